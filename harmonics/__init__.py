@@ -1,0 +1,1 @@
+"""Water: constituents in; levels, currents and their turning points out."""

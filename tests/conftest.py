@@ -1,0 +1,25 @@
+"""Shared test set-up: hypothesis profiles and the folder of published figures."""
+
+import csv
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+settings.register_profile(
+    "project", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("project")
+
+PUBLISHED = Path(__file__).parent / "published"
+
+
+def published_rows(name: str) -> list[dict[str, str]]:
+    """Rows of a file of published figures; the comment line that opens it names the source."""
+    with (PUBLISHED / name).open(newline="", encoding="utf-8") as stream:
+        return list(csv.DictReader(line for line in stream if not line.startswith("#")))
+
+
+@pytest.fixture(scope="session")
+def published():
+    return published_rows

@@ -1,0 +1,1 @@
+"""Fishing windows: water and sky combined into a scored, explained plan."""

@@ -1,0 +1,1 @@
+"""Sun and moon events for many spots at once."""
