@@ -1,0 +1,197 @@
+"""Altitude and azimuth at places on the Earth, and the instants a body passes an altitude."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from windows.astronomy.ephemeris import Ephemeris
+from windows.astronomy.kinds import Body, Bools, Floats, Ints, OpposedInstants
+from windows.astronomy.roots import refine_brackets, refine_extrema
+from windows.astronomy.timescales import DAY
+
+# WGS 84 ellipsoid, km (NGA.STND.0036)
+EQUATORIAL_RADIUS = 6378.137
+FLATTENING = 1 / 298.257223563
+ECCENTRICITY_SQUARED = FLATTENING * (2 - FLATTENING)
+
+MOON_RADIUS = 1737.4  # km (IAU 2015 report on cartographic coordinates, from memory)
+
+# Half an hour: at the turn of the altitude the nearest sample is then within 0.13 deg of the extremum ...
+SCAN_STEP = 1 / 48
+# ... so an extremum this close to a threshold, and no other, may hide a pair of passages between samples.
+GRAZE = np.radians(0.6)
+# Width of the last bracket, days. 5 ms is far below what refraction leaves uncertain (tens of seconds).
+ROOT_TOLERANCE = 0.005 / DAY
+# Spots are scanned in groups, so that a decade for many spots needs no more than some 100 MB.
+SAMPLES_AT_ONCE = 1_500_000
+
+
+@dataclass(frozen=True, slots=True)
+class Threshold:
+    """An altitude to pass: radians, airless; with `upper_limb` the moon's topocentric semidiameter counts."""
+
+    altitude: float
+    upper_limb: bool = False
+
+    def height_above(self, altitude: Floats, distance: Floats) -> Floats:
+        """Radians above the threshold, given the centre's airless altitude (radians) and distance (km)."""
+        height = altitude - self.altitude
+        return height + np.arcsin(MOON_RADIUS / distance) if self.upper_limb else height
+
+
+# Almanac convention: 34' of refraction at the horizon; the sun's semidiameter fixed at 16'
+# (US Naval Observatory, "Rise, Set, and Twilight Definitions").
+RISE_SET = {Body.SUN: Threshold(np.radians(-50 / 60)), Body.MOON: Threshold(np.radians(-34 / 60), True)}
+CIVIL_TWILIGHT = Threshold(np.radians(-6.0))
+NAUTICAL_TWILIGHT = Threshold(np.radians(-12.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Sites:
+    """Places at sea level on the WGS 84 ellipsoid; every array is (3, spots), turning with the Earth."""
+
+    position: Floats
+    up: Floats
+    north: Floats
+    east: Floats
+
+    @classmethod
+    def at(cls, latitudes: ArrayLike, longitudes: ArrayLike) -> "Sites":
+        """From geodetic degrees, north and east positive. Raises ValueError for coordinates out of range."""
+        latitude, longitude = coordinates(latitudes, longitudes)
+        phi, lam = np.radians(latitude), np.radians(longitude)
+        sin_phi, cos_phi, sin_lam, cos_lam = np.sin(phi), np.cos(phi), np.sin(lam), np.cos(lam)
+        up = np.stack((cos_phi * cos_lam, cos_phi * sin_lam, sin_phi))
+        prime_vertical = EQUATORIAL_RADIUS / np.sqrt(1 - ECCENTRICITY_SQUARED * sin_phi**2)
+        position = prime_vertical * up * np.array([[1.0], [1.0], [1 - ECCENTRICITY_SQUARED]])
+        north = np.stack((-sin_phi * cos_lam, -sin_phi * sin_lam, cos_phi))
+        east = np.stack((-sin_lam, cos_lam, np.zeros_like(lam)))
+        return cls(position, up, north, east)
+
+    def __len__(self) -> int:
+        return int(self.up.shape[1])
+
+    def some(self, index: Ints | slice) -> "Sites":
+        """Pick sites by an index, which may repeat."""
+        return Sites(*(getattr(self, name)[:, index] for name in ("position", "up", "north", "east")))
+
+    def altitudes(self, body_positions: Floats) -> tuple[Floats, Floats]:
+        """Airless altitude (radians) and distance (km), (spots, n), of n earth-fixed positions (3, n).
+
+        With s the site, u its vertical and r the body: d^2 = r.r - 2 s.r + s.s, sin h = (u.r - u.s) / d.
+        """
+        r = body_positions
+        site_squared = (self.position**2).sum(axis=0)[:, None]
+        distance = np.sqrt((r * r).sum(axis=0) - 2 * (self.position.T @ r) + site_squared)
+        site_height = (self.up * self.position).sum(axis=0)[:, None]
+        return np.arcsin((self.up.T @ r - site_height) / distance), distance
+
+    def altitude_each(self, body_positions: Floats) -> tuple[Floats, Floats]:
+        """As `altitudes`, but site i sees position i only: (n,) each."""
+        line = body_positions - self.position
+        distance = np.sqrt((line * line).sum(axis=0))
+        return np.arcsin((line * self.up).sum(axis=0) / distance), distance
+
+    def azimuth_each(self, body_positions: Floats) -> Floats:
+        """Azimuth of position i from site i, degrees from true north through east, [0, 360), (n,)."""
+        line = body_positions - self.position
+        azimuth = np.arctan2((line * self.east).sum(axis=0), (line * self.north).sum(axis=0))
+        return np.asarray(np.degrees(azimuth) % 360.0)
+
+
+def coordinates(latitudes: ArrayLike, longitudes: ArrayLike) -> tuple[Floats, Floats]:
+    """Latitudes and longitudes as two (spots,) arrays of degrees; ValueError when out of range or unlike."""
+    latitude = np.atleast_1d(np.asarray(latitudes, np.float64))
+    longitude = np.atleast_1d(np.asarray(longitudes, np.float64))
+    if latitude.ndim != 1 or latitude.shape != longitude.shape:
+        raise ValueError(f"{latitude.shape} latitudes do not pair with {longitude.shape} longitudes")
+    for name, values, limit in (("latitude", latitude, 90.0), ("longitude", longitude, 180.0)):
+        wrong = ~(np.abs(values) <= limit)
+        if wrong.any():
+            raise ValueError(f"{name} {values[wrong][0]:g} is not between {-limit:g} and {limit:g} degrees")
+    return latitude, longitude
+
+
+def find_passages(
+    sky: Ephemeris, body: Body, sites: Sites, thresholds: Sequence[Threshold]
+) -> list[OpposedInstants]:
+    """Find upward (first) and downward passages through each threshold; not yet cut to the span."""
+    first, last = np.floor(sky.start_tt / SCAN_STEP) - 1, np.ceil(sky.end_tt / SCAN_STEP) + 1
+    samples = np.arange(first, last + 1) * SCAN_STEP
+    positions = sky.earth_fixed(body, samples)
+    group = max(1, SAMPLES_AT_ONCE // samples.size)
+    found: list[list[OpposedInstants]] = [[] for _ in thresholds]
+    for start in range(0, len(sites), group):
+        some = sites.some(slice(start, start + group))
+        altitude, distance = some.altitudes(positions)
+        for passages, threshold in zip(found, thresholds, strict=True):
+            scan = _Scan(sky, body, some, threshold, samples, threshold.height_above(altitude, distance))
+            local = scan.passages()
+            passages.append(OpposedInstants(local.spot + start, local.tt, local.first))
+    return [_joined(passages) for passages in found]
+
+
+def _joined(parts: Sequence[OpposedInstants]) -> OpposedInstants:
+    if not parts:
+        return OpposedInstants(np.zeros(0, np.int64), np.zeros(0), np.zeros(0, np.bool_))
+    return OpposedInstants(
+        np.concatenate([part.spot for part in parts]),
+        np.concatenate([part.tt for part in parts]),
+        np.concatenate([part.first for part in parts]),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Scan:
+    """Heights above one threshold, (spots, samples), and how to evaluate them anywhere."""
+
+    sky: Ephemeris
+    body: Body
+    sites: Sites
+    threshold: Threshold
+    samples: Floats
+    height: Floats
+
+    def height_at(self, spot: Ints, tt: Floats) -> Floats:
+        """Height above the threshold, radians, of spot[i] at tt[i]."""
+        altitude, distance = self.sites.some(spot).altitude_each(self.sky.earth_fixed(self.body, tt))
+        return self.threshold.height_above(altitude, distance)
+
+    def passages(self) -> OpposedInstants:
+        """Every passage: at sign changes between samples, and in pairs where a turn grazes the threshold."""
+        above = self.height > 0
+        spot, i = np.nonzero(above[:, 1:] != above[:, :-1])
+        sign_changes = (
+            spot,
+            self.samples[i],
+            self.samples[i + 1],
+            self.height[spot, i],
+            self.height[spot, i + 1],
+        )
+        brackets = [
+            np.concatenate(pieces) for pieces in zip(sign_changes, *self._graze_brackets(above), strict=True)
+        ]
+        spot, a, b, fa, fb = brackets
+
+        def height_at(active: Ints, tt: Floats) -> Floats:
+            return self.height_at(spot[active], tt)
+
+        tt = refine_brackets(height_at, (a, b), (fa, fb), ROOT_TOLERANCE)
+        return OpposedInstants(spot.astype(np.int64), tt, fb > fa)
+
+    def _graze_brackets(self, above: Bools) -> list[tuple[Floats, ...]]:
+        """Brackets (spot, a, b, fa, fb) on both sides of turns that poke through between samples."""
+        before, here, after = self.height[:, :-2], self.height[:, 1:-1], self.height[:, 2:]
+        is_above = above[:, 1:-1]
+        one_side = (is_above == above[:, :-2]) & (is_above == above[:, 2:]) & (np.abs(here) < GRAZE)
+        lowest, highest = (here <= before) & (here < after), (here >= before) & (here > after)
+        spot, i = np.nonzero(one_side & np.where(is_above, lowest, highest))
+        turn = refine_extrema(lambda x: self.height_at(spot, x), self.samples[i + 1], SCAN_STEP)
+        height = self.height_at(spot, turn)
+        through = (height > 0) != above[spot, i + 1]
+        spot, i, turn, height = spot[through], i[through], turn[through], height[through]
+        left = (spot, self.samples[i], turn, self.height[spot, i], height)
+        right = (spot, turn, self.samples[i + 2], height, self.height[spot, i + 2])
+        return [left, right]

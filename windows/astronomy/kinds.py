@@ -1,0 +1,72 @@
+"""The frozen vocabulary of the sky: bodies, kinds of event, events."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+Bools = NDArray[np.bool_]
+
+
+class Body(StrEnum):
+    """The two bodies a fishing day depends on."""
+
+    SUN = "sun"
+    MOON = "moon"
+
+
+class SkyEventKind(StrEnum):
+    """What happens. Times of rise and set follow the almanac convention (upper limb, 34' of refraction)."""
+
+    RISE = "rise"
+    SET = "set"
+    UPPER_TRANSIT = "upper_transit"
+    LOWER_TRANSIT = "lower_transit"
+    CIVIL_DAWN = "civil_dawn"
+    CIVIL_DUSK = "civil_dusk"
+    NAUTICAL_DAWN = "nautical_dawn"
+    NAUTICAL_DUSK = "nautical_dusk"
+    NEW_MOON = "new_moon"
+    FIRST_QUARTER = "first_quarter"
+    FULL_MOON = "full_moon"
+    LAST_QUARTER = "last_quarter"
+    PERIGEE = "perigee"
+    APOGEE = "apogee"
+    NORTHMOST = "northmost"
+    SOUTHMOST = "southmost"
+
+
+class DayState(StrEnum):
+    """Whether a body crosses the horizon within a local day, or stays on one side of it."""
+
+    CROSSES = "crosses"
+    UP_ALL_DAY = "up_all_day"
+    DOWN_ALL_DAY = "down_all_day"
+
+
+@dataclass(frozen=True, slots=True)
+class SkyEvent:
+    """One event of the sky.
+
+    t: POSIX seconds. value: azimuth in degrees from true north (rise, set, dawn, dusk), airless topocentric
+    altitude in degrees (transits), geocentric distance in km (perigee, apogee), apparent geocentric
+    declination in degrees, north + (northmost, southmost), None for phases. unit: "deg", "km" or "".
+    """
+
+    t: float
+    body: Body
+    kind: SkyEventKind
+    value: float | None
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class OpposedInstants:
+    """Instants of two opposed kinds at many spots: spot index, TT, whether of the first kind; each (n,)."""
+
+    spot: Ints
+    tt: Floats
+    first: Bools
