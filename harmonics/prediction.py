@@ -1,0 +1,97 @@
+"""Levels, rates and currents of harmonic stations, on any times or at even steps.
+
+h(t) = Z0 + sum f H cos(V + u - G). Source: Schureman, US Coast and Geodetic Survey Special Publication 98,
+p. 8 and pp. 118-120. All times are POSIX seconds (UTC).
+"""
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from harmonics.arguments import Array
+from harmonics.stations import CurrentStation, Station
+from harmonics.waves import HarmonicConstants, NodePractice, waves_by_year
+
+POINTS_AT_ONCE = 16384
+"""Evaluating scattered times holds constituents x times in memory: this keeps it near 10 MB."""
+
+
+def levels(station: Station, t: ArrayLike) -> Array:
+    """Height of the tide above the station's datum, metres; shaped as t (POSIX seconds, any order)."""
+    return station.mean_level + sums_at(station.constants, station.practice, t)
+
+
+def rates(station: Station, t: ArrayLike) -> Array:
+    """Rise of the tide, metres a second; shaped as t."""
+    return sums_at(station.constants, station.practice, t, order=1)
+
+
+def even_levels(station: Station, start: float, step: float, count: int) -> Array:
+    """Heights above datum (metres) at start + step x (0 .. count - 1); shape (count,)."""
+    out = even_sums(station.constants, station.practice, start, step, count)
+    out += station.mean_level
+    return out
+
+
+def even_rates(station: Station, start: float, step: float, count: int) -> Array:
+    """Rise (metres a second) at start + step x (0 .. count - 1); shape (count,)."""
+    return even_sums(station.constants, station.practice, start, step, count, order=1)
+
+
+def currents(station: CurrentStation, t: ArrayLike) -> Array:
+    """Speed along the flood axis, mean flow included, metres a second, flood positive; shaped as t."""
+    return station.mean_flow + sums_at(station.constants, station.practice, t)
+
+
+def even_currents(station: CurrentStation, start: float, step: float, count: int) -> Array:
+    """Speed along the flood axis at start + step x (0 .. count - 1), metres a second; shape (count,)."""
+    out = even_sums(station.constants, station.practice, start, step, count)
+    out += station.mean_flow
+    return out
+
+
+def sums_at(constants: HarmonicConstants, practice: NodePractice, t: ArrayLike, order: int = 0) -> Array:
+    """The harmonic sum's derivative of that order at any times; shaped as t.
+
+    Raises:
+        ValueError: a time is not finite.
+    """
+    times = np.asarray(t, dtype=float)
+    flat = times.reshape(-1)
+    if not flat.size:
+        return np.empty(times.shape)
+    if not np.isfinite(flat).all():
+        raise ValueError("times must be finite POSIX seconds")
+    out = np.empty(flat.shape)
+    for waves in waves_by_year(
+        constants, practice, float(flat.min()), float(np.nextafter(flat.max(), np.inf))
+    ):
+        inside = np.flatnonzero((flat >= waves.start) & (flat < waves.end))
+        for part in range(0, len(inside), POINTS_AT_ONCE):
+            index = inside[part : part + POINTS_AT_ONCE]
+            out[index] = waves.at(flat[index], order)
+    return out.reshape(times.shape)
+
+
+def even_sums(
+    constants: HarmonicConstants,
+    practice: NodePractice,
+    start: float,
+    step: float,
+    count: int,
+    order: int = 0,
+) -> Array:
+    """The harmonic sum's derivative of that order at start + step x (0 .. count - 1); shape (count,).
+
+    Raises:
+        ValueError: the step is not positive or the count is negative.
+    """
+    if not step > 0 or count < 0:
+        raise ValueError(f"even steps need a positive step and a count of 0 or more, not {step} and {count}")
+    parts: list[Array] = []
+    done = 0
+    for waves in waves_by_year(constants, practice, start, start + step * count):
+        stop = min(count, int(np.ceil((waves.end - start) / step)))
+        if stop > done:
+            parts.append(waves.even(start + step * done, step, stop - done, order))
+            done = stop
+    return parts[0] if len(parts) == 1 else np.concatenate(parts or [np.empty(0)])
