@@ -10,7 +10,8 @@ from numpy.typing import ArrayLike
 from windows.astronomy.kinds import Body, Bools, Floats, Ints
 from windows.astronomy.timescales import DAY, J2000_JD, posix_from_tt, skyfield_time, tt_from_posix
 
-# DE421 covers JD 2414864.5 to 2471184.5 (TDB); a day at either end is kept for light-time and interpolation.
+# DE421 covers 1899-07-29 0 h to 2053-10-09 0 h (TDB). Its last day is left to interpolation; on its first
+# morning the table, which starts at 6 h, is extrapolated (0.02 arcsec on the moon).
 FIRST_T = -2_222_985_600.0  # 1899-07-29 00:00 UTC
 LAST_T = 2_643_494_400.0  # 2053-10-08 00:00 UTC, the end of 2053-10-07
 KERNEL_FIRST_TT = 2414864.5 - J2000_JD

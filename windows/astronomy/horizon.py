@@ -95,7 +95,7 @@ class Sites:
         return np.arcsin((line * self.up).sum(axis=0) / distance), distance
 
     def azimuth_each(self, body_positions: Floats) -> Floats:
-        """Azimuth of position i from site i, degrees from true north through east, [0, 360), (n,)."""
+        """Azimuth of position i from site i, degrees from true north through east, 0 to 360, (n,)."""
         line = body_positions - self.position
         azimuth = np.arctan2((line * self.east).sum(axis=0), (line * self.north).sum(axis=0))
         return np.asarray(np.degrees(azimuth) % 360.0)
