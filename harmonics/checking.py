@@ -1,0 +1,133 @@
+"""Tables of a TOML file checked against a model, every mismatch told as a key path, a find and a wish.
+
+Each field of a model carries in its `description` what it expects; that text is the error's second half.
+"""
+
+import difflib
+import tomllib
+from pathlib import Path
+from typing import Annotated, Any, TypeVar, get_args
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from harmonics.errors import FileProblemsError, Problem
+from harmonics.text_files import read_text
+
+MAXIMUM_BYTES = 4 * 2**20
+MAXIMUM_SHOWN = 60
+IDENTIFIER = r"^[A-Za-z0-9_-]{1,64}$"
+
+Latitude = Annotated[
+    float, Field(ge=-90, le=90, allow_inf_nan=False, description="degrees from -90 to 90, north positive")
+]
+Longitude = Annotated[
+    float, Field(ge=-180, le=180, allow_inf_nan=False, description="degrees from -180 to 180, east positive")
+]
+Direction = Annotated[
+    float, Field(ge=0, le=360, allow_inf_nan=False, description="degrees true from 0 to 360")
+]
+Identifier = Annotated[
+    str, Field(pattern=IDENTIFIER, description="1 to 64 letters, digits, '-' or '_', without spaces")
+]
+Name = Annotated[str, Field(min_length=1, max_length=200, description="a text of 1 to 200 characters")]
+
+
+class Table(BaseModel):
+    """A table of the file: unknown keys are refused and nothing is converted in silence."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+
+
+T = TypeVar("T", bound=Table)
+
+
+def load_document(path: Path) -> dict[str, Any]:
+    """The TOML document at that path.
+
+    Raises:
+        FileProblemsError: the file can't be read, or is not TOML; the line is named.
+    """
+    text = read_text(path, "a TOML file of stations and spots", MAXIMUM_BYTES)
+    try:
+        return tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, ValueError) as error:
+        found, expected = f"text that is not TOML: {error}", "key = value lines and [[tables]]"
+    except RecursionError:
+        found, expected = "brackets nested too deeply", "tables and lists a few levels deep"
+    raise FileProblemsError(str(path), (Problem("file", found, expected),))
+
+
+def shown(value: object) -> str:
+    """A found value as one short piece of text."""
+    if isinstance(value, dict):
+        return "a table" if value else "an empty table"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        return repr(value if len(value) <= MAXIMUM_SHOWN else value[:MAXIMUM_SHOWN] + "...")
+    return str(value)[:MAXIMUM_SHOWN]
+
+
+def checked(model: type[T], value: object, where: str, problems: list[Problem]) -> T | None:
+    """The value as that model, or None with every mismatch added to the problems."""
+    if not isinstance(value, dict):
+        problems.append(Problem(where or "file", shown(value), f"a table with {_keys(model)}"))
+        return None
+    try:
+        return model.model_validate(value)
+    except ValidationError as error:
+        for item in error.errors(include_url=False):
+            problems.append(_problem(model, item, where))
+        return None
+
+
+def join(where: str, *parts: object) -> str:
+    """A key path, such as stations[0].latitude from stations[0] and latitude."""
+    path = where
+    for part in parts:
+        path += f"[{part}]" if isinstance(part, int) else f".{part}" if path else str(part)
+    return path
+
+
+def _problem(model: type[Table], item: Any, where: str) -> Problem:
+    location = [part for part in item["loc"] if not str(part).startswith(("function-", "constrained-"))]
+    owner, field = _owner(model, location)
+    path = join(where, *location)
+    if item["type"] == "extra_forbidden":
+        near = difflib.get_close_matches(str(location[-1]), list(owner.model_fields), 1)
+        hint = f"'{near[0]}'? known keys: " if near else "one of "
+        return Problem(path, "an unknown key", hint + _keys(owner))
+    expected = field or item["msg"]
+    if item["type"] == "missing":
+        return Problem(path, "nothing (the key is missing)", expected)
+    return Problem(path, shown(item["input"]), expected)
+
+
+def _owner(model: type[Table], location: list[Any]) -> tuple[type[Table], str | None]:
+    """The table a location lies in, and what its field expects."""
+    owner, expected = model, None
+    for part in location:
+        field = owner.model_fields.get(str(part))
+        if field is None:
+            continue
+        expected = field.description
+        inner = _inner_table(field.annotation)
+        if inner is not None:
+            owner = inner
+    return owner, expected
+
+
+def _inner_table(annotation: Any) -> type[Table] | None:
+    if isinstance(annotation, type) and issubclass(annotation, Table):
+        return annotation
+    for argument in get_args(annotation):
+        found = _inner_table(argument)
+        if found is not None:
+            return found
+    return None
+
+
+def _keys(model: type[Table]) -> str:
+    return ", ".join(model.model_fields)

@@ -1,0 +1,293 @@
+"""A station file read and checked: tide stations and currents, primary and secondary.
+
+The tables of other rooms (spots, fishing) are passed on as they stand; whoever owns them checks them.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Generic, NamedTuple, TypeVar
+from zoneinfo import ZoneInfo
+
+from harmonics.checking import checked, load_document, shown
+from harmonics.constituent_tables import constants_of, rows_of_csv, rows_of_list
+from harmonics.errors import FileProblemsError, Problem
+from harmonics.file_models import (
+    CurrentTable,
+    DifferenceTable,
+    HeadTable,
+    SecondaryCurrentTable,
+    SecondaryTable,
+    StationTable,
+)
+from harmonics.stations import (
+    AnyCurrentStation,
+    CurrentDifferences,
+    CurrentStation,
+    HeightDifference,
+    SecondaryCurrentStation,
+    SecondaryStation,
+    Station,
+    TideStation,
+)
+from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
+from harmonics.waves import HarmonicConstants, NodePractice
+
+SECONDS_PER_MINUTE = 60.0
+
+
+@dataclass(frozen=True, eq=False)
+class StationFile:
+    """What a station file says of water.
+
+    Attributes:
+        path: the file as the user named it.
+        title: of the shoreline.
+        invented: True for a coast that does not exist.
+        zone: the time zone people live by.
+        units: the unit people read heights in.
+        stations: tide stations, in the file's order.
+        currents: current stations, in the file's order.
+        other_tables: the tables of other rooms, unchecked.
+    """
+
+    path: Path
+    title: str
+    invented: bool
+    zone: ZoneInfo
+    units: LengthUnit
+    stations: tuple[TideStation, ...]
+    currents: tuple[AnyCurrentStation, ...]
+    other_tables: Mapping[str, Any] = field(default_factory=dict)
+
+
+def read_station_file(path: Path, other_tables: tuple[str, ...] = ()) -> StationFile:
+    """Read and check the stations of a file.
+
+    Args:
+        path: a TOML file; constituent tables are looked for beside it.
+        other_tables: top-level keys that belong to somebody else and are passed on.
+
+    Raises:
+        FileProblemsError: with every problem of the stations and currents.
+    """
+    problems: list[Problem] = []
+    file = collect_stations(path, other_tables, problems)
+    if file is None or problems:
+        raise FileProblemsError(str(path), tuple(problems))
+    return file
+
+
+def collect_stations(
+    path: Path, other_tables: tuple[str, ...], problems: list[Problem]
+) -> StationFile | None:
+    """As `read_station_file`, but adding problems to a list, so that others can add theirs.
+
+    Returns None when the head of the file is no good; stations with problems are left out.
+
+    Raises:
+        FileProblemsError: the file can't be read or is not TOML.
+    """
+    document = load_document(path)
+    if not document:
+        problems.append(Problem("file", "an empty file", "title, time_zone, units and [[stations]]"))
+        return None
+    others = {key: document.pop(key) for key in other_tables if key in document}
+    head = checked(HeadTable, document, "", problems)
+    zone = _zone(document.get("time_zone"), problems)
+    reader = _Reader(path.parent, document.get("node_factors"), problems)
+    stations = reader.read(document.get("stations"), _TIDES)
+    currents = reader.read(document.get("currents"), _CURRENTS)
+    if head is None or zone is None:
+        return None
+    return StationFile(
+        path, head.title, head.invented, zone, LengthUnit(head.units), stations, currents, others
+    )
+
+
+def _zone(name: object, problems: list[Problem]) -> ZoneInfo | None:
+    if not isinstance(name, str):
+        return None
+    try:
+        return ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        problems.append(Problem("time_zone", shown(name), 'an IANA time zone such as "America/Chicago"'))
+        return None
+
+
+P = TypeVar("P", Station, CurrentStation)
+M = TypeVar("M", SecondaryTable, SecondaryCurrentTable)
+Q = TypeVar("Q", SecondaryStation, SecondaryCurrentStation)
+
+
+class _Kind(NamedTuple, Generic[P, M, Q]):
+    """How one list of a file is read: its key, its primary tables, and those that follow a reference."""
+
+    key: str
+    primary: Callable[["_Reader", dict[str, Any], str], P | None]
+    follower: type[M]
+    follow: Callable[[M, P, LengthUnit], Q]
+
+
+class _Reader:
+    """Reads the station tables of one file, collecting problems."""
+
+    def __init__(self, folder: Path, practice: object, problems: list[Problem]) -> None:
+        self.folder = folder
+        self.practice = practice if practice in ("yearly", "continuous") else "yearly"
+        self.problems = problems
+        self.seen: dict[str, str] = {}
+
+    def read(self, tables: object, kind: _Kind[P, M, Q]) -> tuple[P | Q, ...]:
+        """Stations of one list in the file's order; a follower may stand before its reference."""
+        listed = self._tables(tables, kind.key)
+        primary: dict[str, P] = {}
+        followers: list[tuple[str, M]] = []
+        order: list[str] = []
+        for where, table in listed:
+            if "reference" in table:
+                model = checked(kind.follower, table, where, self.problems)
+                if model is not None and self._new_id(model.id, where):
+                    followers.append((where, model))
+                    order.append(model.id)
+            elif (station := kind.primary(self, table, where)) is not None:
+                primary[station.id] = station
+                order.append(station.id)
+        with_own = {table.get("id"): table for _, table in listed if "reference" not in table}
+        made: dict[str, P | Q] = dict(primary)
+        for where, model in followers:
+            if model.reference in primary:
+                unit = _unit(with_own[model.reference])
+                made[model.id] = kind.follow(model, primary[model.reference], unit)
+            elif model.reference not in with_own:
+                known = ", ".join(primary) or "this file has none"
+                expected = f"the id of one of [[{kind.key}]] with constituents ({known})"
+                self.problems.append(Problem(f"{where}.reference", f"'{model.reference}'", expected))
+        return tuple(made[name] for name in order if name in made)
+
+    def _tables(self, tables: object, key: str) -> list[tuple[str, dict[str, Any]]]:
+        found: list[tuple[str, dict[str, Any]]] = []
+        for index, table in enumerate(tables if isinstance(tables, list) else []):
+            if isinstance(table, dict):
+                found.append((f"{key}[{index}]", table))
+            else:
+                self.problems.append(Problem(f"{key}[{index}]", shown(table), f"a [[{key}]] table"))
+        return found
+
+    def _new_id(self, name: str, where: str) -> bool:
+        if name in self.seen:
+            found = f"'{name}', the id of {self.seen[name]} too"
+            self.problems.append(Problem(f"{where}.id", found, "an id of its own"))
+            return False
+        self.seen[name] = where
+        return True
+
+    def station(self, table: dict[str, Any], where: str) -> Station | None:
+        """A tide station with constants of its own."""
+        model = checked(StationTable, table, where, self.problems)
+        unit = _unit(table)
+        constants = self._constants(table, where, unit.metres)
+        if model is None or constants is None or not self._new_id(model.id, where):
+            return None
+        return Station(
+            model.id,
+            model.name,
+            model.latitude,
+            model.longitude,
+            model.datum,
+            model.mean_level * unit.metres,
+            constants,
+            NodePractice(model.node_factors or self.practice),
+        )
+
+    def current(self, table: dict[str, Any], where: str) -> CurrentStation | None:
+        """A current station with constants of its own."""
+        model = checked(CurrentTable, table, where, self.problems)
+        constants = self._constants(table, where, METRES_PER_SECOND_PER_KNOT)
+        if model is None or constants is None or not self._new_id(model.id, where):
+            return None
+        return CurrentStation(
+            model.id,
+            model.name,
+            model.latitude,
+            model.longitude,
+            model.flood_direction,
+            model.ebb_direction,
+            model.mean_flow * METRES_PER_SECOND_PER_KNOT,
+            constants,
+            NodePractice(model.node_factors or self.practice),
+        )
+
+    def _constants(self, table: dict[str, Any], where: str, unit: float) -> HarmonicConstants | None:
+        offset = self._phase_offset(table, where)
+        source = table.get("constituents")
+        place = f"{where}.constituents"
+        if isinstance(source, list):
+            rows = rows_of_list(source, place, self.problems)
+        elif isinstance(source, str) and source:
+            found = rows_of_csv(self.folder / source, place, self.problems)
+            if found is None:
+                return None
+            rows = found
+        else:
+            return None
+        return constants_of(rows, place, unit, offset, self.problems)
+
+    def _phase_offset(self, table: dict[str, Any], where: str) -> float | None:
+        offset, local = table.get("utc_offset"), table.get("phase") == "local"
+        if local and offset is None:
+            expected = 'hours from UTC, for phase = "local"'
+            self.problems.append(Problem(f"{where}.utc_offset", "nothing (the key is missing)", expected))
+        if not local and offset is not None:
+            found = 'utc_offset without phase = "local"'
+            self.problems.append(Problem(f"{where}.utc_offset", found, 'phase = "local", or no utc_offset'))
+        usable = isinstance(offset, int | float) and not isinstance(offset, bool)
+        return float(offset) if local and usable and offset is not None else None
+
+
+def _unit(table: Mapping[str, Any]) -> LengthUnit:
+    return LengthUnit.FEET if table.get("length_unit") == "feet" else LengthUnit.METRES
+
+
+def _follow_tide(model: SecondaryTable, reference: Station, unit: LengthUnit) -> SecondaryStation:
+    """Offsets are in the table's own unit, or else in its reference's."""
+    own = LengthUnit(model.length_unit or unit).metres
+
+    def difference(item: DifferenceTable) -> HeightDifference:
+        return HeightDifference(item.minutes * SECONDS_PER_MINUTE, item.factor, item.offset * own)
+
+    return SecondaryStation(
+        model.id,
+        model.name,
+        model.latitude,
+        model.longitude,
+        reference,
+        difference(model.high_water),
+        difference(model.low_water),
+    )
+
+
+def _follow_current(
+    model: SecondaryCurrentTable, reference: CurrentStation, _: LengthUnit
+) -> SecondaryCurrentStation:
+    return SecondaryCurrentStation(
+        model.id,
+        model.name,
+        model.latitude,
+        model.longitude,
+        model.flood_direction,
+        model.ebb_direction,
+        reference,
+        CurrentDifferences(
+            model.slack_before_flood * SECONDS_PER_MINUTE,
+            model.flood * SECONDS_PER_MINUTE,
+            model.slack_before_ebb * SECONDS_PER_MINUTE,
+            model.ebb * SECONDS_PER_MINUTE,
+            model.flood_ratio,
+            model.ebb_ratio,
+        ),
+    )
+
+
+_TIDES = _Kind("stations", _Reader.station, SecondaryTable, _follow_tide)
+_CURRENTS = _Kind("currents", _Reader.current, SecondaryCurrentTable, _follow_current)
