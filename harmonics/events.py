@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonics.arguments import Array
+from harmonics.prediction import levels
 from harmonics.search import refine, sign_changes
 from harmonics.stations import Station
 from harmonics.waves import AnyWaves, waves_by_year
@@ -73,7 +74,11 @@ def high_low_waters(station: Station, start: float, end: float) -> HighLowWaters
 
 
 class _Extremes(NamedTuple):
-    """Every zero of the rate, in time order: times, heights just before and after, and kinds."""
+    """Zeros of the rate in time order between the ends of a span, which come first and last.
+
+    Columns: times, heights just before and after, and kinds. The ends are no turning points, but a turn
+    shows against them.
+    """
 
     t: Array
     before: Array
@@ -82,22 +87,32 @@ class _Extremes(NamedTuple):
 
 
 def _all_turns(station: Station, start: float, end: float) -> _Extremes:
-    """Every extreme of the piecewise sum, heights above datum."""
+    """Every extreme of the piecewise sum between the ends of the span, heights above datum."""
     found: list[_Extremes] = []
-    previous: AnyWaves | None = None
+    previous: tuple[AnyWaves, bool] | None = None
     for waves in waves_by_year(station.constants, station.practice, start, end):
-        if previous is not None:
-            found.append(_reset(previous, waves))
-        t, high = _year_turns(waves, max(start, waves.start), min(end, waves.end))
+        t, high, first_rises, last_rises = _year_turns(waves, max(start, waves.start), min(end, waves.end))
+        if previous is not None and previous[1] != first_rises:
+            found.append(_reset(previous[0], waves, high=previous[1]))
         height = waves.at(t)
         found.append(_Extremes(t, height, height, high))
-        previous = waves
+        previous = waves, last_rises
     t, before, after, high = (np.concatenate(column) for column in zip(*found, strict=True))
-    return _Extremes(t, before + station.mean_level, after + station.mean_level, high)
+    inside = (t >= start) & (t < end)
+    ends = levels(station, [start, end])
+    before, after = (
+        np.concatenate((ends[:1], height[inside] + station.mean_level, ends[1:]))
+        for height in (before, after)
+    )
+    return _Extremes(np.concatenate(([start], t[inside], [end])), before, after, np.pad(high[inside], 1))
 
 
-def _year_turns(waves: AnyWaves, start: float, end: float) -> tuple[Array, NDArray[np.bool_]]:
-    """Zeros of the rate inside one year, and whether the water falls after each."""
+def _year_turns(waves: AnyWaves, start: float, end: float) -> tuple[Array, NDArray[np.bool_], bool, bool]:
+    """Zeros of the rate inside one year, whether each is a high water, and whether the ends rise.
+
+    Every sign change of the sampled rate is one zero, and the signs of the end samples decide about a turn
+    at the reset: so high and low waters alternate even where a zero falls on 1 January 0 h itself.
+    """
     first = np.floor((start - waves.start) / GRID_STEP)
     origin = waves.start + GRID_STEP * first
     count = int(np.ceil((end - origin) / GRID_STEP)) + 1
@@ -105,36 +120,37 @@ def _year_turns(waves: AnyWaves, start: float, end: float) -> tuple[Array, NDArr
     index = sign_changes(rate)
     low = origin + GRID_STEP * index
     t = refine(lambda x: waves.pair(x, 1), low, low + GRID_STEP, rate[index], rate[index + 1], TIME_TOLERANCE)
-    inside = (t >= start) & (t < end)
-    return t[inside], (rate[index] >= 0)[inside]
+    return t, (rate >= 0)[index], bool(rate[0] >= 0), bool(rate[-1] >= 0)
 
 
-def _reset(old: AnyWaves, new: AnyWaves) -> _Extremes:
-    """The reset on 1 January as a turning point, where the rate changes sign across it; else nothing."""
+def _reset(old: AnyWaves, new: AnyWaves, *, high: bool) -> _Extremes:
+    """The reset on 1 January as a turning point."""
     edge = np.array([new.start])
-    was_rising, is_rising = old.at(edge, 1) >= 0, new.at(edge, 1) >= 0
-    edge = edge[was_rising != is_rising]
-    return _Extremes(edge, old.at(edge), new.at(edge), was_rising[was_rising != is_rising])
+    return _Extremes(edge, old.at(edge), new.at(edge), np.array([high]))
 
 
 def _without_stands(extremes: _Extremes) -> tuple[Turns, Array]:
     """Drop neighbouring pairs closer than a stand's range, smallest first; what stays alternates.
 
     The range between two extremes counts inside one year's sum: from the height just after the first to
-    the height just before the second.
+    the height just before the second. A pair without duration is rounding at the reset, not a stand. Where
+    nothing but one extreme is left, the water never moved by a stand's range and that one goes too.
     """
     t, before, after, high = extremes
+    last = len(t) - 1
     keep = list(range(len(t)))
     dropped: list[tuple[float, float]] = []
     gaps = np.abs(before[1:] - after[:-1])
     while len(keep) > 1 and gaps.min() < STAND_RANGE:
         i = int(gaps.argmin())
-        dropped.append((float(t[keep[i]]), float(t[keep[i + 1]])))
+        first, second = keep[i : i + 2]
+        if 0 < first and second < last and t[second] - t[first] > 2 * TIME_TOLERANCE:
+            dropped.append((float(t[first]), float(t[second])))
         del keep[i : i + 2]
         gaps = np.delete(gaps, [j for j in (i - 1, i, i + 1) if 0 <= j < len(gaps)])
         if 0 < i < len(keep):
             gaps = np.insert(gaps, i - 1, abs(before[keep[i]] - after[keep[i - 1]]))
     height = np.where(high, np.maximum(before, after), np.minimum(before, after))
-    index = np.array(keep, dtype=int)
+    index = np.array([i for i in keep if 0 < i < last and len(keep) > 1], dtype=int)
     stands = np.array(sorted(dropped)).reshape(-1, 2)
     return Turns(t[index], height[index], high[index]), stands
