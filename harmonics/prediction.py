@@ -59,8 +59,6 @@ def sums_at(constants: HarmonicConstants, practice: NodePractice, t: ArrayLike, 
     flat = times.reshape(-1)
     if not flat.size:
         return np.empty(times.shape)
-    if not np.isfinite(flat).all():
-        raise ValueError("times must be finite POSIX seconds")
     out = np.empty(flat.shape)
     for waves in waves_by_year(
         constants, practice, float(flat.min()), float(np.nextafter(flat.max(), np.inf))
@@ -83,7 +81,7 @@ def even_sums(
     """The harmonic sum's derivative of that order at start + step x (0 .. count - 1); shape (count,).
 
     Raises:
-        ValueError: the step is not positive or the count is negative.
+        ValueError: the step is not positive, the count is negative, or a time is not finite.
     """
     if not step > 0 or count < 0:
         raise ValueError(f"even steps need a positive step and a count of 0 or more, not {step} and {count}")

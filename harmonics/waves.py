@@ -271,7 +271,13 @@ AnyWaves = Waves | DriftingWaves
 def waves_by_year(
     constants: HarmonicConstants, practice: NodePractice, start: float, end: float
 ) -> Iterator[AnyWaves]:
-    """The sums of every calendar year (UTC) that the span [start, end) touches, in order."""
+    """The sums of every calendar year (UTC) that the span [start, end) touches, in order.
+
+    Raises:
+        ValueError: an end of the span is not finite.
+    """
+    if not (np.isfinite(start) and np.isfinite(end)):
+        raise ValueError("times must be finite POSIX seconds")
     make = yearly_waves if practice is NodePractice.YEARLY else drifting_waves
     for year in range(year_of(start), year_of(max(start, np.nextafter(end, start))) + 1):
         yield make(constants, year)
