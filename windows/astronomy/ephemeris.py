@@ -8,14 +8,20 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from windows.astronomy.kinds import Body, Bools, Floats, Ints
-from windows.astronomy.timescales import DAY, J2000_JD, posix_from_tt, skyfield_time, tt_from_posix
+from windows.astronomy.timescales import (
+    DAY,
+    J2000_JD,
+    POSIX_EPOCH_JD,
+    posix_from_tt,
+    skyfield_time,
+    tt_from_posix,
+)
 
 # DE421 covers 1899-07-29 0 h to 2053-10-09 0 h (TDB). Its last day is left to interpolation; on its first
 # morning the table, which starts at 6 h, is extrapolated (0.02 arcsec on the moon).
-FIRST_T = -2_222_985_600.0  # 1899-07-29 00:00 UTC
-LAST_T = 2_643_494_400.0  # 2053-10-08 00:00 UTC, the end of 2053-10-07
-KERNEL_FIRST_TT = 2414864.5 - J2000_JD
-KERNEL_LAST_TT = 2471184.5 - J2000_JD
+KERNEL_FIRST_JD, KERNEL_LAST_JD = 2414864.5, 2471184.5
+FIRST_T = (KERNEL_FIRST_JD - POSIX_EPOCH_JD) * DAY
+LAST_T = (KERNEL_LAST_JD - 1 - POSIX_EPOCH_JD) * DAY  # the end of 2053-10-07, UTC
 
 STEP = 0.25  # days; six-point interpolation of the moon is good to 0.0001 arcsec at 6 h
 MARGIN = 1.0  # days; event searches look two steps beyond the span, the interpolation two more
@@ -123,8 +129,8 @@ def _table_points(start_tt: float, end_tt: float) -> Floats:
     first = np.floor((start_tt - MARGIN) / STEP)
     last = np.ceil((end_tt + MARGIN) / STEP)
     # One point inside either end, so that light-time (500 s) stays inside too.
-    first = max(first, np.floor(KERNEL_FIRST_TT / STEP) + 1)
-    last = min(last, np.ceil(KERNEL_LAST_TT / STEP) - 1)
+    first = max(first, np.floor((KERNEL_FIRST_JD - J2000_JD) / STEP) + 1)
+    last = min(last, np.ceil((KERNEL_LAST_JD - J2000_JD) / STEP) - 1)
     return np.arange(first, last + 1) * STEP
 
 

@@ -1,0 +1,96 @@
+"""Speed of the sky beside other ways to compute it. Run with --benchmark-enable; figures are never gated."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import ephem
+import numpy as np
+import pytest
+import skyfield_data
+from skyfield import almanac
+from skyfield.api import load, load_file, wgs84
+
+from windows.astronomy import Body, Sky
+
+START = datetime(2026, 1, 1, tzinfo=UTC).timestamp()
+DAY = 86400.0
+LATITUDE, LONGITUDE = 29.2, -90.0
+
+
+def spot_year() -> int:
+    return len(Sky(START, START + 365 * DAY).events(LATITUDE, LONGITUDE)[0])
+
+
+def hundred_spots_for_a_month() -> int:
+    spots = Sky(START, START + 30 * DAY).events(np.linspace(25, 48, 100), np.linspace(-97, -67, 100))
+    return sum(len(events) for events in spots)
+
+
+@pytest.fixture(scope="module")
+def library():
+    kernel = load_file(str(Path(skyfield_data.__file__).parent / "data" / "de421.bsp"))
+    yield load.timescale(), kernel
+    kernel.close()
+
+
+def library_spot_year(library) -> int:
+    """The same rises, sets, dawns, dusks, upper transits and phases, by skyfield's almanac."""
+    ts, kernel = library
+    span = ts.utc(2026, 1, 1), ts.utc(2027, 1, 1)
+    observer = kernel["earth"] + wgs84.latlon(LATITUDE, LONGITUDE)
+    count = 0
+    for name, horizons in (("sun", (None, -6, -12)), ("moon", (None,))):
+        target = kernel[name]
+        for horizon in horizons:
+            for find in (almanac.find_risings, almanac.find_settings):
+                count += len(find(observer, target, *span, horizon_degrees=horizon)[0])
+        count += len(almanac.find_transits(observer, target, *span))
+    return count + len(almanac.find_discrete(*span, almanac.moon_phases(kernel))[0])
+
+
+def pyephem_spot_year() -> int:
+    """Rises, sets and both transits of sun and moon."""
+    count = 0
+    end = ephem.Date("2027/1/1")
+    for target in (ephem.Sun(), ephem.Moon()):
+        for search in ("next_rising", "next_setting", "next_transit", "next_antitransit"):
+            observer = ephem.Observer()
+            observer.lat, observer.lon, observer.date = str(LATITUDE), str(LONGITUDE), "2026/1/1"
+            while True:
+                found = getattr(observer, search)(target)
+                if found >= end:
+                    break
+                count += 1
+                observer.date = found + ephem.minute
+    return count
+
+
+@pytest.mark.benchmark(group="sky: one spot, one year")
+def test_spot_year(benchmark):
+    assert benchmark(spot_year) > 4000
+
+
+@pytest.mark.benchmark(group="sky: one spot, one year")
+def test_spot_year_by_the_library(benchmark, library):
+    assert benchmark.pedantic(library_spot_year, args=(library,), rounds=2) > 3000
+
+
+@pytest.mark.benchmark(group="sky: one spot, one year")
+def test_spot_year_by_pyephem(benchmark):
+    assert benchmark.pedantic(pyephem_spot_year, rounds=2) > 2800
+
+
+@pytest.mark.benchmark(group="sky: 100 spots, 30 days")
+def test_hundred_spots_for_a_month(benchmark):
+    assert benchmark(hundred_spots_for_a_month) > 35000
+
+
+@pytest.mark.benchmark(group="sky: moon arrays for the score, 100 spots, 30 days")
+def test_moon_arrays_for_the_score(benchmark):
+    latitudes, longitudes = np.linspace(25, 48, 100), np.linspace(-97, -67, 100)
+
+    def arrays():
+        sky = Sky(START, START + 30 * DAY)
+        return sky.rises_and_sets(Body.MOON, latitudes, longitudes), sky.transits(Body.MOON, longitudes)
+
+    assert len(benchmark(arrays)[0]) == 100
