@@ -80,7 +80,7 @@ class Ephemeris:
         nutation = _nutation(time)
         # Skyfield's documented way to give it a cheaper nutation series; it must precede any rotation matrix.
         time._nutation_angles_radians = nutation
-        self._places = {body: _apparent_places(body, time, self._table_tt) for body in Body}
+        self._places = {body: _apparent_places(body, time) for body in Body}
         self._obliquity = _mean_obliquity(time) + nutation[1]
         self._sidereal_rest = _sidereal_rest(time, self._table_tt)
 
@@ -89,11 +89,8 @@ class Ephemeris:
         tt = np.asarray(tt, np.float64)
         interval, fraction = self._locate(tt)
         weights = _lagrange_weights(fraction)
-        table = self._places[body]
-        out = np.zeros((3, tt.size))
-        for point in range(POINTS):
-            out += weights[point] * table[:, interval + (point - BEFORE)]
-        return out
+        neighbours = interval + (np.arange(POINTS) - BEFORE)[:, None]
+        return np.asarray(np.einsum("pn,pnc->cn", weights, self._places[body][neighbours]))
 
     def _locate(self, tt: Floats) -> tuple[Ints, Floats]:
         """Locate the interval with six points around it, and the position in it (0..1 but at the ends)."""
@@ -128,7 +125,7 @@ def _table_points(start_tt: float, end_tt: float) -> Floats:
     """Multiples of STEP from a margin before the span to a margin after it, kept inside the file."""
     first = np.floor((start_tt - MARGIN) / STEP)
     last = np.ceil((end_tt + MARGIN) / STEP)
-    # One point inside either end, so that light-time (500 s) stays inside too.
+    # One point inside either end: TDB, the file's time scale, leads or trails TT by up to 2 ms.
     first = max(first, np.floor((KERNEL_FIRST_JD - J2000_JD) / STEP) + 1)
     last = min(last, np.ceil((KERNEL_LAST_JD - J2000_JD) / STEP) - 1)
     return np.arange(first, last + 1) * STEP
@@ -149,19 +146,20 @@ def _mean_obliquity(time: Any) -> Floats:
     return np.asarray(mean_obliquity(time.tdb) * ARCSECOND, np.float64)
 
 
-def _apparent_places(body: Body, time: Any, tt: Floats) -> Floats:
-    """Apparent geocentric positions (3, n), km, true equator of date.
+def _apparent_places(body: Body, time: Any) -> Floats:
+    """Apparent geocentric positions (n, 3), km, true equator of date.
 
     Light-time and annual aberration together are planetary aberration: the geometric vector from Earth to
     body at t - tau, both ends, is the apparent one at t but for the square of v/c, 0.001 arcsec (Explanatory
-    Supplement to the Astronomical Almanac, from memory). A site's vector may be subtracted from it; from
-    vectors with aberration applied last, that would shift the moon by 0.35 arcsec.
+    Supplement to the Astronomical Almanac, from memory); the curve of the path within tau is as small.
+    A site's vector may be subtracted from it; from vectors with aberration applied last, that would shift
+    the moon by 0.35 arcsec.
     """
     kernel = _kernel()
-    from_earth = kernel[body.value] - kernel["earth"]
-    light_days = from_earth.at(time).distance().km / LIGHT_KM_A_DAY
-    as_seen = from_earth.at(skyfield_time(tt - light_days)).xyz.km
-    return np.asarray(np.einsum("ijn,jn->in", time.M, as_seen))
+    body_from_earth = (kernel[body.value] - kernel["earth"]).at(time)
+    light_days = body_from_earth.distance().km / LIGHT_KM_A_DAY
+    as_seen = body_from_earth.xyz.km - light_days * body_from_earth.velocity.km_per_s * DAY
+    return np.asarray(np.einsum("ijn,jn->ni", time.M, as_seen))
 
 
 def _sidereal_rest(time: Any, tt: Floats) -> Floats:

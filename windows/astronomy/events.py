@@ -84,13 +84,13 @@ class Sky:
         found = find_passages(self._ephemeris, body, sites, [threshold for threshold, _, _ in kinds])
         for (_, up, down), passages in zip(kinds, found, strict=True):
             positions = self._ephemeris.earth_fixed(body, passages.tt)
-            azimuth = sites.some(passages.spot).azimuth_each(positions)
+            azimuth = sites.azimuth_each(passages.spot, positions)
             self._add(out, body, (up, down), passages, azimuth)
 
     def _add_transits(self, out: list[list[SkyEvent]], body: Body, sites: Sites, longitude: Floats) -> None:
         transits = cycles.find_transits(self._ephemeris, body, longitude)
         positions = self._ephemeris.earth_fixed(body, transits.tt)
-        altitude, _ = sites.some(transits.spot).altitude_each(positions)
+        altitude, _ = sites.altitude_each(transits.spot, positions)
         kinds = (SkyEventKind.UPPER_TRANSIT, SkyEventKind.LOWER_TRANSIT)
         self._add(out, body, kinds, transits, np.degrees(altitude))
 

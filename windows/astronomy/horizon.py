@@ -73,9 +73,9 @@ class Sites:
     def __len__(self) -> int:
         return int(self.up.shape[1])
 
-    def some(self, index: Ints | slice) -> "Sites":
-        """Pick sites by an index, which may repeat."""
-        return Sites(*(getattr(self, name)[:, index] for name in ("position", "up", "north", "east")))
+    def part(self, start: int, stop: int) -> "Sites":
+        """Sites start..stop - 1."""
+        return Sites(*(vectors[:, start:stop] for vectors in (self.position, self.up, self.north, self.east)))
 
     def altitudes(self, body_positions: Floats) -> tuple[Floats, Floats]:
         """Airless altitude (radians) and distance (km), (spots, n), of n earth-fixed positions (3, n).
@@ -88,16 +88,17 @@ class Sites:
         site_height = (self.up * self.position).sum(axis=0)[:, None]
         return np.arcsin((self.up.T @ r - site_height) / distance), distance
 
-    def altitude_each(self, body_positions: Floats) -> tuple[Floats, Floats]:
-        """As `altitudes`, but site i sees position i only: (n,) each."""
-        line = body_positions - self.position
+    def altitude_each(self, site: Ints, body_positions: Floats) -> tuple[Floats, Floats]:
+        """As `altitudes`, but position i is seen from site[i] only: (n,) each."""
+        line = body_positions - self.position[:, site]
         distance = np.sqrt((line * line).sum(axis=0))
-        return np.arcsin((line * self.up).sum(axis=0) / distance), distance
+        return np.arcsin((line * self.up[:, site]).sum(axis=0) / distance), distance
 
-    def azimuth_each(self, body_positions: Floats) -> Floats:
-        """Azimuth of position i from site i, degrees from true north through east, 0 to 360, (n,)."""
-        line = body_positions - self.position
-        azimuth = np.arctan2((line * self.east).sum(axis=0), (line * self.north).sum(axis=0))
+    def azimuth_each(self, site: Ints, body_positions: Floats) -> Floats:
+        """Azimuth of position i from site[i], degrees from true north through east, 0 to 360, (n,)."""
+        line = body_positions - self.position[:, site]
+        eastward = (line * self.east[:, site]).sum(axis=0)
+        azimuth = np.arctan2(eastward, (line * self.north[:, site]).sum(axis=0))
         return np.asarray(np.degrees(azimuth) % 360.0)
 
 
@@ -124,7 +125,7 @@ def find_passages(
     group = max(1, SAMPLES_AT_ONCE // samples.size)
     found: list[list[OpposedInstants]] = [[] for _ in thresholds]
     for start in range(0, len(sites), group):
-        some = sites.some(slice(start, start + group))
+        some = sites.part(start, start + group)
         altitude, distance = some.altitudes(positions)
         for passages, threshold in zip(found, thresholds, strict=True):
             scan = _Scan(sky, body, some, threshold, samples, threshold.height_above(altitude, distance))
@@ -156,7 +157,7 @@ class _Scan:
 
     def height_at(self, spot: Ints, tt: Floats) -> Floats:
         """Height above the threshold, radians, of spot[i] at tt[i]."""
-        altitude, distance = self.sites.some(spot).altitude_each(self.sky.earth_fixed(self.body, tt))
+        altitude, distance = self.sites.altitude_each(spot, self.sky.earth_fixed(self.body, tt))
         return self.threshold.height_above(altitude, distance)
 
     def passages(self) -> OpposedInstants:

@@ -35,10 +35,14 @@ def refine_brackets(
     active = np.flatnonzero(f_newest != 0)
     for turn in range(MOST_ROUNDS):
         if not active.size:
-            return newest
+            return _secant(kept, newest, f_kept, f_newest)
         x0, x1, f0, f1 = kept[active], newest[active], f_kept[active], f_newest[active]
-        halve = turn >= SECANT_ROUNDS and turn % 2 == 0
-        x2 = 0.5 * (x0 + x1) if halve else x1 - f1 * (x1 - x0) / (f1 - f0)
+        if turn >= SECANT_ROUNDS and turn % 2 == 0:
+            x2 = 0.5 * (x0 + x1)
+        else:
+            # At least half a tolerance, so that a newest point as good as the root is passed, not approached.
+            step = np.maximum(f1 / (f1 - f0) * np.abs(x1 - x0), 0.5 * tolerance)
+            x2 = x1 + np.copysign(np.minimum(step, np.abs(x1 - x0)), x0 - x1)
         f2 = f(active, x2)
         crossed = (f2 > 0) != (f1 > 0)
         x0 = np.where(crossed, x1, x0)
@@ -46,6 +50,11 @@ def refine_brackets(
         newest[active], f_newest[active] = x2, f2
         active = active[(np.abs(x2 - x0) > tolerance) & (f2 != 0)]
     raise ArithmeticError(f"{active.size} of {newest.size} roots did not settle in {MOST_ROUNDS} rounds")
+
+
+def _secant(x0: Floats, x1: Floats, f0: Floats, f1: Floats) -> Floats:
+    """Where the chords through (x0, f0) and (x1, f1), of opposite sign, are zero."""
+    return x1 - np.where(f1 == 0, 0.0, f1 / np.where(f1 == f0, 1.0, f1 - f0)) * (x1 - x0)
 
 
 def refine_extrema(f: Callable[[Floats], Floats], centre: Floats, step: float) -> Floats:
