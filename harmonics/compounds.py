@@ -28,8 +28,8 @@ _LETTERS: dict[str, tuple[tuple[str, int], ...]] = {
     "Q": (("Q1", 1),),
     "J": (("J1", 1),),
 }
-_TOKEN = re.compile(r"(\d?)(LAMBDA|NU|MU|RHO|OO|[MSNKLTROPQJ])")
-_GROUP = re.compile(r"(\d?)\(((?:LAMBDA|NU|MU|RHO|OO|[MSNKLTROPQJ])+)\)")
+_TOKEN = re.compile(r"([2-9]?)(LAMBDA|NU|MU|RHO|OO|[MSNKLTROPQJ])")
+_GROUP = re.compile(r"([2-9]?)\(((?:LAMBDA|NU|MU|RHO|OO|[MSNKLTROPQJ])+)\)")
 _NAME = re.compile(r"(?P<body>.*[A-Z)])(?P<species>\d{1,2})")
 _OVERTIDES = "MSNK"
 _MAXIMUM_TOKENS = 6
@@ -79,9 +79,7 @@ def _tokens(body: str) -> list[_Token] | None:
             position = token.end()
         else:
             return None
-    if len(tokens) > _MAXIMUM_TOKENS or any(multiple == 0 for multiple, _ in tokens):
-        return None
-    return tokens
+    return tokens if len(tokens) <= _MAXIMUM_TOKENS else None
 
 
 def _overtide(letter: str, species: int) -> Parents | None:
