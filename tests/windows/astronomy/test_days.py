@@ -38,7 +38,7 @@ def utc(*moment: int) -> float:
         (
             "America/St_Johns",
             date(2006, 10, 28),
-            25 + 1 / 60 - 1 / 60,
+            25,
         ),  # 0:01 of the 29th became 23:01 of the 28th
     ],
 )

@@ -106,6 +106,22 @@ def test_high_latitude_against_the_library(library):
             assert worst(ours, theirs) <= 0.5
 
 
+def test_a_graze_of_four_minutes_against_the_librarys_altitudes(library):
+    # The library's quick search misses this set and puts the rise a minute late; its altitudes decide.
+    (events,) = Sky(utc(2026, 10, 4), utc(2026, 10, 4, 8)).events(64.8, -147.8)
+    moonset, moonrise = (
+        times(events, Body.MOON, SkyEventKind.SET),
+        times(events, Body.MOON, SkyEventKind.RISE),
+    )
+    assert len(moonset) == len(moonrise) == 1
+    assert 240 < moonrise[0] - moonset[0] < 260
+    for t in (moonset[0], moonrise[0]):
+        seen = library.observer(64.8, -147.8).at(library.time(t)).observe(library.kernel["moon"]).apparent()
+        altitude, _, distance = seen.altaz()
+        upper_limb = altitude.degrees + np.degrees(np.arcsin(1737.4 / distance.km))
+        assert upper_limb == pytest.approx(-34 / 60, abs=0.0001)
+
+
 def test_phases_against_the_library(library):
     start, end = utc(2025, 1, 1), utc(2027, 1, 1)
     found, phase = almanac.find_discrete(
