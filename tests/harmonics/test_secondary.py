@@ -5,7 +5,7 @@ import datetime as dt
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as some
 
 from harmonics.constituents import find
@@ -204,6 +204,7 @@ class TestCurve:
         station = secondary(reference(station_id), high, low)
         start = utc("2026-01-20 00:00") + 86400.0 * day
         turns = secondary_high_low_waters(station, start, start + 12 * 86400).turns
+        assume(len(turns) > 1)
         assert secondary_levels(station, turns.t) == pytest.approx(turns.height, abs=1e-4)
         assert np.abs(secondary_rates(station, turns.t)).max() < 1e-7
         level = secondary_levels(station, np.linspace(turns.t[:-1], turns.t[1:], 25))
