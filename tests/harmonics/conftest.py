@@ -1,0 +1,85 @@
+"""Stations built from published harmonic constants."""
+
+import json
+import re
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+import pyTMD
+
+from harmonics.constituents import find
+from harmonics.stations import Station
+from harmonics.waves import HarmonicConstants, NodePractice
+from tests.conftest import PUBLISHED, published_rows
+
+STATION_IDS = ("8729840", "8724580", "8443970", "9447130", "1612340", "8638610")
+"""Pensacola (diurnal), Key West (mixed), Boston (semidiurnal), Seattle (mixed), Honolulu (mixed), Hampton
+Roads (semidiurnal)."""
+
+
+def utc(text: str) -> float:
+    """POSIX seconds of a UTC time written as 2026-08-15 04:20."""
+    return float(np.datetime64(text.replace(" ", "T"), "s").astype(np.int64))
+
+
+def constants_of(rows: list[tuple[str, float, float]]) -> HarmonicConstants:
+    """Constants from (name, amplitude, phase lag)."""
+    return HarmonicConstants(
+        tuple(find(name) for name, _, _ in rows),
+        np.array([amplitude for _, amplitude, _ in rows], dtype=float),
+        np.array([phase for _, _, phase in rows], dtype=float),
+    )
+
+
+def station_of(
+    rows: list[tuple[str, float, float]],
+    practice: NodePractice = NodePractice.YEARLY,
+    mean_level: float = 0.0,
+) -> Station:
+    """An invented station from (name, amplitude, phase lag)."""
+    return Station("s", "S", 29.2, -90.0, "MLLW", mean_level, constants_of(rows), practice)
+
+
+@lru_cache(maxsize=32)
+def published_station(station_id: str, practice: NodePractice = NodePractice.YEARLY) -> Station:
+    """A station from its published constants; datum, place and mean level from the file's first line."""
+    name = f"constituents_{station_id}.csv"
+    with (PUBLISHED / name).open(encoding="utf-8") as stream:
+        head = stream.readline()
+
+    def number(label: str) -> float:
+        found = re.search(rf"{label} (-?[\d.]+)", head)
+        assert found, f"{name} names no {label}"
+        return float(found[1])
+
+    rows = [(row["name"], float(row["amplitude"]), float(row["phase"])) for row in published_rows(name)]
+    return Station(
+        id=station_id,
+        name=station_id,
+        latitude=number("latitude"),
+        longitude=number("longitude"),
+        datum="MLLW",
+        mean_level=number("MSL above MLLW"),
+        constants=constants_of(rows),
+        practice=practice,
+    )
+
+
+@lru_cache(maxsize=1)
+def library_rows() -> dict[str, list[float]]:
+    """An independent table of arguments, the data file of pyTMD: tau, s, h, p, N, p1, quarter turns."""
+    table = Path(pyTMD.__file__).parent / "data" / "doodson.json"
+    return dict(json.loads(table.read_text(encoding="utf-8")))
+
+
+@pytest.fixture(params=STATION_IDS)
+def station_id(request):
+    return request.param
+
+
+@pytest.fixture
+def station(station_id):
+    """Each published station in turn, in the agencies' yearly practice."""
+    return published_station(station_id)
