@@ -1,9 +1,8 @@
-"""Zeros and extremes of a harmonic sum, year by year, and the pairs of extremes too close to count.
+"""Extremes and zeros of a harmonic sum, and the pairs of extremes too close to count.
 
 Knows the two practices of node factors, not what the sum measures: levels and currents share it.
 """
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
 import numpy as np
@@ -45,45 +44,22 @@ class Extremes(NamedTuple):
     high: NDArray[np.bool_]
 
 
-class _Year(NamedTuple):
-    """Zeros inside one calendar year, whether the curve falls through each, and the step that opens it.
-
-    Where the sign changes across the reset on 1 January, `before` is the sum of the old year and
-    `was_positive` its sign there; else `before` is None.
-    """
-
-    waves: AnyWaves
-    t: Array
-    falling: NDArray[np.bool_]
-    before: AnyWaves | None
-    was_positive: bool
-
-
-def zeros(curve: Sum, start: float, end: float) -> Array:
-    """Times with start <= t < end at which the sum passes zero; a step through zero at a reset counts."""
-    found: list[Array] = []
-    for year in _years(curve, start, end, order=0):
-        if year.before is not None:
-            found.append(np.array([year.waves.start]))
-        found.append(year.t)
-    t = np.concatenate(found)
-    return t[(t >= start) & (t < end)]
-
-
 def extremes(curve: Sum, start: float, end: float) -> Extremes:
     """Every extreme of the piecewise sum between the ends of the span.
 
-    Where the rate changes sign across a yearly reset the reset itself is the extreme, so that maxima and
-    minima alternate.
+    Each calendar year (UTC) is searched by itself. Where the rate changes sign across a yearly reset the
+    reset itself is the extreme, so that maxima and minima alternate.
     """
     found: list[Extremes] = []
-    for year in _years(curve, start, end, order=1):
-        if year.before is not None:
-            edge = np.array([year.waves.start])
-            high = np.array([year.was_positive])
-            found.append(Extremes(edge, year.before.at(edge), year.waves.at(edge), high))
-        value = year.waves.at(year.t)
-        found.append(Extremes(year.t, value, value, year.falling))
+    previous: tuple[AnyWaves, bool] | None = None
+    for waves in waves_by_year(curve.constants, curve.practice, start, end):
+        t, high, first_rises, last_rises = _in_year(waves, max(start, waves.start), min(end, waves.end))
+        if previous is not None and previous[1] != first_rises:
+            edge = np.array([waves.start])
+            found.append(Extremes(edge, previous[0].at(edge), waves.at(edge), np.array([previous[1]])))
+        value = waves.at(t)
+        found.append(Extremes(t, value, value, high))
+        previous = waves, last_rises
     t, before, after, high = (np.concatenate(column) for column in zip(*found, strict=True))
     inside = (t >= start) & (t < end)
     ends = sums_at(curve.constants, curve.practice, [start, end])
@@ -93,40 +69,30 @@ def extremes(curve: Sum, start: float, end: float) -> Extremes:
     return Extremes(np.concatenate(([start], t[inside], [end])), before, after, np.pad(high[inside], 1))
 
 
-def _years(curve: Sum, start: float, end: float, order: int) -> Iterator[_Year]:
-    """Zeros of the sum (order 0) or of its rate (order 1), each calendar year by itself.
+def _in_year(waves: AnyWaves, start: float, end: float) -> tuple[Array, NDArray[np.bool_], bool, bool]:
+    """Zeros of the rate inside one year, whether each is a maximum, and whether the ends rise.
 
-    Every sign change of the sampled curve is one zero, and the signs of the end samples decide about a zero
-    at the reset: so directions alternate even where a zero falls on 1 January 0 h itself.
+    Every sign change of the sampled rate is one zero, and the signs of the end samples decide about a turn
+    at the reset: so maxima and minima alternate even where a zero falls on 1 January 0 h itself.
     """
-    mean = curve.mean if order == 0 else 0.0
-    previous: tuple[AnyWaves, bool] | None = None
-    for waves in waves_by_year(curve.constants, curve.practice, start, end):
-        t, positive = _year_zeros(waves, max(start, waves.start), min(end, waves.end), order, mean)
-        before, was_positive = previous or (None, bool(positive[0]))
-        falling = positive[sign_changes(np.where(positive, 1.0, -1.0))]
-        yield _Year(waves, t, falling, before if was_positive != positive[0] else None, was_positive)
-        previous = waves, bool(positive[-1])
-
-
-def _year_zeros(
-    waves: AnyWaves, start: float, end: float, order: int, mean: float
-) -> tuple[Array, NDArray[np.bool_]]:
-    """Zeros of one year's curve, and the signs of its samples."""
     first = np.floor((start - waves.start) / GRID_STEP)
     origin = waves.start + GRID_STEP * first
     count = int(np.ceil((end - origin) / GRID_STEP)) + 1
-    value = waves.even(origin, GRID_STEP, count, order)
-    value += mean
-    index = sign_changes(value)
+    rate = waves.even(origin, GRID_STEP, count, order=1)
+    index = sign_changes(rate)
     low = origin + GRID_STEP * index
+    t = refine(lambda x: waves.pair(x, 1), low, low + GRID_STEP, rate[index], rate[index + 1], TIME_TOLERANCE)
+    return t, (rate >= 0)[index], bool(rate[0] >= 0), bool(rate[-1] >= 0)
 
-    def curve(t: Array) -> tuple[Array, Array]:
-        here, slope = waves.pair(t, order)
-        return here + mean, slope
 
-    t = refine(curve, low, low + GRID_STEP, value[index], value[index + 1], TIME_TOLERANCE)
-    return t, value >= 0
+def zeros_between(curve: Sum, low: Array, high: Array, at_low: Array, at_high: Array) -> Array:
+    """Times at which the sum passes zero, one in each bracket whose ends have values of opposite sign."""
+
+    def values(t: Array) -> tuple[Array, Array]:
+        value = curve.mean + sums_at(curve.constants, curve.practice, t)
+        return value, sums_at(curve.constants, curve.practice, t, order=1)
+
+    return refine(values, low, high, at_low, at_high, TIME_TOLERANCE)
 
 
 def without_stands(found: Extremes, least: float) -> tuple[Extremes, Array]:
