@@ -29,7 +29,15 @@ Direction = Annotated[
 Identifier = Annotated[
     str, Field(pattern=IDENTIFIER, description="1 to 64 letters, digits, '-' or '_', without spaces")
 ]
-Name = Annotated[str, Field(min_length=1, max_length=200, description="a text of 1 to 200 characters")]
+Name = Annotated[
+    str,
+    Field(
+        min_length=1,
+        max_length=200,
+        pattern=r"^[^\x00-\x1f\x7f-\x9f]*$",
+        description="a text of 1 to 200 characters on one line",
+    ),
+]
 
 
 class Table(BaseModel):

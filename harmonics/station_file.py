@@ -49,6 +49,7 @@ class StationFile:
         stations: tide stations, in the file's order.
         currents: current stations, in the file's order.
         other_tables: the tables of other rooms, unchecked.
+        declared: ids that the file gives to stations and currents, also to those with problems.
     """
 
     path: Path
@@ -59,6 +60,7 @@ class StationFile:
     stations: tuple[TideStation, ...]
     currents: tuple[AnyCurrentStation, ...]
     other_tables: Mapping[str, Any] = field(default_factory=dict)
+    declared: frozenset[str] = frozenset()
 
 
 def read_station_file(path: Path, other_tables: tuple[str, ...] = ()) -> StationFile:
@@ -100,8 +102,10 @@ def collect_stations(
     currents = reader.read(document.get("currents"), _CURRENTS)
     if head is None or zone is None:
         return None
+    tables = [*(document.get("stations") or []), *(document.get("currents") or [])]
+    declared = frozenset(str(table.get("id")) for table in tables if isinstance(table, dict))
     return StationFile(
-        path, head.title, head.invented, zone, LengthUnit(head.units), stations, currents, others
+        path, head.title, head.invented, zone, LengthUnit(head.units), stations, currents, others, declared
     )
 
 

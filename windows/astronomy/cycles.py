@@ -60,12 +60,24 @@ def find_distance_extrema(sky: Ephemeris) -> tuple[Floats, Floats, Bools]:
 
 def find_declination_extrema(sky: Ephemeris) -> tuple[Floats, Floats, Bools]:
     """Find the moon's farthest declinations: TT, degrees, whether northmost; not yet cut to the span."""
+    return _extrema(sky, lambda tt: moon_declination(sky, tt))
 
-    def declination(tt: Floats) -> Floats:
-        x, y, z = sky.place(Body.MOON, tt)
-        return np.asarray(np.degrees(np.arctan2(z, np.hypot(x, y))))
 
-    return _extrema(sky, declination)
+def find_equator_crossings(sky: Ephemeris) -> Floats:
+    """Find where the moon's apparent declination is zero: TT; not yet cut to the span."""
+    samples = _samples(sky, STEP, beyond=1)
+    values = moon_declination(sky, samples)
+    i = np.flatnonzero((values[1:] > 0) != (values[:-1] > 0))
+    ends = (samples[i], samples[i + 1])
+    return refine_brackets(
+        lambda _, tt: moon_declination(sky, tt), ends, (values[i], values[i + 1]), ROOT_TOLERANCE
+    )
+
+
+def moon_declination(sky: Ephemeris, tt: Floats) -> Floats:
+    """Apparent geocentric declination of the moon, degrees, shaped as tt."""
+    x, y, z = sky.place(Body.MOON, tt)
+    return np.asarray(np.degrees(np.arctan2(z, np.hypot(x, y))))
 
 
 def illuminated_fraction(sky: Ephemeris, tt: Floats) -> Floats:

@@ -126,6 +126,11 @@ class Sky:
         _, longitude = coordinates(np.zeros_like(np.atleast_1d(longitudes), np.float64), longitudes)
         return self._by_spot(longitude.size, cycles.find_transits(self._ephemeris, body, longitude))
 
+    def moon_equator_crossings(self) -> Floats:
+        """When the moon crosses the equator, north- or southward: sorted POSIX seconds, (n,)."""
+        t, within = self._ephemeris.posix_within(cycles.find_equator_crossings(self._ephemeris))
+        return t[within]
+
     def _by_spot(self, spots: int, instants: OpposedInstants) -> list[tuple[Floats, Floats]]:
         """Sorted POSIX seconds within the span, of the first kind and of the other, for each spot."""
         t, within = self._ephemeris.posix_within(instants.tt)

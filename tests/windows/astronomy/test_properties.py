@@ -136,3 +136,16 @@ def test_a_day_without_rise_or_set_is_all_up_or_all_down(start, place):
 @given(st.floats(FIRST_T, LAST_T))
 def test_terrestrial_time_round_trips(t):
     assert abs(float(posix_from_tt(tt_from_posix(t))) - t) < 1e-4
+
+
+def test_moon_crosses_the_equator_between_its_farthest_declinations():
+    sky = Sky(1767225600.0, 1767225600.0 + 120 * 86400.0)
+    crossings = sky.moon_equator_crossings()
+    farthest = [
+        event.t
+        for event in sky.geocentric_events()
+        if event.kind in (SkyEventKind.NORTHMOST, SkyEventKind.SOUTHMOST)
+    ]
+    between = np.searchsorted(farthest, crossings)
+    assert len(crossings) in (8, 9, 10)
+    assert (np.diff(between) == 1).all()

@@ -1,0 +1,62 @@
+"""Levels and turning points of any tide station, primary or secondary: one door for both.
+
+Times are POSIX seconds (UTC), heights metres above the station's datum, rates metres a second.
+"""
+
+from numpy.typing import ArrayLike
+
+from harmonics import prediction, secondary
+from harmonics.arguments import Array
+from harmonics.datums import typical_peak_rate
+from harmonics.events import HighLowWaters
+from harmonics.events import high_low_waters as primary_turns
+from harmonics.stations import Station, TideStation
+from harmonics.waves import yearly_arguments
+
+
+def levels(station: TideStation, t: ArrayLike) -> Array:
+    """Heights of the tide; shaped as t."""
+    if isinstance(station, Station):
+        return prediction.levels(station, t)
+    return secondary.secondary_levels(station, t)
+
+
+def rates(station: TideStation, t: ArrayLike) -> Array:
+    """Rise of the tide; shaped as t."""
+    if isinstance(station, Station):
+        return prediction.rates(station, t)
+    return secondary.secondary_rates(station, t)
+
+
+def even_levels(station: TideStation, start: float, step: float, count: int) -> Array:
+    """Heights at start + step x (0 .. count - 1); shape (count,)."""
+    if isinstance(station, Station):
+        return prediction.even_levels(station, start, step, count)
+    return secondary.even_secondary_levels(station, start, step, count)
+
+
+def even_rates(station: TideStation, start: float, step: float, count: int) -> Array:
+    """Rise at start + step x (0 .. count - 1); shape (count,)."""
+    if isinstance(station, Station):
+        return prediction.even_rates(station, start, step, count)
+    return secondary.even_secondary_rates(station, start, step, count)
+
+
+def high_low_waters(station: TideStation, start: float, end: float) -> HighLowWaters:
+    """High and low waters with start <= t < end."""
+    if isinstance(station, Station):
+        return primary_turns(station, start, end)
+    return secondary.secondary_high_low_waters(station, start, end)
+
+
+def peak_rate(station: TideStation, year: int) -> float:
+    """Typical peak rate sqrt(sum (w f H)^2) of that year, metres a second.
+
+    A secondary station's is its reference's times the mean of its two factors.
+    """
+    primary = station if isinstance(station, Station) else station.reference
+    factor, _ = yearly_arguments(primary.constants.constituents, year)
+    rate = typical_peak_rate(primary.constants, factor)
+    if isinstance(station, Station):
+        return rate
+    return rate * 0.5 * (station.high_water.factor + station.low_water.factor)

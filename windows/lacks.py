@@ -1,0 +1,81 @@
+"""Why a day has no window, in kind; renderers put it in words."""
+
+import numpy as np
+
+from harmonics.arguments import Array
+from harmonics.datums import Regime, regime
+from harmonics.stations import Station
+from windows.planning import LEAST_FLOW_FACTOR
+from windows.reports import Lack, NoWindow
+from windows.scoring import Conditions, Flags, Gate, ScoreCurve
+
+CROSSING_REACH = 3.5 * 86400.0
+"""Equatorial tides of a diurnal coast come within about three days of the moon's equator crossing: its age
+there is mostly a day or two, and the tide is small for some days around it (common practice)."""
+PROBE = np.geomspace(1e-7, 10.0, 4000)
+
+
+def no_window(
+    conditions: Conditions, curve: ScoreCurve, weekday: int, edges: tuple[float, float], crossings: Array
+) -> NoWindow:
+    """The reason why no window starts in a local day.
+
+    Args:
+        conditions: of the spot.
+        curve: its score curve.
+        weekday: of the day, 0 is Monday.
+        edges: start and end of the day, POSIX seconds.
+        crossings: times of the moon's equator crossings, sorted.
+    """
+    start, end = edges
+    day = slice(*np.searchsorted(curve.t, [start, end]))
+    total, going = curve.total[day], curve.outgoing[day] > 0
+    moving = going & (curve.flow_factor[day] >= LEAST_FLOW_FACTOR)
+    is_open = curve.open[day]
+    lack, gate = _lack(conditions, curve, day, moving, is_open)
+    if gate is Gate.HOURS and weekday not in conditions.spot.preferences.days:
+        lack = Lack.DAY_OFF
+    best = int(total.argmax()) if total.size and total.max() > 0 else None
+    still = lack in {Lack.STILL, Lack.INCOMING}
+    return NoWindow(
+        lack=lack,
+        gate=gate,
+        best_points=float(total[best]) if best is not None else 0.0,
+        best_t=float(curve.t[day][best]) if best is not None else None,
+        strongest=float(max(0.0, curve.outgoing[day].max())) if total.size else 0.0,
+        needed=_needed(conditions),
+        crossing=_crossing(conditions, (start + end) / 2, crossings) if still else None,
+    )
+
+
+def _lack(
+    conditions: Conditions, curve: ScoreCurve, day: slice, moving: Flags, is_open: Flags
+) -> tuple[Lack, Gate | None]:
+    if not moving.any():
+        return (Lack.STILL if (curve.outgoing[day] > 0).any() else Lack.INCOMING), None
+    if not (moving & is_open).any():
+        shut = [gate for gate in Gate if gate in curve.shut and (curve.shut[gate][day] & moving).any()]
+        return Lack.SHUT, shut[0]
+    keep = conditions.spot.preferences.keep
+    worth = moving & is_open & (curve.total[day] >= keep)
+    if not worth.any():
+        return Lack.FAINT, None
+    first = day.start + int(worth.argmax())
+    tail = worth[0] and day.start > 0 and curve.total[day.start - 1] >= keep and first == day.start
+    return (Lack.TAIL if tail else Lack.SHORT), None
+
+
+def _needed(conditions: Conditions) -> float:
+    """Least movement whose factor reaches what a window needs."""
+    enough = conditions.flow.factor(PROBE) >= LEAST_FLOW_FACTOR
+    return float(PROBE[enough.argmax()]) if enough.any() else float("nan")
+
+
+def _crossing(conditions: Conditions, middle: float, crossings: Array) -> float | None:
+    """The equator crossing near a still day, on coasts whose tide follows the moon's declination."""
+    station = conditions.spot.station
+    primary = station if isinstance(station, Station) else station.reference
+    if regime(primary.constants) not in {Regime.DIURNAL, Regime.MIXED_DIURNAL} or not crossings.size:
+        return None
+    nearest = float(crossings[np.abs(crossings - middle).argmin()])
+    return nearest if abs(nearest - middle) <= CROSSING_REACH else None

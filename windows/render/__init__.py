@@ -1,0 +1,1 @@
+"""Renderers: a finished forecast in, text out."""

@@ -1,0 +1,100 @@
+"""Why a session ranks, and why a day has none: sentences from a finished forecast."""
+
+import math
+
+from windows.flow import Flow
+from windows.planning import LightLabel
+from windows.render.words import Words
+from windows.reports import DayReport, Lack, NoWindow, SessionReport
+
+
+def why(report: SessionReport, flow: Flow, words: Words) -> list[str]:
+    """Sentences that explain a session: where in the tide, what moves, what opens and closes it."""
+    session, window, day = report.session, report.session.window, report.day
+    lines: list[str] = []
+    if report.last_high is not None and report.hours_after_high is not None:
+        tide = f"Starts {report.hours_after_high:.1f} h after {words.turn(report.last_high, day)}"
+        if report.next_low is not None and report.range is not None:
+            tide += f", on a fall of {words.height(report.range)} to {words.turn(report.next_low, day)}"
+        lines.append(tide + ".")
+    three = (report.start, report.peak, report.end)
+    levels = ", ".join(words.number(item.level) for item in three)
+    moves = words.movements(three, flow.has_speed)
+    verb = "water runs out at" if flow.has_speed else "water falls"
+    lines.append(
+        f"At start, peak ({words.clock(report.peak.t)}) and end: level {levels} {words.units.symbol}; "
+        f"{verb} {moves} ({flow.kind.value})."
+    )
+    light = "in the dark" if window.light is LightLabel.DARK else f"in {window.light.value}"
+    lines.append(
+        f"Window {words.day_clock(window.start, day)} ({window.opens}) to "
+        f"{words.day_clock(window.end, day)} ({window.closes}), best {light}."
+    )
+    lines.append(_after(report, words))
+    lines.append(
+        f"If the water comes 30 min early {session.early:.0f} points, 30 min late {session.late:.0f}."
+    )
+    return lines
+
+
+def _after(report: SessionReport, words: Words) -> str:
+    day = report.day
+    parts: list[str] = []
+    if report.next_turn is not None:
+        parts.append(f"The water goes out until {words.day_clock(report.next_turn, day)}")
+    sun = []
+    if report.sunset is not None:
+        sun.append(f"sunset {words.day_clock(report.sunset, day)}")
+    if report.dusk is not None:
+        sun.append(f"end of civil twilight {words.day_clock(report.dusk, day)}")
+    parts.append(", ".join(sun) or "the sun does not set or twilight lasts all night")
+    inside = [words.sky(event) for event in report.sky if not event.kind.value.startswith(("civil", "naut"))]
+    if inside:
+        parts.append("within the session: " + ", ".join(inside))
+    text = "; ".join(parts) + "."
+    return text[0].upper() + text[1:]
+
+
+def why_none(day: DayReport, flow: Flow, words: Words) -> str:
+    """One sentence on a day without a window."""
+    lack = day.no_window
+    if lack is None:
+        return ""
+    range_text = (
+        f"; greatest range {words.height(day.greatest_range, 2)}"
+        if day.greatest_range is not None
+        else "; the tide stands"
+    )
+    if lack.lack in {Lack.STILL, Lack.INCOMING}:
+        return _still(lack, flow, words) + range_text + _crossing(lack, words)
+    if lack.lack is Lack.SHUT and lack.gate is not None:
+        return f"the water goes out well only while {_while(lack)}"
+    if lack.lack is Lack.FAINT:
+        at = f" at {words.day_clock(lack.best_t, day.day)}" if lack.best_t is not None else ""
+        return f"too few points: at best {lack.best_points:.0f}{at}"
+    if lack.lack is Lack.SHORT:
+        return "good water lasts less than 30 minutes"
+    return lack.lack.value
+
+
+def _while(lack: NoWindow) -> str:
+    text = lack.gate.shut if lack.gate is not None else ""
+    return f"it is {text}" if text.startswith(("already", "outside")) else text
+
+
+def _still(lack: NoWindow, flow: Flow, words: Words) -> str:
+    if lack.lack is Lack.INCOMING:
+        return "no outgoing water that day"
+    most = words.movement(lack.strongest, flow.has_speed)
+    if math.isnan(lack.needed):
+        return f"the water hardly moves: {most} at most"
+    verb = "runs out at" if flow.has_speed else "falls"
+    needed = words.movement(lack.needed, flow.has_speed)
+    return f"the water hardly moves: it {verb} {most} at most, {needed} needed"
+
+
+def _crossing(lack: NoWindow, words: Words) -> str:
+    if lack.crossing is None:
+        return ""
+    when = f"{words.day(words.local(lack.crossing).date())} {words.clock(lack.crossing)}"
+    return f"; the moon crosses the equator {when}, and about then this tide nearly vanishes"
