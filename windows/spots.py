@@ -1,6 +1,6 @@
 """Where and how a person fishes: spots and preferences, frozen. Inside: SI units, seconds, degrees."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from harmonics.stations import TideStation
@@ -88,3 +88,7 @@ class Spot:
     least_level: float | None
     greatest_level: float | None
     preferences: Preferences
+
+    def fished_in(self, hours: Hours) -> "Spot":
+        """The same spot with other hours."""
+        return replace(self, preferences=replace(self.preferences, hours=hours))

@@ -1,0 +1,60 @@
+"""The `ebblight` command: parse, forecast, render. Heavy libraries load only when a command needs them."""
+
+import sys
+from importlib import import_module
+from typing import Any
+
+import click
+
+_COMMANDS = {
+    "week": ("plans", "The coming week at a spot: windows, sessions and why they rank."),
+    "best": ("plans", "Which afternoon: sessions of all spots in order of rank."),
+    "compare": ("plans", "Spots side by side, day by day."),
+    "tides": ("water", "High and low waters."),
+    "levels": ("water", "Levels at even steps."),
+    "sky": ("heavens", "Sun and moon: rise, set, twilight, transit, phases."),
+    "check": ("checks", "What a file means, and every problem in it."),
+}
+
+
+class _Lazy(click.Group):
+    """Commands whose modules are imported only when they run: `--help` stays quick."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in _COMMANDS:
+            return None
+        module, _ = _COMMANDS[cmd_name]
+        command = getattr(import_module(f"windows.cli.{module}"), cmd_name)
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, text) in _COMMANDS.items()])
+
+    def invoke(self, ctx: click.Context) -> Any:
+        from harmonics.errors import EbblightError
+
+        try:
+            return super().invoke(ctx)
+        except EbblightError as error:
+            click.echo(f"ebblight: {error}", err=True)
+            ctx.exit(1)
+
+
+@click.group(cls=_Lazy, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="ebblight", message="%(prog)s %(version)s")
+def main() -> None:
+    """Windows of outgoing water and low light at your fishing spots, from your own tidal constituents.
+
+    FILE is a TOML file of stations and spots; `ebblight check FILE` says what it means.
+
+    Not for navigation; weather moves the water; wear a lifejacket; check local rules.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")

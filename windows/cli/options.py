@@ -1,0 +1,174 @@
+"""Options that commands share, and where results go."""
+
+import shutil
+import time
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+from zoneinfo import ZoneInfo
+
+import click
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from windows.shore import Shore
+    from windows.spots import Spot
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+EARLIEST, LATEST = date(1000, 1, 1), date(2999, 12, 31)
+MOST_DAYS = 7000
+MOST_PLAN_DAYS = 400
+"""A forecast explains every session: a year and a bit is the most anyone reads."""
+
+
+def _day(ctx: click.Context, param: click.Parameter, value: str | None) -> date | None:
+    """The date of --start, or a usage error that says what was expected."""
+    if value is None:
+        return None
+    found: date | None = None
+    with suppress(ValueError):
+        found = date.fromisoformat(value) if len(value) == 10 else None
+    if found is None or not EARLIEST <= found <= LATEST:
+        raise click.BadParameter(
+            f"'{value}' is not a date from {EARLIEST} to {LATEST}, as 2026-08-15", ctx=ctx, param=param
+        )
+    return found
+
+
+def file_argument(function: F) -> F:
+    """The FILE that every command takes."""
+    return click.argument("file", type=click.Path(path_type=Path))(function)
+
+
+def span_options(default_days: int, most_days: int) -> Callable[[F], F]:
+    """--start and --days."""
+
+    def add(function: F) -> F:
+        days = click.option(
+            "--days",
+            type=click.IntRange(1, most_days),
+            default=default_days,
+            show_default=True,
+            help="Local days to cover.",
+        )
+        start = click.option(
+            "--start",
+            callback=_day,
+            metavar="DATE",
+            help="First local day, YYYY-MM-DD.  [default: today]",
+        )
+        return start(days(function))
+
+    return add
+
+
+def output_options(function: F) -> F:
+    """--format and --output."""
+    formats = click.option(
+        "--format",
+        "form",
+        type=click.Choice(["table", "csv", "json"]),
+        default="table",
+        show_default=True,
+        help="How to write the result.",
+    )
+    output = click.option(
+        "-o", "--output", type=click.Path(path_type=Path), help="Write to this file instead of the screen."
+    )
+    return formats(output(function))
+
+
+@dataclass(frozen=True)
+class Clock:
+    """The time of day, passed in so that a run can be repeated."""
+
+    now: Callable[[], float] = time.time
+
+
+def now_of(ctx: click.Context) -> float:
+    """The clock of this run, POSIX seconds."""
+    clock = ctx.find_object(Clock) or Clock()
+    return clock.now()
+
+
+def first_day(start: date | None, now: float, zone: ZoneInfo) -> date:
+    """The day asked for, or today by the shore's clock."""
+    return start or datetime.fromtimestamp(now, zone).date()
+
+
+def width() -> int:
+    """Columns of the terminal, or those of a page where there is none."""
+    from windows.render.layout import FALLBACK_WIDTH
+
+    return shutil.get_terminal_size((FALLBACK_WIDTH, 24)).columns
+
+
+@dataclass(frozen=True)
+class Result:
+    """A finished result in every form a command offers: each made only when asked for."""
+
+    text: Callable[[], str]
+    frame: Callable[[], "pd.DataFrame"]
+    header: Callable[[], Mapping[str, Any]]
+
+
+def emit(result: Result, form: str, output: Path | None) -> None:
+    """Write the result in the form asked for, to the screen or whole to a file.
+
+    Raises:
+        OutputError: the file can't be written; what was there before stays.
+    """
+    emit_text(_FORMS[form](result), output)
+
+
+def emit_text(text: str, output: Path | None) -> None:
+    """Write text to the screen, or whole to a file; errors as for `emit`."""
+    from windows.render.files import write_whole
+
+    if output is None:
+        click.echo(text, nl=False)
+    else:
+        write_whole(output, text.encode("utf-8"))
+        click.echo(f"wrote {output}", err=True)
+
+
+def _csv(result: Result) -> str:
+    from windows.render.tables import to_csv
+
+    return to_csv(result.frame())
+
+
+def _json(result: Result) -> str:
+    from windows.render.tables import to_json
+
+    return to_json(result.frame(), result.header())
+
+
+_FORMS: dict[str, Callable[[Result], str]] = {
+    "table": lambda result: result.text(),
+    "csv": _csv,
+    "json": _json,
+}
+
+
+def chosen_spots(shore: "Shore", spot: str | None, several: bool) -> tuple["Spot", ...]:
+    """The spot asked for; without one, all of them, or the only one where a command wants one.
+
+    Raises:
+        UnknownNameError: the file has no spot of that id, or none at all, or the choice is open.
+    """
+    from harmonics.errors import UnknownNameError
+
+    if spot is not None:
+        return (shore.spot(spot),)
+    if not shore.spots:
+        raise UnknownNameError(f"{shore.path}: the file has no [[spots]]; a forecast of windows needs one")
+    if several or len(shore.spots) == 1:
+        return shore.spots
+    names = ", ".join(item.id for item in shore.spots)
+    raise UnknownNameError(f"{shore.path}: which spot? Name one with --spot: {names}")

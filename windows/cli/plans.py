@@ -1,0 +1,156 @@
+"""`week`, `best` and `compare`: forecasts of windows."""
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from windows.cli.options import (
+    MOST_PLAN_DAYS,
+    Result,
+    chosen_spots,
+    emit,
+    file_argument,
+    first_day,
+    now_of,
+    output_options,
+    span_options,
+    width,
+)
+
+if TYPE_CHECKING:
+    from windows.hours import Hours
+    from windows.reports import Forecast
+
+AFTERNOON = "12:00-sunset+1h"
+
+_spot = click.option("--spot", help="Id of one spot of the file.")
+
+
+def _hours(default: str) -> Callable[[Any], Any]:
+    shown = f'"{default}"'
+    return click.option(
+        "--hours",
+        help='When you can fish: "any", "06:00-11:30", "12:00-sunset+1h" ...  '
+        f"[default: the file's, or {shown}]",
+    )
+
+
+@click.command()
+@file_argument
+@_spot
+@span_options(7, MOST_PLAN_DAYS)
+@_hours("any")
+@output_options
+@click.pass_context
+def week(
+    ctx: click.Context,
+    file: Path,
+    spot: str | None,
+    start: date | None,
+    days: int,
+    hours: str | None,
+    form: str,
+    output: Path | None,
+) -> None:
+    """The coming week at a spot: windows, sessions and why they rank."""
+    from windows.render import terminal
+
+    forecast = _forecast(ctx, file, spot, start, days, hours, several=False)
+    _emit(forecast, lambda: terminal.week(forecast, width()), form, output)
+
+
+@click.command()
+@file_argument
+@_spot
+@span_options(14, MOST_PLAN_DAYS)
+@_hours(AFTERNOON)
+@output_options
+@click.pass_context
+def best(
+    ctx: click.Context,
+    file: Path,
+    spot: str | None,
+    start: date | None,
+    days: int,
+    hours: str | None,
+    form: str,
+    output: Path | None,
+) -> None:
+    """Which afternoon: sessions of all spots, or of one, in order of rank."""
+    from windows.render import terminal
+
+    forecast = _forecast(ctx, file, spot, start, days, hours, several=True, default=AFTERNOON)
+    _emit(forecast, lambda: terminal.best(forecast, width()), form, output)
+
+
+@click.command()
+@file_argument
+@_spot
+@span_options(7, MOST_PLAN_DAYS)
+@_hours("any")
+@output_options
+@click.pass_context
+def compare(
+    ctx: click.Context,
+    file: Path,
+    spot: str | None,
+    start: date | None,
+    days: int,
+    hours: str | None,
+    form: str,
+    output: Path | None,
+) -> None:
+    """Spots side by side, day by day, each with its best session."""
+    from windows.render import terminal
+
+    forecast = _forecast(ctx, file, spot, start, days, hours, several=True)
+    _emit(forecast, lambda: terminal.compare(forecast, width()), form, output)
+
+
+def _forecast(
+    ctx: click.Context,
+    file: Path,
+    spot: str | None,
+    start: date | None,
+    days: int,
+    hours: str | None,
+    several: bool,
+    default: str = "any",
+) -> "Forecast":
+    from windows.cli.progress import counted
+    from windows.forecast import make_forecast
+    from windows.hours import parse_hours
+    from windows.shore import read_shore
+
+    wanted = _parsed_hours(hours)
+    now = now_of(ctx)
+    shore = read_shore(file)
+    spots = chosen_spots(shore, spot, several)
+    if wanted is not None:
+        spots = tuple(item.fished_in(wanted) for item in spots)
+    with counted("spots", len(spots), days) as progress:
+        return make_forecast(
+            shore, spots, first_day(start, now, shore.zone), days, now, parse_hours(default), progress
+        )
+
+
+def _parsed_hours(text: str | None) -> "Hours | None":
+    from windows.hours import parse_hours
+
+    if text is None:
+        return None
+    try:
+        return parse_hours(text)
+    except ValueError as error:
+        raise click.BadParameter(f"'{text}': expected {error}", param_hint="--hours") from None
+
+
+def _emit(forecast: "Forecast", text: Callable[[], str], form: str, output: Path | None) -> None:
+    from windows.frames import sessions_frame
+    from windows.render.tables import forecast_header
+
+    result = Result(text, lambda: sessions_frame(forecast), lambda: forecast_header(forecast))
+    emit(result, form, output)

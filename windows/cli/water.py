@@ -1,0 +1,157 @@
+"""`tides` and `levels`: the water alone."""
+
+import re
+from datetime import date, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from windows.cli.options import (
+    MOST_DAYS,
+    Result,
+    emit,
+    file_argument,
+    first_day,
+    now_of,
+    output_options,
+    span_options,
+    width,
+)
+
+if TYPE_CHECKING:
+    from harmonics.stations import TideStation
+    from windows.shore import Shore
+
+SHORTEST_STEP, LONGEST_STEP = 60.0, 86400.0
+MOST_ROWS = 20_000_000
+"""Levels of 7,000 days at every minute are 10 million rows; a second's step would not fit in memory."""
+
+_station = click.option("--station", help="Id of a station of the file.")
+_spot = click.option("--spot", help="Id of a spot, whose station is taken.")
+
+
+def _step(ctx: click.Context, param: click.Parameter, value: str) -> float:
+    """Seconds of --step, or a usage error."""
+    match = re.fullmatch(r"(\d{1,5})\s*(min|h)", value.strip().lower())
+    seconds = 0.0 if match is None else int(match[1]) * (60.0 if match[2] == "min" else 3600.0)
+    if not SHORTEST_STEP <= seconds <= LONGEST_STEP:
+        raise click.BadParameter(
+            f"'{value}' is not a step from 1min to 24h, such as 6min or 1h", ctx=ctx, param=param
+        )
+    return seconds
+
+
+def chosen_station(shore: "Shore", station: str | None, spot: str | None) -> "TideStation":
+    """The tide station asked for, or the file's only one."""
+    from harmonics.errors import UnknownNameError
+
+    if station is not None and spot is not None:
+        raise click.UsageError("name a station or a spot, not both")
+    if station is not None:
+        return shore.station(station)
+    if spot is not None:
+        return shore.spot(spot).station
+    if len(shore.stations) == 1:
+        return shore.stations[0]
+    names = ", ".join(item.id for item in shore.stations) or "none"
+    raise UnknownNameError(f"{shore.path}: which station? Name one with --station: {names}")
+
+
+@click.command()
+@file_argument
+@_station
+@_spot
+@span_options(7, MOST_DAYS)
+@output_options
+@click.pass_context
+def tides(
+    ctx: click.Context,
+    file: Path,
+    station: str | None,
+    spot: str | None,
+    start: date | None,
+    days: int,
+    form: str,
+    output: Path | None,
+) -> None:
+    """High and low waters by local day."""
+    from harmonics.tides import high_low_waters
+    from windows.astronomy import day_edges
+    from windows.frames import tides_frame
+    from windows.render import listings
+    from windows.render.words import Words
+    from windows.shore import read_shore
+
+    now = now_of(ctx)
+    shore = read_shore(file)
+    place = chosen_station(shore, station, spot)
+    first = first_day(start, now, shore.zone)
+    edges = day_edges(first, days, shore.zone)
+    waters = high_low_waters(place, float(edges[0]), float(edges[-1]))
+    dates = [first + timedelta(days=index) for index in range(days)]
+    named = listings.Place(shore.title, shore.invented, place.name, place.datum)
+    words = Words(shore.zone, shore.units)
+    result = Result(
+        lambda: listings.tides(named, dates, edges, waters, words, width()),
+        lambda: tides_frame(place.id, waters.turns, shore.zone),
+        lambda: header_of(shore, now, station=place.id, name=place.name, datum=place.datum),
+    )
+    emit(result, form, output)
+
+
+@click.command()
+@file_argument
+@_station
+@_spot
+@span_options(1, MOST_DAYS)
+@click.option("--step", callback=_step, default="60min", show_default=True, help="As 6min, 60min or 1h.")
+@output_options
+@click.pass_context
+def levels(
+    ctx: click.Context,
+    file: Path,
+    station: str | None,
+    spot: str | None,
+    start: date | None,
+    days: int,
+    step: float,
+    form: str,
+    output: Path | None,
+) -> None:
+    """Levels at even steps from the first local midnight on."""
+    import numpy as np
+
+    from harmonics.tides import even_levels
+    from windows.astronomy import day_edges
+    from windows.frames import levels_frame
+    from windows.render import listings
+    from windows.render.words import Words
+    from windows.shore import read_shore
+
+    now = now_of(ctx)
+    shore = read_shore(file)
+    place = chosen_station(shore, station, spot)
+    edges = day_edges(first_day(start, now, shore.zone), days, shore.zone)
+    count = int(np.ceil((edges[-1] - edges[0]) / step))
+    if count > MOST_ROWS:
+        raise click.UsageError(
+            f"{count:,} rows are more than {MOST_ROWS:,}: take fewer days or a longer step"
+        )
+    t = edges[0] + step * np.arange(count, dtype=float)
+    height = even_levels(place, float(edges[0]), step, count)
+    named = listings.Place(shore.title, shore.invented, place.name, place.datum)
+    words = Words(shore.zone, shore.units)
+    result = Result(
+        lambda: listings.levels(named, t, height, words, width()),
+        lambda: levels_frame(place.id, t, height, shore.zone),
+        lambda: header_of(shore, now, station=place.id, name=place.name, datum=place.datum),
+    )
+    emit(result, form, output)
+
+
+def header_of(shore: "Shore", now: float, **more: Any) -> dict[str, Any]:
+    """The JSON header of a result that is not a forecast."""
+    from windows.render.tables import header
+
+    return {**header(shore.title, shore.invented, shore.zone.key, shore.units.value, now), **more}

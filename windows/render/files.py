@@ -1,0 +1,50 @@
+"""Files written whole or not at all: a temporary file beside the target, flushed, then put in its place."""
+
+import os
+import tempfile
+from contextlib import suppress
+from pathlib import Path
+
+from harmonics.errors import OutputError
+
+PERMISSIONS = 0o666
+"""As `open` would create it, less the process's umask."""
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Put data at path in one step; on failure the old file stays and nothing is left beside it.
+
+    A link is followed: the file it points to is replaced, the link stays.
+
+    Raises:
+        OutputError: the file can't be written; the message says why.
+    """
+    temporary: str | None = None
+    try:
+        target = path.resolve() if path.is_symlink() else path
+        if target.is_dir():
+            raise OutputError(f"{path}: can't write the result: it is a folder")
+        handle, temporary = tempfile.mkstemp(
+            prefix=f".{target.name[:60]}.", suffix=".part", dir=target.parent
+        )
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        os.chmod(temporary, _mode(target))
+        os.replace(temporary, target)
+        temporary = None
+    except OSError as error:
+        raise OutputError(f"{path}: can't write the result: {error.strerror or error}") from None
+    finally:
+        if temporary is not None:
+            with suppress(OSError):
+                os.unlink(temporary)
+
+
+def _mode(target: Path) -> int:
+    with suppress(OSError):
+        return target.stat().st_mode & 0o777
+    mask = os.umask(0)
+    os.umask(mask)
+    return PERMISSIONS & ~mask

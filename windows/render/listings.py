@@ -1,0 +1,153 @@
+"""Water and sky as text: tide tables, levels, events of sun and moon."""
+
+from collections.abc import Sequence
+from datetime import date
+from typing import NamedTuple
+
+from harmonics.arguments import Array
+from harmonics.events import HighLowWaters
+from windows.astronomy import Body, DayState, SkyEvent, SkyEventKind
+from windows.render import cautions
+from windows.render.layout import Column, paragraph, table
+from windows.render.words import Words, compass
+
+
+class Place(NamedTuple):
+    """What heads a listing: file's title, invented or not, the place's name, its datum if it has one."""
+
+    title: str
+    invented: bool
+    name: str
+    datum: str | None
+
+
+def head(place: Place, words: Words, t: float, width: int) -> str:
+    """Title, place, clock and units."""
+    lines = [cautions.INVENTED] if place.invented else []
+    lines.append(paragraph(f"{place.title}, {place.name}", width))
+    units = f"; heights in {words.units.value} above {place.datum}" if place.datum else ""
+    lines.append(paragraph(f"Local clock of {words.zone_words(t)}{units}.", width))
+    return "\n".join(lines)
+
+
+def tides(
+    place: Place, days: Sequence[date], edges: Array, waters: HighLowWaters, words: Words, width: int
+) -> str:
+    """High and low waters, a line a day, and the stands left out of them."""
+    turns = waters.turns
+    rows: list[list[str]] = []
+    for day, start, end in zip(days, edges[:-1], edges[1:], strict=True):
+        inside = (turns.t >= start) & (turns.t < end)
+        cells = [
+            f"{'high' if high else 'low'} {words.clock(t)} {words.number(height)}"
+            for t, height, high in zip(
+                turns.t[inside].tolist(), turns.height[inside].tolist(), turns.high[inside], strict=True
+            )
+        ]
+        rows.append([words.day(day), "   ".join(cells) or "no high or low water"])
+    parts = [head(place, words, float(edges[0]), width)]
+    parts.append(table([Column("Day"), Column(f"Turns ({words.units.symbol})", fold=True)], rows, width))
+    if len(waters.stands):
+        stands = "; ".join(
+            f"{words.day(words.local(start).date())} {words.clock(start)}-{words.clock(end)}"
+            for start, end in waters.stands.tolist()[:6]
+        )
+        more = f" and {len(waters.stands) - 6} more" if len(waters.stands) > 6 else ""
+        parts.append(paragraph(f"Stands, where the water moves less than 1 cm: {stands}{more}.", width))
+    return "\n\n".join([*parts, cautions.SHORT]) + "\n"
+
+
+def levels(place: Place, t: Array, height: Array, words: Words, width: int) -> str:
+    """Levels, a line a time."""
+    rows = [
+        [words.day(words.local(when).date()), words.clock(when), words.number(level, 3)]
+        for when, level in zip(t.tolist(), height.tolist(), strict=True)
+    ]
+    columns = [Column("Day"), Column("Time"), Column(f"Level ({words.units.symbol})", right=True)]
+    start = float(t[0]) if len(t) else 0.0
+    return "\n\n".join([head(place, words, start, width), table(columns, rows, width), cautions.SHORT]) + "\n"
+
+
+class SkyDay(NamedTuple):
+    """One local day of the sky."""
+
+    day: date
+    events: Sequence[SkyEvent]
+    sun: DayState
+    moon: DayState
+
+
+_SUN_COLUMNS = (
+    ("Dawn", SkyEventKind.CIVIL_DAWN),
+    ("Sunrise", SkyEventKind.RISE),
+    ("Sunset", SkyEventKind.SET),
+    ("Dusk", SkyEventKind.CIVIL_DUSK),
+)
+_MOON_COLUMNS = (
+    ("Moonrise", SkyEventKind.RISE),
+    ("Transit", SkyEventKind.UPPER_TRANSIT),
+    ("Moonset", SkyEventKind.SET),
+    ("Lower transit", SkyEventKind.LOWER_TRANSIT),
+)
+_SPECIAL = (
+    SkyEventKind.NEW_MOON,
+    SkyEventKind.FIRST_QUARTER,
+    SkyEventKind.FULL_MOON,
+    SkyEventKind.LAST_QUARTER,
+    SkyEventKind.PERIGEE,
+    SkyEventKind.APOGEE,
+    SkyEventKind.NORTHMOST,
+    SkyEventKind.SOUTHMOST,
+)
+
+
+def sky(place: Place, days: Sequence[SkyDay], start: float, words: Words, width: int) -> str:
+    """Sun and moon, a line a day, and the moon's special moments below."""
+    columns = [Column("Day")] + [Column(name) for name, _ in (*_SUN_COLUMNS, *_MOON_COLUMNS)]
+    rows: list[list[str]] = []
+    special: list[str] = []
+    for item in days:
+        row = [words.day(item.day)]
+        row += [_times(item, Body.SUN, kind, words) for _, kind in _SUN_COLUMNS]
+        row += [_times(item, Body.MOON, kind, words) for _, kind in _MOON_COLUMNS]
+        rows.append(row)
+        special += [
+            f"{words.day(item.day)} {_special(event, words)}"
+            for event in item.events
+            if event.kind in _SPECIAL
+        ]
+    parts = [head(place, words, start, width), table(columns, rows, width), *_states(days, words)]
+    if special:
+        parts.append("\n".join(["Moon", *(f"  {line}" for line in special)]))
+    return "\n\n".join([*parts, cautions.SHORT]) + "\n"
+
+
+def _times(item: SkyDay, body: Body, kind: SkyEventKind, words: Words) -> str:
+    times = [event.t for event in item.events if event.body is body and event.kind is kind]
+    return " ".join(words.clock(t) for t in times) or "-"
+
+
+def _states(days: Sequence[SkyDay], words: Words) -> list[str]:
+    lines = []
+    for state, text in (
+        (DayState.UP_ALL_DAY, "The sun does not set"),
+        (DayState.DOWN_ALL_DAY, "The sun does not rise"),
+    ):
+        found = [item.day for item in days if item.sun is state]
+        if found:
+            lines.append(f"{text}: {words.day(found[0])} to {words.day(found[-1])} ({len(found)} days).")
+    return lines
+
+
+def _special(event: SkyEvent, words: Words) -> str:
+    text = words.sky(event)
+    if event.unit == "km" and event.value is not None:
+        return f"{text}, {event.value:,.0f} km"
+    if event.kind in {SkyEventKind.NORTHMOST, SkyEventKind.SOUTHMOST} and event.value is not None:
+        return f"{text}, declination {event.value:+.2f} deg"
+    return text
+
+
+def azimuth(event: SkyEvent) -> str:
+    """Where on the horizon, as 231 deg SW."""
+    return "" if event.value is None else f"{event.value:.0f} deg {compass(event.value)}"

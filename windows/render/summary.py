@@ -1,0 +1,104 @@
+"""What a shoreline's file means, in words: its stations and their tides, its spots and preferences."""
+
+import math
+
+from harmonics.datums import form_number, greatest_range, mean_range, regime
+from harmonics.events import Turns
+from harmonics.stations import Station, TideStation
+from harmonics.tides import high_low_waters
+from harmonics.units import METRES_PER_SECOND_PER_KNOT
+from harmonics.waves import year_start
+from windows.flow import falling_water
+from windows.render import cautions
+from windows.render.layout import paragraph
+from windows.render.words import Words
+from windows.shore import Shore
+from windows.spots import WEEKDAYS, Preferences, Spot
+
+
+def summary(shore: Shore, year: int, width: int) -> str:
+    """The file in words, with ranges of one year's predictions."""
+    words = Words(shore.zone, shore.units)
+    head = [cautions.INVENTED] if shore.invented else []
+    head.append(paragraph(f"{shore.title}: no problems found in {shore.path.name}", width))
+    counts = [
+        f"{len(items)} {name}{'' if len(items) == 1 else 's'}"
+        for name, items in (("station", shore.stations), ("current", shore.currents), ("spot", shore.spots))
+    ]
+    head.append(paragraph(f"{', '.join(counts)}; clock {shore.zone.key}; {shore.units.value}.", width))
+    parts = ["\n".join(head)]
+    if shore.stations:
+        lines = [_station(station, year, words, width) for station in shore.stations]
+        parts.append("\n".join(["Stations", *lines]))
+    if shore.spots:
+        parts.append("\n".join(["Spots", *(_spot(spot, year, words, width) for spot in shore.spots)]))
+    return "\n\n".join([*parts, cautions.SHORT]) + "\n"
+
+
+def _station(station: TideStation, year: int, words: Words, width: int) -> str:
+    turns = high_low_waters(station, year_start(year), year_start(year + 1)).turns
+    primary = station if isinstance(station, Station) else station.reference
+    count = len(primary.constants.constituents)
+    if station is primary:
+        origin = f"{count} constituents, {primary.practice.value} node factors, {_tide(primary)}"
+    else:
+        origin = f"follows {primary.id} by time differences and factors"
+    place = "" if station.latitude is None else f" at {station.latitude:.4f}, {station.longitude:.4f}"
+    mean, greatest = _ranges(turns, words)
+    return paragraph(
+        f"{station.id}: {station.name}{place}; {origin}; mean range {mean}, greatest {greatest} in {year}; "
+        f"heights above {station.datum}.",
+        width,
+        hanging=2,
+    )
+
+
+def _tide(station: Station) -> str:
+    kind = regime(station.constants)
+    if kind is None:
+        return "neither M2, S2, K1 nor O1 among them"
+    return f"{kind.value} tide (form number {form_number(station.constants):.2f})"
+
+
+def _ranges(turns: Turns, words: Words) -> tuple[str, str]:
+    mean, greatest = (
+        "-" if math.isnan(value) else words.height(value, 2)
+        for value in (mean_range(turns), greatest_range(turns))
+    )
+    return mean, greatest
+
+
+def _spot(spot: Spot, year: int, words: Words, width: int) -> str:
+    flow = falling_water(spot, year)
+    lag = (
+        "nobody has said when the current here turns, so it is taken to turn with the tide"
+        if spot.slack_lag is None
+        else f"the water turns {spot.slack_lag / 60:.0f} min after high and low water"
+    )
+    limits = [
+        f"{name} {words.height(value)}"
+        for name, value in (("least level", spot.least_level), ("greatest level", spot.greatest_level))
+        if value is not None
+    ]
+    text = (
+        f"{spot.id}: {spot.name} at {spot.latitude:.4f}, {spot.longitude:.4f}, tide of {spot.station.id}; "
+        f"{lag}; {flow.kind.value}: counts from {words.movement(flow.nothing_below, False)}, in full from "
+        f"{words.movement(flow.full_from, False)}; {'; '.join([*limits, _wishes(spot.preferences)])}."
+    )
+    return paragraph(text, width, hanging=2)
+
+
+def _wishes(wanted: Preferences) -> str:
+    points = wanted.points
+    days = "" if len(wanted.days) == 7 else f" on {', '.join(WEEKDAYS[day] for day in wanted.days)}"
+    hours = "the command's" if wanted.hours is None else wanted.hours.text
+    text = (
+        f"light {wanted.light.value}, hours {hours}{days}, session {wanted.session / 60:.0f} min, "
+        f"points flow {points.flow:g} + light {points.light:g} + moon {points.moon:g}, "
+        f"kept from {wanted.keep:g}"
+    )
+    if wanted.daylight_only:
+        text += ", daylight only"
+    if wanted.greatest_speed is not None:
+        text += f", greatest speed {wanted.greatest_speed / METRES_PER_SECOND_PER_KNOT:g} kn"
+    return text

@@ -1,0 +1,221 @@
+"""A forecast as text: the week of a spot, the best sessions, spots side by side."""
+
+from windows.planning import SHIFT
+from windows.render import cautions
+from windows.render.layout import Column, paragraph, table
+from windows.render.reasons import why, why_none
+from windows.render.words import Words, words_of
+from windows.reports import Forecast, Note, SessionReport, SpotReport
+
+MOST_EXPLAINED = 10
+"""Sessions explained at length; the rest stand in the table and in the machine formats."""
+
+
+def week(forecast: Forecast, width: int) -> str:
+    """Day by day at each spot, then why the sessions rank, then the cautions."""
+    words = words_of(forecast)
+    parts = [heading(forecast, words, width)]
+    for report in forecast.spots:
+        parts.append(_spot_line(report, words, width))
+        parts.append(_best_line(forecast, report, words, width))
+        sessions = [item for day in report.days for item in day.sessions]
+        if sessions:
+            parts.append(_session_table(forecast, sessions, words, width, with_spot=False))
+        parts.append(_empty_days(report, words, width))
+    parts += [_explanations(forecast, words, width), closing(width)]
+    return _joined(parts)
+
+
+def best(forecast: Forecast, width: int) -> str:
+    """Sessions of all spots in order of rank, with reasons."""
+    words = words_of(forecast)
+    parts = [heading(forecast, words, width)]
+    several = len(forecast.spots) > 1
+    if forecast.ranking:
+        parts.append(_session_table(forecast, list(forecast.ranking), words, width, with_spot=several))
+    for report in forecast.spots:
+        if not any(day.sessions for day in report.days):
+            parts.append(_spot_line(report, words, width))
+            parts.append(_empty_days(report, words, width))
+    if several:
+        parts.append(_comparability(forecast, width))
+    parts += [_explanations(forecast, words, width), closing(width)]
+    return _joined(parts)
+
+
+def compare(forecast: Forecast, width: int) -> str:
+    """Spots side by side by day, each with its best session, then what may be compared."""
+    words = words_of(forecast)
+    columns = [
+        Column("Day"),
+        *(Column(report.spot.name, fold=True) for report in forecast.spots),
+    ]
+    rows: list[list[str]] = []
+    for index, day in enumerate(forecast.spots[0].days):
+        row = [words.day(day.day)]
+        for report in forecast.spots:
+            best_here = report.days[index].best
+            row.append(_cell(best_here, words) if best_here else "-")
+        rows.append(row)
+    parts = [heading(forecast, words, width), table(columns, rows, width)]
+    parts += [_spot_line(report, words, width) for report in forecast.spots]
+    parts.append(_comparability(forecast, width))
+    if forecast.ranking:
+        top = forecast.ranking[0]
+        parts.append(paragraph(f"Best: {_short(top, words)}.", width))
+    parts += [_empty_spots(forecast, words, width), _explanations(forecast, words, width, most=3)]
+    parts.append(closing(width))
+    return _joined(parts)
+
+
+def heading(forecast: Forecast, words: Words, width: int) -> str:
+    """Title, span, zone and units; the invented notice before anything else."""
+    lines = [cautions.INVENTED] if forecast.invented else []
+    lines.append(paragraph(f"{forecast.title}, {words.span(forecast)}", width))
+    zone = words.zone_words(forecast.spots[0].days[0].start)
+    datums = sorted({report.spot.station.datum for report in forecast.spots})
+    heights = f"heights in {forecast.units.value} above {' or '.join(datums)}"
+    lines.append(paragraph(f"Local clock of {zone}; {heights}.", width))
+    return "\n".join(lines)
+
+
+def closing(width: int) -> str:
+    """The cautions that end every text."""
+    lines = [paragraph(cautions.EVIDENCE, width), paragraph(cautions.SOLUNAR, width), "", "Cautions"]
+    lines += [paragraph(text, width, indent=2, hanging=2) for text in cautions.FULL]
+    return "\n".join([*lines, cautions.SHORT])
+
+
+def _joined(parts: list[str]) -> str:
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _spot_line(report: SpotReport, words: Words, width: int) -> str:
+    spot = report.spot
+    limits = []
+    if spot.least_level is not None:
+        limits.append(f"least level {words.height(spot.least_level)}")
+    if spot.greatest_level is not None:
+        limits.append(f"greatest level {words.height(spot.greatest_level)}")
+    if spot.slack_lag is not None:
+        limits.append(f"the water here turns {spot.slack_lag / 60:.0f} min after high and low water")
+    elif report.flow.assumed_turn:
+        limits.append(Note.ASSUMED_TURN.value)
+    text = f"{spot.name}: flow known by {report.flow.kind.value}"
+    return paragraph("; ".join([text, *limits]) + ".", width)
+
+
+def _best_line(forecast: Forecast, report: SpotReport, words: Words, width: int) -> str:
+    top = next((item for item in forecast.ranking if item.spot.id == report.spot.id), None)
+    if top is None:
+        return f"No window at {report.spot.name} in these days."
+    return paragraph(f"Best: {_short(top, words)}.", width)
+
+
+def _short(report: SessionReport, words: Words) -> str:
+    session = report.session
+    when = words.stretch(session.start, session.end, report.day)
+    return f"{words.day(report.day)}, {when} at {report.spot.name}, {session.points.total:.0f} of 100 points"
+
+
+def _cell(report: SessionReport, words: Words) -> str:
+    session = report.session
+    return f"{session.points.total:.0f}  {words.stretch(session.start, session.end, report.day)}"
+
+
+def _session_table(
+    forecast: Forecast, sessions: list[SessionReport], words: Words, width: int, with_spot: bool
+) -> str:
+    rank = {id(item): number for number, item in enumerate(forecast.ranking, start=1)}
+    flows = {report.spot.id: report.flow for report in forecast.spots}
+    columns = [
+        Column("Rank", right=True),
+        Column("Day"),
+        *([Column("Spot", fold=True)] if with_spot else []),
+        Column("Session"),
+        Column("Window"),
+        Column("Points", right=True),
+        Column("flow+light+moon"),
+        Column("Water", fold=True),
+        Column("Light"),
+    ]
+    rows = []
+    for item in sessions:
+        session, points = item.session, item.session.points
+        has_speed = flows[item.spot.id].has_speed
+        rows.append(
+            [
+                str(rank[id(item)]),
+                words.day(item.day),
+                *([item.spot.name] if with_spot else []),
+                words.stretch(session.start, session.end, item.day),
+                words.stretch(session.window.start, session.window.end, item.day),
+                f"{points.total:.0f}",
+                f"{points.flow:.0f}+{points.light:.0f}+{points.moon:.0f}",
+                words.movement(item.peak.outgoing, has_speed),
+                session.window.light.value,
+            ]
+        )
+    return table(columns, rows, width)
+
+
+def _empty_days(report: SpotReport, words: Words, width: int) -> str:
+    lines = [
+        paragraph(f"{words.day(day.day)}: {why_none(day, report.flow, words)}.", width, indent=2, hanging=2)
+        for day in report.days
+        if day.no_window is not None
+    ]
+    return "\n".join(["Days without a window", *lines]) if lines else ""
+
+
+def _empty_spots(forecast: Forecast, words: Words, width: int) -> str:
+    parts = [
+        f"{report.spot.name}\n{_empty_days(report, words, width)}"
+        for report in forecast.spots
+        if not any(day.sessions for day in report.days)
+    ]
+    return "\n\n".join(parts)
+
+
+def _explanations(forecast: Forecast, words: Words, width: int, most: int = MOST_EXPLAINED) -> str:
+    if not forecast.ranking:
+        return ""
+    flows = {report.spot.id: report.flow for report in forecast.spots}
+    several = len(forecast.spots) > 1
+    shift = round(SHIFT / 60)
+    lines = [f"Why they rank (best first; {cautions.UNSEEN}; early or late: the water alone {shift} min)"]
+    for number, item in enumerate(forecast.ranking[:most], start=1):
+        session, points = item.session, item.session.points
+        place = f" at {item.spot.name}" if several else ""
+        when = words.stretch(session.start, session.end, item.day)
+        lines.append("")
+        lines.append(
+            paragraph(
+                f"{number}. {words.day(item.day)}, {when}{place}: {points.total:.1f} points = "
+                f"flow {points.flow:.1f} + light {points.light:.1f} + moon {points.moon:.1f}.",
+                width,
+            )
+        )
+        for text in why(item, flows[item.spot.id], words):
+            lines.append(paragraph(text, width, indent=3))
+        for note in item.notes:
+            lines.append(paragraph(f"! {note.value}", width, indent=3, hanging=2))
+    left = len(forecast.ranking) - most
+    if left > 0:
+        lines += ["", f"{left} more in the table; --format csv or json has every number of each."]
+    return "\n".join(lines)
+
+
+def _comparability(forecast: Forecast, width: int) -> str:
+    kinds = {report.flow.kind for report in forecast.spots}
+    fall_only = [report.spot.name for report in forecast.spots if not report.flow.has_speed]
+    if not fall_only:
+        return ""
+    text = (
+        cautions.FALL_ONLY
+        if len(kinds) > 1
+        else (
+            "These spots are known by their fall alone: points compare tide and light, not currents."
+        )
+    )
+    return paragraph(text, width)
