@@ -8,6 +8,7 @@ import numpy as np
 
 from harmonics.analysis import Analysis, fit
 from harmonics.arguments import SECONDS_PER_HOUR, Array
+from harmonics.datums import TIDAL_DAY
 from harmonics.least_squares import MAD_TO_DEVIATION
 from harmonics.prediction import sums_at
 from harmonics.selection import select
@@ -22,7 +23,6 @@ five or six in real records."""
 STUCK_HOURS = 3.0
 STUCK_SCALES = 5.0
 """A repeated reading is a stuck gauge where the tide meanwhile moved by this many deviations."""
-TIDAL_DAY = 24.8412 * SECONDS_PER_HOUR
 SHORTEST_SHIFT_DAYS = 5
 LEAST_SHIFT = 900.0
 """Quarter of an hour: internal tides alone move a real tide's time by ten minutes for a week."""

@@ -1,0 +1,123 @@
+"""The clock of a record: offsets in the stamps, a header that says UTC, or a zone that the caller names."""
+
+import re
+from dataclasses import dataclass
+from datetime import UTC, tzinfo
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from harmonics.arguments import Array
+from harmonics.errors import Problem
+
+if TYPE_CHECKING:
+    from pandas import DatetimeIndex, Series
+
+    Texts = Series[str]
+
+MOST_PROBLEMS = 20
+"""Problems of one kind named one by one; the rest are counted."""
+STAMP = r"\d{4}-\d\d-\d\d[ T]\d\d:\d\d(?::\d\d(?:\.\d+)?)?\s*(?:Z|UTC|GMT|[+-]\d\d:?\d\d)?"
+OFFSET = r"(?:Z|UTC|GMT|\d[+-]\d\d:?\d\d)\s*$"
+EXPECTED = "a time such as 2010-01-31 06:00"
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """How stamps become instants.
+
+    Attributes:
+        zone: of stamps that carry no offset; None where they do.
+        words: the same for people.
+    """
+
+    zone: tzinfo | None
+    words: str
+
+
+def clock_of(
+    header: str, stamps: "Texts", numbers: list[int], zone: tzinfo | None, problems: list[Problem]
+) -> Clock:
+    """The clock of a column of times; what is wrong with it is added to the problems."""
+    own = stamps.str.contains(OFFSET, regex=True).to_numpy()
+    if own.all():
+        return Clock(None, "offsets in the stamps")
+    if own.any():
+        line = numbers[int(np.argmin(own))]
+        problems.append(
+            Problem(f"line {line}", "a time without an offset", "an offset in every stamp or in none")
+        )
+        return Clock(None, "offsets in some stamps")
+    said = re.search(r"(?i)(?<![a-z])(utc|gmt)(?![a-z])", header.replace("_", " "))
+    if zone is not None:
+        if said and zone.utcoffset(None) != UTC.utcoffset(None) and str(zone) not in ("UTC", "GMT"):
+            problems.append(Problem(f"column '{header}'", said[0], f"the zone {zone}, as was asked for"))
+        return Clock(zone, f"the zone {zone}")
+    if said:
+        return Clock(UTC, f"UTC, from the header '{header}'")
+    problems.append(
+        Problem(
+            f"column '{header}'",
+            "a clock without a zone",
+            "an offset in every stamp (2010-01-31T06:00Z), a header that says UTC, or a zone given",
+        )
+    )
+    return Clock(UTC, "no zone")
+
+
+def read_times(
+    stamps: "Texts", numbers: list[int], clock: Clock, problems: list[Problem]
+) -> tuple[Array, list[str]]:
+    """POSIX seconds of the stamps, shape (n,), and notes; nan where a problem was added."""
+    import pandas as pd
+
+    good = stamps.str.fullmatch(STAMP)
+    clean = stamps.where(good).str.replace(r"\s*(UTC|GMT)$", "Z", regex=True)
+    aware = clock.zone is None
+    times = pd.to_datetime(clean, format="ISO8601", errors="coerce", utc=aware)
+    local = pd.DatetimeIndex(times)
+    bad = np.flatnonzero(times.isna().to_numpy())
+    problems += shortened([Problem(f"line {numbers[i]}", f"'{stamps.iloc[i][:40]}'", EXPECTED) for i in bad])
+    if clock.zone is None or clock.zone is UTC:
+        return _seconds(local.tz_localize(None) if aware else local), []
+    summer, winter = (
+        _seconds(
+            local.tz_localize(clock.zone, ambiguous=np.full(len(local), early), nonexistent="NaT")
+            .tz_convert("UTC")
+            .tz_localize(None)
+        )
+        for early in (True, False)
+    )
+    never = np.flatnonzero(np.isnan(summer) & ~times.isna().to_numpy())
+    problems += shortened(
+        [
+            Problem(f"line {numbers[i]}", f"'{stamps.iloc[i]}'", f"a time the clocks of {clock.zone} show")
+            for i in never
+        ]
+    )
+    return _untwisted(summer, winter)
+
+
+def _seconds(index: "DatetimeIndex") -> Array:
+    import pandas as pd
+
+    return np.asarray((index - pd.Timestamp(0)) / pd.Timedelta(seconds=1), dtype=float)
+
+
+def _untwisted(summer: Array, winter: Array) -> tuple[Array, list[str]]:
+    """Where a clock shows an hour twice, the first passage counts as summer time, a repeat as winter time."""
+    t = summer.copy()
+    twice = np.flatnonzero((summer != winter) & np.isfinite(summer))
+    for i in twice:
+        if i and t[i] <= t[i - 1]:
+            t[i] = winter[i]
+    notes = [f"{len(twice)} stamps in hours the clock shows twice, taken in the file's order"]
+    return t, notes if len(twice) else []
+
+
+def shortened(problems: list[Problem]) -> list[Problem]:
+    """The first of many problems of one kind, and how many more there are."""
+    rest = len(problems) - MOST_PROBLEMS
+    if rest <= 0:
+        return problems
+    return [*problems[:MOST_PROBLEMS], Problem("file", f"{rest} more lines like these", problems[0].expected)]
