@@ -60,7 +60,7 @@ def sky(
     named = listings.Place(shore.title, shore.invented, name, None)
     words = Words(shore.zone, shore.units)
     result = Result(
-        lambda: listings.sky(named, by_day, float(edges[0]), words, width()),
+        lambda: listings.sky(named, by_day, edges, words, width()),
         lambda: sky_frame(place, events, shore.zone),
         lambda: header_of(shore, now, place=place, name=name, latitude=latitude, longitude=longitude),
     )

@@ -7,6 +7,9 @@ from typing import NamedTuple
 FALLBACK_WIDTH = 100
 """Columns where the output is not a terminal."""
 NARROWEST = 40
+GAP = 2
+LONGEST_WORD = 16
+"""A folding column keeps words up to this long whole."""
 
 
 class Column(NamedTuple):
@@ -18,22 +21,41 @@ class Column(NamedTuple):
 
 
 def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) -> str:
-    """Rows under headings, aligned; wide columns fold where the width is short."""
+    """Rows under headings, aligned. Where the width is too short for that, each row as a paragraph."""
     from rich import box
     from rich.table import Table
     from rich.text import Text
 
-    made = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1), header_style="bold")
-    for column in columns:
+    least = [_least_width(column, [row[i] for row in rows]) for i, column in enumerate(columns)]
+    if sum(least) + GAP * (len(columns) - 1) > width:
+        return "\n".join(_as_paragraph(columns, row, width) for row in rows)
+    made = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, GAP, 0, 0))
+    for column, narrowest in zip(columns, least, strict=True):
         made.add_column(
             Text(column.heading),
             justify="right" if column.right else "left",
             no_wrap=not column.fold,
             overflow="fold",
+            min_width=narrowest,
         )
     for row in rows:
         made.add_row(*(Text(cell) for cell in row))
     return _printed(made, width)
+
+
+def _least_width(column: Column, cells: Sequence[str]) -> int:
+    """Cells that the column can't do without: its longest word where it folds, else its longest text."""
+    from rich.cells import cell_len
+
+    if not column.fold:
+        return max(map(cell_len, (column.heading, *cells)))
+    words = [word for text in (column.heading, *cells) for word in text.split()]
+    return min(LONGEST_WORD, max(map(cell_len, words), default=1))
+
+
+def _as_paragraph(columns: Sequence[Column], row: Sequence[str], width: int) -> str:
+    pairs = [f"{column.heading} {' '.join(cell.split())}" for column, cell in zip(columns, row, strict=True)]
+    return paragraph("; ".join(pairs), width, hanging=2)
 
 
 def paragraph(text: str, width: int, indent: int = 0, hanging: int = 0) -> str:

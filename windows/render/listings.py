@@ -21,12 +21,12 @@ class Place(NamedTuple):
     datum: str | None
 
 
-def head(place: Place, words: Words, t: float, width: int) -> str:
+def head(place: Place, words: Words, days: Sequence[float], width: int) -> str:
     """Title, place, clock and units."""
     lines = [cautions.INVENTED] if place.invented else []
     lines.append(paragraph(f"{place.title}, {place.name}", width))
     units = f"; heights in {words.units.value} above {place.datum}" if place.datum else ""
-    lines.append(paragraph(f"Local clock of {words.zone_words(t)}{units}.", width))
+    lines.append(paragraph(f"Local clock of {words.zone_words(days)}{units}.", width))
     return "\n".join(lines)
 
 
@@ -45,7 +45,7 @@ def tides(
             )
         ]
         rows.append([words.day(day), "   ".join(cells) or "no high or low water"])
-    parts = [head(place, words, float(edges[0]), width)]
+    parts = [head(place, words, edges.tolist(), width)]
     parts.append(table([Column("Day"), Column(f"Turns ({words.units.symbol})", fold=True)], rows, width))
     if len(waters.stands):
         stands = "; ".join(
@@ -64,8 +64,8 @@ def levels(place: Place, t: Array, height: Array, words: Words, width: int) -> s
         for when, level in zip(t.tolist(), height.tolist(), strict=True)
     ]
     columns = [Column("Day"), Column("Time"), Column(f"Level ({words.units.symbol})", right=True)]
-    start = float(t[0]) if len(t) else 0.0
-    return "\n\n".join([head(place, words, start, width), table(columns, rows, width), cautions.SHORT]) + "\n"
+    ends = [float(t[0]), float(t[-1])]
+    return "\n\n".join([head(place, words, ends, width), table(columns, rows, width), cautions.SHORT]) + "\n"
 
 
 class SkyDay(NamedTuple):
@@ -101,7 +101,7 @@ _SPECIAL = (
 )
 
 
-def sky(place: Place, days: Sequence[SkyDay], start: float, words: Words, width: int) -> str:
+def sky(place: Place, days: Sequence[SkyDay], edges: Array, words: Words, width: int) -> str:
     """Sun and moon, a line a day, and the moon's special moments below."""
     columns = [Column("Day")] + [Column(name) for name, _ in (*_SUN_COLUMNS, *_MOON_COLUMNS)]
     rows: list[list[str]] = []
@@ -116,7 +116,7 @@ def sky(place: Place, days: Sequence[SkyDay], start: float, words: Words, width:
             for event in item.events
             if event.kind in _SPECIAL
         ]
-    parts = [head(place, words, start, width), table(columns, rows, width), *_states(days, words)]
+    parts = [head(place, words, edges.tolist(), width), table(columns, rows, width), *_states(days, words)]
     if special:
         parts.append("\n".join(["Moon", *(f"  {line}" for line in special)]))
     return "\n\n".join([*parts, cautions.SHORT]) + "\n"

@@ -2,10 +2,13 @@
 
 import math
 
+from windows.astronomy import Body, SkyEventKind
 from windows.flow import Flow
 from windows.planning import LightLabel
 from windows.render.words import Words
 from windows.reports import DayReport, Lack, NoWindow, SessionReport
+
+_SUN_SAID = (SkyEventKind.RISE, SkyEventKind.SET)
 
 
 def why(report: SessionReport, flow: Flow, words: Words) -> list[str]:
@@ -48,7 +51,7 @@ def _after(report: SessionReport, words: Words) -> str:
     if report.dusk is not None:
         sun.append(f"end of civil twilight {words.day_clock(report.dusk, day)}")
     parts.append(", ".join(sun) or "the sun does not set or twilight lasts all night")
-    inside = [words.sky(event) for event in report.sky if not event.kind.value.startswith(("civil", "naut"))]
+    inside = [words.sky(event) for event in report.sky if event.body is Body.MOON or event.kind in _SUN_SAID]
     if inside:
         parts.append("within the session: " + ", ".join(inside))
     text = "; ".join(parts) + "."

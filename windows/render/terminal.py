@@ -7,6 +7,8 @@ from windows.render.reasons import why, why_none
 from windows.render.words import Words, words_of
 from windows.reports import Forecast, Note, SessionReport, SpotReport
 
+MOST_LISTED = 20
+"""Sessions in the table of `best`."""
 MOST_EXPLAINED = 10
 """Sessions explained at length; the rest stand in the table and in the machine formats."""
 
@@ -32,7 +34,11 @@ def best(forecast: Forecast, width: int) -> str:
     parts = [heading(forecast, words, width)]
     several = len(forecast.spots) > 1
     if forecast.ranking:
-        parts.append(_session_table(forecast, list(forecast.ranking), words, width, with_spot=several))
+        top = list(forecast.ranking[:MOST_LISTED])
+        parts.append(_session_table(forecast, top, words, width, with_spot=several))
+        left = len(forecast.ranking) - len(top)
+        if left:
+            parts.append(f"and {left} of lower rank; --format csv or json has them all.")
     for report in forecast.spots:
         if not any(day.sessions for day in report.days):
             parts.append(_spot_line(report, words, width))
@@ -72,7 +78,8 @@ def heading(forecast: Forecast, words: Words, width: int) -> str:
     """Title, span, zone and units; the invented notice before anything else."""
     lines = [cautions.INVENTED] if forecast.invented else []
     lines.append(paragraph(f"{forecast.title}, {words.span(forecast)}", width))
-    zone = words.zone_words(forecast.spots[0].days[0].start)
+    days = forecast.spots[0].days
+    zone = words.zone_words([*(day.start for day in days), days[-1].end])
     datums = sorted({report.spot.station.datum for report in forecast.spots})
     heights = f"heights in {forecast.units.value} above {' or '.join(datums)}"
     lines.append(paragraph(f"Local clock of {zone}; {heights}.", width))
@@ -120,7 +127,7 @@ def _short(report: SessionReport, words: Words) -> str:
 
 def _cell(report: SessionReport, words: Words) -> str:
     session = report.session
-    return f"{session.points.total:.0f}  {words.stretch(session.start, session.end, report.day)}"
+    return f"{session.points.total:.0f}  {words.short_stretch(session.start, session.end, report.day)}"
 
 
 def _session_table(
@@ -134,9 +141,8 @@ def _session_table(
         *([Column("Spot", fold=True)] if with_spot else []),
         Column("Session"),
         Column("Window"),
-        Column("Points", right=True),
-        Column("flow+light+moon"),
-        Column("Water", fold=True),
+        Column("Points, flow+light+moon"),
+        Column("Water", right=True),
         Column("Light"),
     ]
     rows = []
@@ -148,10 +154,9 @@ def _session_table(
                 str(rank[id(item)]),
                 words.day(item.day),
                 *([item.spot.name] if with_spot else []),
-                words.stretch(session.start, session.end, item.day),
-                words.stretch(session.window.start, session.window.end, item.day),
-                f"{points.total:.0f}",
-                f"{points.flow:.0f}+{points.light:.0f}+{points.moon:.0f}",
+                words.short_stretch(session.start, session.end, item.day),
+                words.short_stretch(session.window.start, session.window.end, item.day),
+                f"{points.total:3.0f}  {points.flow:.0f}+{points.light:.0f}+{points.moon:.0f}",
                 words.movement(item.peak.outgoing, has_speed),
                 session.window.light.value,
             ]
@@ -202,7 +207,7 @@ def _explanations(forecast: Forecast, words: Words, width: int, most: int = MOST
             lines.append(paragraph(f"! {note.value}", width, indent=3, hanging=2))
     left = len(forecast.ranking) - most
     if left > 0:
-        lines += ["", f"{left} more in the table; --format csv or json has every number of each."]
+        lines += ["", f"{left} more are not explained here; --format csv or json has every number of each."]
     return "\n".join(lines)
 
 
@@ -214,8 +219,6 @@ def _comparability(forecast: Forecast, width: int) -> str:
     text = (
         cautions.FALL_ONLY
         if len(kinds) > 1
-        else (
-            "These spots are known by their fall alone: points compare tide and light, not currents."
-        )
+        else ("These spots are known by their fall alone: points compare tide and light, not currents.")
     )
     return paragraph(text, width)

@@ -1,8 +1,10 @@
 """Numbers, times and reasons in the words people read: local clock, their units, plain English."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
@@ -56,13 +58,30 @@ class Words:
         first = self.local(start).date()
         return f"{self.day_clock(start, beside)}-{self.day_clock(end, first)}"
 
-    def zone_words(self, t: float) -> str:
-        """As America/Chicago (CDT, UTC-05:00)."""
+    def short_stretch(self, start: float, end: float, beside: date) -> str:
+        """As 22:10-00:10 for a table's cell; only a start on another day than the row's is dated."""
+        return f"{self.day_clock(start, beside)}-{self.clock(end)}"
+
+    def zone_words(self, days: Sequence[float]) -> str:
+        """As America/Chicago (CDT, UTC-05:00), with the day on which the offset changes.
+
+        Args:
+            days: starts of the local days, POSIX seconds, at least one.
+        """
+        text = self._offset_words(days[0])
+        for t, following in pairwise(days):
+            if self.local(t).utcoffset() != self.local(following).utcoffset():
+                text += (
+                    f"; clocks change {self.day(self.local(t).date())}, then {self._offset_words(following)}"
+                )
+        return f"{self.zone.key} ({text})"
+
+    def _offset_words(self, t: float) -> str:
         local = self.local(t)
         offset = f"{local:%z}"
         abbreviation = local.tzname() or ""
         named = f"{abbreviation}, " if abbreviation and not abbreviation.startswith(("+", "-")) else ""
-        return f"{self.zone.key} ({named}UTC{offset[:3]}:{offset[3:5]})"
+        return f"{named}UTC{offset[:3]}:{offset[3:5]}"
 
     def height(self, metres: float, places: int | None = None) -> str:
         """As 1.62 ft or 0.49 m."""
