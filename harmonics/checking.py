@@ -4,6 +4,8 @@ Each field of a model carries in its `description` what it expects; that text is
 """
 
 import difflib
+import json
+import re
 import tomllib
 from pathlib import Path
 from typing import Annotated, Any, TypeVar, get_args
@@ -15,6 +17,10 @@ from harmonics.text_files import read_text
 
 MAXIMUM_BYTES = 4 * 2**20
 MAXIMUM_SHOWN = 60
+MAXIMUM_BITS = 200
+"""A whole number may have any length in a file; what is longer than this is named, not printed."""
+DEEPEST_KEY = 100
+"""Dots in one key: reading a dotted key takes the square of its depth, and no file needs more than two."""
 IDENTIFIER = r"^[A-Za-z0-9_-]{1,64}$"
 
 Latitude = Annotated[
@@ -56,12 +62,14 @@ def load_document(path: Path) -> dict[str, Any]:
         FileProblemsError: the file can't be read, or is not TOML; the line is named.
     """
     text = read_text(path, "a TOML file of stations and spots", MAXIMUM_BYTES)
-    try:
-        return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, ValueError) as error:
-        found, expected = f"text that is not TOML: {error}", "key = value lines and [[tables]]"
-    except RecursionError:
-        found, expected = "brackets nested too deeply", "tables and lists a few levels deep"
+    found, expected = "a key nested too deeply", "tables and lists a few levels deep"
+    if all(re.split("[=#]", line, maxsplit=1)[0].count(".") <= DEEPEST_KEY for line in text.splitlines()):
+        try:
+            return tomllib.loads(text)
+        except (tomllib.TOMLDecodeError, ValueError) as error:
+            found, expected = f"text that is not TOML: {error}", "key = value lines and [[tables]]"
+        except RecursionError:
+            found = "brackets nested too deeply"
     raise FileProblemsError(str(path), (Problem("file", found, expected),))
 
 
@@ -75,6 +83,8 @@ def shown(value: object) -> str:
         return str(value).lower()
     if isinstance(value, str):
         return repr(value if len(value) <= MAXIMUM_SHOWN else value[:MAXIMUM_SHOWN] + "...")
+    if isinstance(value, int) and value.bit_length() > MAXIMUM_BITS:
+        return "a huge whole number"
     return str(value)[:MAXIMUM_SHOWN]
 
 
@@ -92,10 +102,15 @@ def checked(model: type[T], value: object, where: str, problems: list[Problem]) 
 
 
 def join(where: str, *parts: object) -> str:
-    """A key path, such as stations[0].latitude from stations[0] and latitude."""
+    """A key path, such as stations[0].latitude from stations[0] and latitude; odd keys are quoted."""
     path = where
     for part in parts:
-        path += f"[{part}]" if isinstance(part, int) else f".{part}" if path else str(part)
+        if isinstance(part, int):
+            path += f"[{part}]"
+            continue
+        key = str(part)[:MAXIMUM_SHOWN]
+        key = key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else json.dumps(key)
+        path += f".{key}" if path else key
     return path
 
 
@@ -120,7 +135,7 @@ def _owner(model: type[Table], location: list[Any]) -> tuple[type[Table], str | 
         field = owner.model_fields.get(str(part))
         if field is None:
             continue
-        expected = field.description
+        expected = field.description or _description(field.annotation)
         inner = _inner_table(field.annotation)
         if inner is not None:
             owner = inner
@@ -134,6 +149,15 @@ def _inner_table(annotation: Any) -> type[Table] | None:
         found = _inner_table(argument)
         if found is not None:
             return found
+    return None
+
+
+def _description(annotation: Any) -> str | None:
+    """What an optional value expects when it is there."""
+    for argument in get_args(annotation):
+        found = getattr(argument, "description", None) or _description(argument)
+        if found is not None:
+            return str(found)
     return None
 
 

@@ -2,14 +2,13 @@
 
 import csv
 import io
-import math
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
 
-from harmonics.checking import shown
+from harmonics.checking import join, shown
 from harmonics.constituents import Constituent, find
 from harmonics.errors import FileProblemsError, Problem, UnknownConstituentError
 from harmonics.text_files import read_text
@@ -84,7 +83,7 @@ def rows_of_list(items: list[Any], where: str, problems: list[Problem]) -> list[
             continue
         for key in item:
             if key not in COLUMNS:
-                problems.append(Problem(f"{place}.{key}", "an unknown key", "name, amplitude, phase"))
+                problems.append(Problem(join(place, key), "an unknown key", "name, amplitude, phase"))
         if all(key in item for key in COLUMNS):
             rows.append(Row(place, *(item[key] for key in COLUMNS)))
         for key in COLUMNS:
@@ -158,4 +157,4 @@ def _constituent(row: Row, problems: list[Problem]) -> Constituent | None:
 def _in_range(value: object, low: float, high: float) -> float | None:
     if isinstance(value, bool) or not isinstance(value, int | float):
         return None
-    return float(value) if math.isfinite(value) and low <= value <= high else None
+    return float(value) if low <= value <= high else None

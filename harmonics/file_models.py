@@ -2,7 +2,7 @@
 
 from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from harmonics.checking import Direction, Identifier, Latitude, Longitude, Name, Table
 
@@ -14,8 +14,17 @@ Phase = Annotated[
 Offset = Annotated[
     float, Field(ge=-14, le=14, allow_inf_nan=False, description="hours from UTC, east positive, -14 to 14")
 ]
+
+
+def _named_or_listed(value: object) -> object:
+    if isinstance(value, list) or (isinstance(value, str) and value.strip()):
+        return value
+    raise ValueError("neither a file's name nor a list")
+
+
 Constituents = Annotated[
-    str | list[Any],
+    Any,
+    AfterValidator(_named_or_listed),
     Field(description="the name of a CSV file, or a list of {name, amplitude, phase}"),
 ]
 Minutes = Annotated[

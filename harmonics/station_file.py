@@ -34,6 +34,7 @@ from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
 from harmonics.waves import HarmonicConstants, NodePractice
 
 SECONDS_PER_MINUTE = 60.0
+GREATEST_UTC_OFFSET = 14.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,7 +86,8 @@ def collect_stations(
 ) -> StationFile | None:
     """As `read_station_file`, but adding problems to a list, so that others can add theirs.
 
-    Returns None when the head of the file is no good; stations with problems are left out.
+    Returns None for an empty file. Stations with problems are left out; a head with problems is stood in
+    for, so that the rest of the file can still be checked.
 
     Raises:
         FileProblemsError: the file can't be read or is not TOML.
@@ -100,12 +102,16 @@ def collect_stations(
     reader = _Reader(path.parent, document.get("node_factors"), problems)
     stations = reader.read(document.get("stations"), _TIDES)
     currents = reader.read(document.get("currents"), _CURRENTS)
-    if head is None or zone is None:
-        return None
-    tables = [*(document.get("stations") or []), *(document.get("currents") or [])]
-    declared = frozenset(str(table.get("id")) for table in tables if isinstance(table, dict))
     return StationFile(
-        path, head.title, head.invented, zone, LengthUnit(head.units), stations, currents, others, declared
+        path,
+        title=head.title if head is not None else "",
+        invented=head is not None and head.invented,
+        zone=zone or ZoneInfo("UTC"),
+        units=LengthUnit(head.units) if head is not None else LengthUnit.METRES,
+        stations=stations,
+        currents=currents,
+        other_tables=others,
+        declared=reader.declared,
     )
 
 
@@ -141,6 +147,7 @@ class _Reader:
         self.practice = practice if practice in ("yearly", "continuous") else "yearly"
         self.problems = problems
         self.seen: dict[str, str] = {}
+        self.declared: frozenset[str] = frozenset()
 
     def read(self, tables: object, kind: _Kind[P, M, Q]) -> tuple[P | Q, ...]:
         """Stations of one list in the file's order; a follower may stand before its reference."""
@@ -157,7 +164,8 @@ class _Reader:
             elif (station := kind.primary(self, table, where)) is not None:
                 primary[station.id] = station
                 order.append(station.id)
-        with_own = {table.get("id"): table for _, table in listed if "reference" not in table}
+        self.declared |= {str(table.get("id")) for _, table in listed}
+        with_own = {str(table.get("id")): table for _, table in listed if "reference" not in table}
         made: dict[str, P | Q] = dict(primary)
         for where, model in followers:
             if model.reference in primary:
@@ -245,7 +253,7 @@ class _Reader:
         if not local and offset is not None:
             found = 'utc_offset without phase = "local"'
             self.problems.append(Problem(f"{where}.utc_offset", found, 'phase = "local", or no utc_offset'))
-        usable = isinstance(offset, int | float) and not isinstance(offset, bool)
+        usable = isinstance(offset, int | float) and abs(offset) <= GREATEST_UTC_OFFSET
         return float(offset) if local and usable and offset is not None else None
 
 

@@ -15,6 +15,13 @@ from windows.spots import WEEKDAYS, LightPreference, PointShares, Preferences, S
 
 SHORTEST_SESSION, LONGEST_SESSION = 1800.0, 12 * 3600.0
 SESSION_STEP = 300.0
+_DAY_NUMBERS = {
+    name: number
+    for number, day in enumerate(
+        ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+    )
+    for name in (day, day[:3])
+}
 V = TypeVar("V")
 
 Points = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False, description="points from 0 to 100")]
@@ -117,7 +124,8 @@ def _spot(
         expected = f"more than least_level, {least:g}"
         problems.append(Problem(f"{where}.greatest_level", f"{greatest:g}", expected))
     station = next((item for item in file.stations if item.id == model.station), None)
-    if station is None and model.station in file.declared:
+    is_current = any(item.id == model.station for item in file.currents)
+    if station is None and model.station in file.declared and not is_current:
         return None
     if station is None:
         known = ", ".join(item.id for item in file.stations) or "none that could be read"
@@ -183,13 +191,13 @@ def _parsed(parse: Callable[[str], V], text: str, where: str, problems: list[Pro
 
 
 def _weekdays(names: list[str], where: str, problems: list[Problem]) -> tuple[int, ...] | None:
-    short = [name.strip().lower()[:3] for name in names]
-    wrong = [name for name, key in zip(names, short, strict=True) if key not in WEEKDAYS]
+    plain = [name.strip().lower() for name in names]
+    wrong = [name for name, key in zip(names, plain, strict=True) if key not in _DAY_NUMBERS]
     if wrong or not names:
         found = ", ".join(shown(name) for name in wrong) or "an empty list"
         problems.append(Problem(where, found, f"weekdays: {', '.join(WEEKDAYS)}"))
         return None
-    return tuple(sorted({WEEKDAYS.index(key) for key in short}))
+    return tuple(sorted({_DAY_NUMBERS[key] for key in plain}))
 
 
 def _points(table: PointsTable, where: str, problems: list[Problem]) -> PointShares | None:
