@@ -61,14 +61,15 @@ def fishing_hours(
 ) -> Intervals | None:
     """Stretches in which a person can fish over the given local days; None for any time.
 
-    A range belongs to the day it starts in, so a weekday's range may run into the next day.
+    A range belongs to the day it starts in, so a weekday's range may run into the next day. A date that the
+    calendar skips has none.
     """
     if hours.any and len(set(weekdays)) == 7:
         return None
     pairs: list[tuple[float, float]] = []
     for index in range(len(edges) - 1):
         day = first + timedelta(days=index)
-        if day.weekday() not in weekdays:
+        if day.weekday() not in weekdays or edges[index + 1] <= edges[index]:
             continue
         if hours.any:
             pairs.append((float(edges[index]), float(edges[index + 1])))

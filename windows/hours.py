@@ -17,6 +17,8 @@ class SunMark(StrEnum):
     DUSK = "dusk"
 
 
+MORNING = (SunMark.DAWN, SunMark.SUNRISE)
+EVENING = (SunMark.SUNSET, SunMark.DUSK)
 FALLBACK = {SunMark.DAWN: 6, SunMark.SUNRISE: 6, SunMark.SUNSET: 21, SunMark.DUSK: 21}
 """Clock hour that stands in on a day when the event does not happen (polar day or night)."""
 
@@ -25,7 +27,7 @@ SunTimes = Mapping[SunMark, float]
 
 SECONDS_PER_DAY = 86400.0
 LONGEST_NIGHT = 18 * 3600.0
-"""A range over midnight with an end told from the sun is meant when it is no longer than this."""
+"""A range over midnight with one end told from the sun is meant when it is no longer than this."""
 _END = (
     r"(?:(?P<{0}h>\d{{1,2}}):(?P<{0}m>\d{{2}})"
     r"|(?P<{0}mark>dawn|sunrise|sunset|dusk)(?P<{0}shift>[+-](?:\d{{1,2}}h)?(?:\d{{1,3}}min)?)?)"
@@ -115,7 +117,10 @@ def parse_duration(text: str) -> float:
 
 
 def clock(day: date, seconds: float, zone: ZoneInfo) -> float:
-    """POSIX seconds of a clock time of a local day: 24:00 is the next midnight, a skipped time its skip."""
+    """POSIX seconds of a clock time of a local day; 24:00 is the next midnight.
+
+    A time that clocks skip is read on the clock before the change, one that comes twice is the first.
+    """
     whole, rest = divmod(seconds, SECONDS_PER_DAY)
     local = datetime(day.year, day.month, day.day, tzinfo=zone) + timedelta(days=whole, seconds=rest)
     return local.timestamp()
@@ -142,7 +147,8 @@ def range_of(
         return start, end
     end = _instant(hours.end, day + timedelta(days=1), zone, next_sun)
     by_clock = hours.start.mark is None and hours.end.mark is None
-    return (start, end) if by_clock or end - start <= LONGEST_NIGHT else None
+    whole_night = hours.start.mark in EVENING and hours.end.mark in MORNING
+    return (start, end) if by_clock or whole_night or end - start <= LONGEST_NIGHT else None
 
 
 def _instant(end: End, day: date, zone: ZoneInfo, sun: SunTimes) -> float:
