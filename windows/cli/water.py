@@ -143,7 +143,7 @@ def levels(
     named = listings.Place(shore.title, shore.invented, place.name, place.datum)
     words = Words(shore.zone, shore.units)
     result = Result(
-        lambda: listings.levels(named, t, height, words, width()),
+        lambda: listings.levels(named, edges, t, height, words, width()),
         lambda: levels_frame(place.id, t, height, shore.zone),
         lambda: header_of(shore, now, station=place.id, name=place.name, datum=place.datum),
     )

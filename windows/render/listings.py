@@ -57,15 +57,15 @@ def tides(
     return "\n\n".join([*parts, cautions.SHORT]) + "\n"
 
 
-def levels(place: Place, t: Array, height: Array, words: Words, width: int) -> str:
-    """Levels, a line a time."""
+def levels(place: Place, edges: Array, t: Array, height: Array, words: Words, width: int) -> str:
+    """Levels, a line a time; `edges` are those of the local days they lie in."""
     rows = [
         [words.day(words.local(when).date()), words.clock(when), words.number(level, 3)]
         for when, level in zip(t.tolist(), height.tolist(), strict=True)
     ]
     columns = [Column("Day"), Column("Time"), Column(f"Level ({words.units.symbol})", right=True)]
-    ends = [float(t[0]), float(t[-1])]
-    return "\n\n".join([head(place, words, ends, width), table(columns, rows, width), cautions.SHORT]) + "\n"
+    parts = [head(place, words, edges.tolist(), width), table(columns, rows, width), cautions.SHORT]
+    return "\n\n".join(parts) + "\n"
 
 
 class SkyDay(NamedTuple):
