@@ -62,12 +62,15 @@ SHALLOW_WATER: tuple[str, ...] = (
 compounds of the strongest lines first)."""
 
 LEAST_INFERRED = 0.006
-"""Lines below this coefficient are not inferred: under 0.7 % of the lunar tide's own."""
+"""Lines below this coefficient are not inferred but from a reference station: they are under 0.7 % of the
+lunar tide's own."""
 
 INFERENCE_PAIRS: dict[str, str] = {
     "P1": "K1",
     "PI1": "K1",
     "PHI1": "K1",
+    "PSI1": "K1",
+    "S1": "K1",
     "J1": "K1",
     "O1": "K1",
     "Q1": "O1",
@@ -78,6 +81,7 @@ INFERENCE_PAIRS: dict[str, str] = {
     "2Q1": "Q1",
     "K2": "S2",
     "T2": "S2",
+    "R2": "S2",
     "S2": "M2",
     "N2": "M2",
     "L2": "M2",

@@ -170,7 +170,9 @@ def _default_inferences(
     found: dict[str, Inference] = {}
     for item in left:
         name = item.name
-        if name in given or name not in INFERENCE_PAIRS or COEFFICIENTS[name] < LEAST_INFERRED:
+        if name in given or name not in INFERENCE_PAIRS:
+            continue
+        if COEFFICIENTS[name] < LEAST_INFERRED and name not in known:
             continue
         root = INFERENCE_PAIRS[name]
         while root not in fitted and root in INFERENCE_PAIRS:
