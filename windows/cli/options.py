@@ -128,13 +128,19 @@ def emit(result: Result, form: str, output: Path | None) -> None:
 
 def emit_text(text: str, output: Path | None) -> None:
     """Write text to the screen, or whole to a file; errors as for `emit`."""
+    from harmonics.errors import OutputError
     from windows.render.files import write_whole
 
-    if output is None:
-        click.echo(text, nl=False)
-    else:
-        write_whole(output, text.encode("utf-8"))
+    if output is not None:
+        write_whole(output, text.encode("utf-8", errors="replace"))
         click.echo(f"wrote {output}", err=True)
+        return
+    try:
+        click.echo(text, nl=False)
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise OutputError(f"standard output: can't write the result: {error.strerror or error}") from None
 
 
 def _csv(result: Result) -> str:
