@@ -11,20 +11,33 @@ from harmonics import tides
 from harmonics.arguments import Array
 from harmonics.errors import EbblightError
 from harmonics.events import Turns
-from windows.astronomy import Body, Sky, SkyEvent, SkyEventKind, SkyRangeError, day_edges, events_by_day
+from windows.astronomy import (
+    Body,
+    Sky,
+    SkyEvent,
+    SkyEventKind,
+    SkyRangeError,
+    day_edges,
+    day_index,
+    events_by_day,
+)
 from windows.daily import fishing_hours, sun_marks
 from windows.flow import Flow, falling_water
 from windows.hours import ANY_HOURS, Hours, SunMark
 from windows.lacks import no_window
-from windows.planning import STEP, Session, find_session, find_windows, ranked
+from windows.planning import STEP, Session, Window, find_session, find_windows, ranked
 from windows.reports import DayReport, Forecast, Note, Reading, SessionReport, SpotReport, Turn
 from windows.scoring import Conditions, MoonTimes, ScoreCurve
 from windows.shore import Shore
 from windows.spots import Spot
 
-MARGIN_DAYS = 2
-"""Windows that straddle the span, and sessions around them, need the score beyond both ends."""
-MARGIN = 86400.0
+MARGIN_DAYS = 3
+"""Windows that straddle the span, and sessions around them, need the score beyond both ends; one of these
+days may be a date that the calendar skips."""
+MARGIN = 36 * 3600.0
+NEIGHBOURS = 12 * 3600.0
+"""Windows this near the span compete with those inside, whose sessions they may overlap (the longest session
+lasts as long)."""
 DUSK_ALTITUDE = -6.0
 TURN_SEARCH = 86400.0
 
@@ -52,11 +65,14 @@ def make_forecast(
     Raises:
         EbblightError: the span reaches beyond the ephemeris of sun and moon.
     """
-    span = _Span.of(first, days, shore.zone)
     try:
+        span = _Span.of(first, days, shore.zone)
         sky = Sky(float(span.edges[0]) - 60.0, float(span.edges[-1]) + 60.0)
     except SkyRangeError as error:
         raise EbblightError(f"no forecast of windows there: {error}") from None
+    except OverflowError:
+        reach = f"{days:,} days from {first} leave the calendar"
+        raise EbblightError(f"no forecast of windows there: {reach}") from None
     events = sky.events([spot.latitude for spot in spots], [spot.longitude for spot in spots])
     crossings = sky.moon_equator_crossings()
     reports: list[SpotReport] = []
@@ -154,25 +170,30 @@ class _SpotPlanner:
         self.turns = tides.high_low_waters(spot.station, span.start - MARGIN, span.end + MARGIN).turns
 
     def report(self) -> SpotReport:
-        windows = find_windows(self.conditions, self.curve, self.span.start, self.span.end)
+        near = self.span.start - NEIGHBOURS, self.span.end + NEIGHBOURS
+        windows = find_windows(self.conditions, self.curve, *near)
         sessions = ranked([find_session(self.conditions, self.curve, window) for window in windows])
         sessions.sort(key=lambda item: item.window.start)
         by_day = events_by_day(self.span.edges, self.events)
-        filed = np.searchsorted(self.span.edges, [item.window.start for item in sessions], side="right") - 1
+        filed = day_index(self.span.edges, [item.window.start for item in sessions])
         days: list[DayReport] = []
         for index in range(*self.span.asked.indices(len(self.span.edges) - 1)):
             inside = [item for item, day in zip(sessions, filed, strict=True) if day == index]
-            days.append(self._day(index, inside, by_day[index]))
+            days.append(self._day(index, inside, windows, by_day[index]))
         return SpotReport(self.spot, self.flow, tuple(days), self.curve, self.turns)
 
-    def _day(self, index: int, sessions: list[Session], sky: list[SkyEvent]) -> DayReport:
+    def _day(
+        self, index: int, sessions: list[Session], windows: list[Window], sky: list[SkyEvent]
+    ) -> DayReport:
         start, end = float(self.span.edges[index]), float(self.span.edges[index + 1])
         day = self.span.first + timedelta(days=index)
         here = np.flatnonzero((self.turns.t >= start) & (self.turns.t < end))
         reports = tuple(self._session(day, index, session) for session in sessions)
         lack = None
         if not reports:
-            lack = no_window(self.conditions, self.curve, day.weekday(), (start, end), self.crossings)
+            lack = no_window(
+                self.conditions, self.curve, day.weekday(), (start, end), windows, self.crossings
+            )
         return DayReport(
             day=day,
             start=start,
@@ -192,7 +213,7 @@ class _SpotPlanner:
             Reading(*(float(part[i]) for part in (curve.t, curve.level, curve.outgoing, curve.sun_altitude)))
             for i in range(3)
         )
-        last_high, next_low = _around(self.turns, session.start)
+        last_high, next_low = _around(self.turns, session.peak - (self.spot.slack_lag or 0.0))
         marks = self.marks[index]
         return SessionReport(
             spot=self.spot,

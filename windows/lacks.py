@@ -1,11 +1,13 @@
 """Why a day has no window, in kind; renderers put it in words."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from harmonics.arguments import Array
 from harmonics.datums import Regime, regime
 from harmonics.stations import Station
-from windows.planning import LEAST_FLOW_FACTOR
+from windows.planning import LEAST_FLOW_FACTOR, Window
 from windows.reports import Lack, NoWindow
 from windows.scoring import Conditions, Flags, Gate, ScoreCurve
 
@@ -16,15 +18,21 @@ PROBE = np.geomspace(1e-7, 10.0, 4000)
 
 
 def no_window(
-    conditions: Conditions, curve: ScoreCurve, weekday: int, edges: tuple[float, float], crossings: Array
+    conditions: Conditions,
+    curve: ScoreCurve,
+    weekday: int,
+    edges: tuple[float, float],
+    windows: Sequence[Window],
+    crossings: Array,
 ) -> NoWindow:
-    """The reason why no window starts in a local day.
+    """The reason why a local day has no session.
 
     Args:
         conditions: of the spot.
         curve: its score curve.
         weekday: of the day, 0 is Monday.
         edges: start and end of the day, POSIX seconds.
+        windows: all of the spot, also those whose session gave way to a better one.
         crossings: times of the moon's equator crossings, sorted.
     """
     start, end = edges
@@ -33,6 +41,12 @@ def no_window(
     moving = going & (curve.flow_factor[day] >= LEAST_FLOW_FACTOR)
     is_open = curve.open[day]
     lack, gate = _lack(conditions, curve, day, moving, is_open)
+    if any(start <= window.start < end for window in windows):
+        lack = Lack.OVERLAP
+    elif end <= start:
+        lack = Lack.SKIPPED
+    elif lack is Lack.SHORT and any(window.start < start < window.end for window in windows):
+        lack = Lack.TAIL
     if gate is Gate.HOURS and weekday not in conditions.spot.preferences.days:
         lack = Lack.DAY_OFF
     best = int(total.argmax()) if total.size and total.max() > 0 else None
@@ -54,15 +68,11 @@ def _lack(
     if not moving.any():
         return (Lack.STILL if (curve.outgoing[day] > 0).any() else Lack.INCOMING), None
     if not (moving & is_open).any():
-        shut = [gate for gate in Gate if gate in curve.shut and (curve.shut[gate][day] & moving).any()]
-        return Lack.SHUT, shut[0]
+        lost = {gate: int((curve.shut[gate][day] & moving).sum()) for gate in Gate if gate in curve.shut}
+        return Lack.SHUT, max(lost, key=lambda gate: lost[gate])
     keep = conditions.spot.preferences.keep
     worth = moving & is_open & (curve.total[day] >= keep)
-    if not worth.any():
-        return Lack.FAINT, None
-    first = day.start + int(worth.argmax())
-    tail = worth[0] and day.start > 0 and curve.total[day.start - 1] >= keep and first == day.start
-    return (Lack.TAIL if tail else Lack.SHORT), None
+    return (Lack.SHORT if worth.any() else Lack.FAINT), None
 
 
 def _needed(conditions: Conditions) -> float:

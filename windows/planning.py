@@ -129,9 +129,9 @@ def find_windows(conditions: Conditions, curve: ScoreCurve, first: float, last: 
     rounding = ASSUMED_TURN_ROUNDING if conditions.flow.assumed_turn else MINUTE
     windows: list[Window] = []
     for start, end, opened, closed in zip(starts, ends, opens, closes, strict=True):
-        within = slice(*np.searchsorted(curve.t, [start, end + MINUTE]))
+        shown_start, shown_end = (float(np.floor(x / rounding + 0.5) * rounding) for x in (start, end))
+        within = slice(*np.searchsorted(curve.t, [max(start, shown_start), min(end, shown_end)]))
         peak = within.start + int(curve.total[within].argmax())
-        shown_start, shown_end = (float(np.round(x / rounding) * rounding) for x in (start, end))
         if first <= shown_start < last:
             light = label_of(float(curve.sun_altitude[peak]))
             windows.append(Window(shown_start, shown_end, float(curve.t[peak]), opened, closed, light))
@@ -155,13 +155,12 @@ def _edge_reasons(conditions: Conditions, outside: Array, inside: Array) -> list
     """What differs between the last minute outside and the first inside, in words, for each edge."""
     if not outside.size:
         return []
-    further = outside + np.sign(inside - outside) * LEAST_WINDOW
-    curve = conditions.at(np.concatenate((outside, inside, further)))
+    curve = conditions.at(np.concatenate((outside, inside)))
     count = len(outside)
-    return [_edge_reason(curve, i, i + count, i + 2 * count) for i in range(count)]
+    return [_edge_reason(curve, i, i + count) for i in range(count)]
 
 
-def _edge_reason(curve: ScoreCurve, outside: int, inside: int, further: int) -> str:
+def _edge_reason(curve: ScoreCurve, outside: int, inside: int) -> str:
     opening = curve.t[inside] > curve.t[outside]
     for gate in Gate:
         if gate in curve.shut and curve.shut[gate][outside]:
@@ -172,7 +171,7 @@ def _edge_reason(curve: ScoreCurve, outside: int, inside: int, further: int) -> 
         if curve.outgoing[outside] > curve.outgoing[inside]:
             return "the current eases enough" if opening else "the current grows too strong"
         return "the flow has built" if opening else "the flow eases off"
-    gains = curve.shares[:, further] - curve.shares[:, outside]
+    gains = curve.shares[:, inside] - curve.shares[:, outside]
     return _FACTOR_REASONS[int(gains.argmax())][0 if opening else 1]
 
 
@@ -181,13 +180,14 @@ _FACTOR_REASONS = (
     ("the light turns right", "the light is no longer right"),
     ("a solunar period begins", "a solunar period ends"),
 )
-"""Opening and closing words of the factor that changes most in the half hour inside the edge."""
+"""Opening and closing words of the factor that changes most over the edge."""
 
 
 def find_session(conditions: Conditions, curve: ScoreCurve, window: Window) -> Session:
     """The best stretch of the wanted length that holds at least 30 minutes of the window.
 
-    The stretch may be longer than the window: what lies outside counts with the points it has.
+    The stretch may be longer than the window: what lies outside counts with the points it has. It begins
+    while every gate is open, so never in the past or before one's hours.
     """
     length = round(conditions.spot.preferences.session / STEP)
     reach = length * STEP
@@ -197,10 +197,10 @@ def find_session(conditions: Conditions, curve: ScoreCurve, window: Window) -> S
     flow = _means(_going_out(curve)[near], length)
     begin = t[: len(total)]
     overlap = np.minimum(begin + reach, window.end) - np.maximum(begin, window.start)
-    allowed = overlap >= min(LEAST_WINDOW, window.end - window.start)
+    allowed = curve.open[near][: len(total)] & (overlap > 0)
     if conditions.flow.assumed_turn:
         allowed &= np.mod(begin, ASSUMED_TURN_ROUNDING) == 0
-    candidates = np.flatnonzero(allowed)
+    candidates = np.flatnonzero(allowed & (overlap >= min(LEAST_WINDOW, overlap[allowed].max())))
     tied = candidates[total[candidates] >= total[candidates].max() - TIE]
     index = int(tied[flow[tied] >= flow[tied].max() - TIE][0])
     inside = slice(near.start + index, near.start + index + length + 1)
@@ -212,8 +212,8 @@ def find_session(conditions: Conditions, curve: ScoreCurve, window: Window) -> S
         peak=float(curve.t[inside][int(curve.total[inside].argmax())]),
         points=Points(*(float(_means(part, length)[0]) for part in curve.points[:, inside])),
         mean_flow=float(flow[index]),
-        early=float(_means(curve.total_if_later(-shift)[inside], length)[0]),
-        late=float(_means(curve.total_if_later(shift)[inside], length)[0]),
+        early=float(_means(curve.total_if_later(-shift, inside), length)[0]),
+        late=float(_means(curve.total_if_later(shift, inside), length)[0]),
     )
 
 

@@ -60,7 +60,8 @@ class SessionReport:
         day: the local day its window starts in.
         session: times, points and the early-or-late check.
         start, peak, end: the water at these moments.
-        last_high, next_low: the high water before the session's start, and the low water after that.
+        last_high, next_low: the high water whose ebb makes the session's peak (the spot's lag counted), and
+            the low water after it.
         next_turn: when the water next stops going out after the session's peak; None if not within a day.
         sunset, dusk: of the day; None where the sun does not set or twilight does not end.
         sky: events of sun and moon inside the session.
@@ -90,7 +91,7 @@ class SessionReport:
 
     @property
     def hours_after_high(self) -> float | None:
-        """Hours from the last high water to the session's start."""
+        """Hours from that high water to the session's start; less than 0 where the spot turns before it."""
         return None if self.last_high is None else (self.start.t - self.last_high.t) / 3600.0
 
 
@@ -104,6 +105,8 @@ class Lack(StrEnum):
     FAINT = "too few points"
     SHORT = "too short"
     TAIL = "only the end of the day before's window"
+    OVERLAP = "its good water is part of a session of the day before or after"
+    SKIPPED = "the calendar skips this date here"
 
 
 @dataclass(frozen=True, slots=True)

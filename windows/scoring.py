@@ -157,14 +157,15 @@ class ScoreCurve:
         """Points, 0 to 100."""
         return np.asarray(self.points.sum(axis=0))
 
-    def total_if_later(self, steps: int) -> Array:
-        """The total with the water's movement alone coming that many steps later; clock, gates, sky stay.
+    def total_if_later(self, steps: int, part: slice) -> Array:
+        """The total of a part with the water's movement alone coming that many steps later.
 
-        Beyond the curve's ends the movement stays as it was at the end.
+        Clock, gates and sky stay. Beyond the curve's ends the movement stays as it was at the end.
         """
-        index = np.clip(np.arange(len(self.t)) - steps, 0, len(self.t) - 1)
-        fishable = (self.outgoing[index] > 0) & self.open
-        return np.where(fishable, self.shares[0][index] + self.shares[1] + self.shares[2], 0.0)
+        index = np.clip(np.arange(part.start, part.stop) - steps, 0, len(self.t) - 1)
+        fishable = (self.outgoing[index] > 0) & self.open[part]
+        flow, light, moon = self.shares
+        return np.where(fishable, flow[index] + light[part] + moon[part], 0.0)
 
 
 @dataclass(frozen=True, eq=False)
