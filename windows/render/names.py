@@ -1,0 +1,32 @@
+"""Names from a file as plain text: they may hold anything, so what could steer a screen is taken out."""
+
+import unicodedata
+from html import escape
+
+_STEERING = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029")
+"""Directional controls and separators: unmatched, they would reorder or break the text around a name."""
+_UNSHOWN = frozenset({"Cc", "Cs", "Co", "Cn"})
+FIRST_ISOLATE, POP_ISOLATE = "\u2068", "\u2069"
+
+
+def plain(name: str) -> str:
+    """The name on one line, without control characters."""
+    kept = (" " if char in _STEERING or unicodedata.category(char) in _UNSHOWN else char for char in name)
+    return " ".join("".join(kept).split()) or "(no name)"
+
+
+def short(name: str, length: int) -> str:
+    """The plain name, cut with an ellipsis to at most `length` characters."""
+    text = plain(name)
+    return text if len(text) <= length else text[: length - 1].rstrip() + "…"
+
+
+def isolated(text: str) -> str:
+    """Text that cannot reorder what stands beside it; left as it is where it runs left to right."""
+    directions = {unicodedata.bidirectional(char) for char in text}
+    return f"{FIRST_ISOLATE}{text}{POP_ISOLATE}" if directions & {"R", "AL", "AN"} else text
+
+
+def markup(text: str) -> str:
+    """Text for XML: content or a quoted attribute."""
+    return escape(text, quote=True)

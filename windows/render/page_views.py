@@ -1,0 +1,125 @@
+"""The records a page's template reads: text and numbers ready to show, frozen."""
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+
+@dataclass(frozen=True, slots=True)
+class SessionView:
+    """A session in words.
+
+    Attributes:
+        day, stretch, spot, light: as read.
+        points, shares: rounded total, and what each factor gives to it.
+        water: movement at its peak.
+        levels: at start and end.
+        shifted: points if the water came early, and late.
+        why, headline, notes: sentences; the headline's are for the first screen.
+        step: the chart's step to show for it.
+        anchor: of the chart it stands in.
+    """
+
+    day: str
+    stretch: str
+    spot: str
+    light: str
+    points: str
+    shares: str
+    water: str
+    levels: str
+    shifted: str
+    why: tuple[str, ...]
+    headline: tuple[str, ...]
+    notes: tuple[str, ...]
+    step: int
+    anchor: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChartView:
+    """One day of one spot.
+
+    Attributes:
+        anchor: its id in the page.
+        spot, day: as read.
+        svg: the drawing.
+        levels, moves, points: values at 5-minute steps, whole numbers parted by spaces.
+        offsets: the clock: pairs of step and minutes east of UTC from there on.
+        start: POSIX seconds of the first step.
+        last, value: the last step, and the one read at first.
+        reading: its text at `value`.
+        unit, move_unit, move_places: of levels and moves.
+        sessions: of the day.
+        none: why there is none.
+        water, sky: lines of the day in words.
+        printed: whether paper shows it.
+    """
+
+    anchor: str
+    spot: str
+    day: str
+    svg: Markup
+    levels: str
+    moves: str
+    points: str
+    offsets: str
+    start: int
+    last: int
+    value: int
+    reading: str
+    unit: str
+    move_unit: str
+    move_places: int
+    sessions: tuple[SessionView, ...]
+    none: str
+    water: tuple[str, ...]
+    sky: tuple[str, ...]
+    printed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DayView:
+    """A day with the charts of every spot, and its best points for the list of days."""
+
+    anchor: str
+    day: str
+    best: str
+    charts: tuple[ChartView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A spot's best points of a day, whether they are the day's best of all, and the chart they stand in."""
+
+    points: str
+    best: bool
+    anchor: str
+
+
+@dataclass(frozen=True, slots=True)
+class SideBySide:
+    """Up to seven days across, spots downwards."""
+
+    days: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[Cell, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PageView:
+    """Everything the template reads."""
+
+    title: str
+    invented: str
+    span: str
+    clock: str
+    heights: str
+    several: bool
+    best: SessionView | None
+    nearest: str
+    days: tuple[DayView, ...]
+    ranking: tuple[SessionView, ...]
+    left_out: int
+    beside: tuple[SideBySide, ...]
+    points: tuple[str, ...]
+    made: str
