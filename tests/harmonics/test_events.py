@@ -215,9 +215,10 @@ def test_a_span_may_be_cut_anywhere(station, start, cuts):
 def test_days_one_by_one_are_the_span_at_once(station_id, practice):
     """Through a New Year, in local days of a zone five hours behind."""
     station = published_station(station_id, practice)
-    start = utc("2026-07-01 05:00")
-    whole = high_low_waters(station, start, start + 365 * DAY).turns
-    days = [high_low_waters(station, start + day * DAY, start + (day + 1) * DAY).turns for day in range(365)]
+    start = utc("2026-12-20 05:00")
+    whole = high_low_waters(station, start, start + 24 * DAY).turns
+    days = [high_low_waters(station, start + day * DAY, start + (day + 1) * DAY).turns for day in range(24)]
+    assert len(whole) > 24
     assert_allclose(np.concatenate([day.t for day in days]), whole.t, rtol=0, atol=0.5)
     assert_allclose(np.concatenate([day.height for day in days]), whole.height, rtol=0, atol=1e-6)
 
