@@ -76,10 +76,7 @@ class CurrentEvents:
         return len(self.t)
 
 
-Currents = AnyCurrentStation | TwoComponentStation
-
-
-def current_events(station: Currents, start: float, end: float) -> CurrentEvents:
+def current_events(station: AnyCurrentStation, start: float, end: float) -> CurrentEvents:
     """Slacks, floods and ebbs with start <= t < end.
 
     A weak current that never turns keeps its lull as a minimum flood or ebb. Two components are counted
@@ -94,7 +91,7 @@ def current_events(station: Currents, start: float, end: float) -> CurrentEvents
     return CurrentEvents(events.t, events.speed, events.kind, direction)
 
 
-def currents_at(station: Currents, t: ArrayLike) -> Array:
+def currents_at(station: AnyCurrentStation, t: ArrayLike) -> Array:
     """Speed along the flood axis at times t, flood positive; shaped as t.
 
     Raises:
@@ -111,7 +108,7 @@ def currents_at(station: Currents, t: ArrayLike) -> Array:
     return np.asarray(_secondary_speeds(station, flat)).reshape(times.shape)
 
 
-def even_currents_of(station: Currents, start: float, step: float, count: int) -> Array:
+def even_currents_of(station: AnyCurrentStation, start: float, step: float, count: int) -> Array:
     """Speed along the flood axis at start + step x (0 .. count - 1); shape (count,)."""
     if isinstance(station, CurrentStation):
         return even_currents(station, start, step, count)

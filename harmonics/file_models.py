@@ -34,6 +34,10 @@ Factor = Annotated[float, Field(gt=0, le=10, allow_inf_nan=False, description="a
 Height = Annotated[
     float, Field(ge=-100, le=100, allow_inf_nan=False, description="a height from -100 to 100")
 ]
+Hour = Annotated[float, Field(ge=0, le=24, allow_inf_nan=False)]
+MeanFlow = Annotated[
+    float, Field(ge=-20, le=20, allow_inf_nan=False, description="knots from -20 to 20, flood positive")
+]
 
 
 class HeadTable(Table):
@@ -64,12 +68,46 @@ class StationTable(Table):
     node_factors: Practice | None = None
 
 
+Two = Field(min_length=2, max_length=2)
+
+
+class MinutesByHourTable(Table):
+    """Two time differences by the hour of the reference's high or low water."""
+
+    hours: Annotated[list[Hour], Two, Field(description="two hours from 0 to 24 that differ")]
+    minutes: Annotated[list[Minutes], Two, Field(description="two differences in minutes")]
+    utc_offset: Offset = 0.0
+
+
+class FactorByHeightTable(Table):
+    """Two factors by the reference's height, at springs and at neaps."""
+
+    heights: Annotated[list[Height], Two, Field(description="two heights that differ")]
+    factors: Annotated[list[Factor], Two, Field(description="two factors above 0, at most 10")]
+
+
+class OffsetByHeightTable(Table):
+    """Two offsets by the reference's height, at springs and at neaps."""
+
+    heights: Annotated[list[Height], Two, Field(description="two heights that differ")]
+    offsets: Annotated[list[Height], Two, Field(description="two heights from -100 to 100")]
+
+
 class DifferenceTable(Table):
     """How one turning point follows the reference's."""
 
     minutes: Minutes = 0.0
     factor: Factor = 1.0
     offset: Height = 0.0
+    minutes_by_hour: Annotated[
+        MinutesByHourTable | None, Field(description="a table { hours, minutes, utc_offset }")
+    ] = None
+    factor_by_height: Annotated[
+        FactorByHeightTable | None, Field(description="a table { heights, factors }")
+    ] = None
+    offset_by_height: Annotated[
+        OffsetByHeightTable | None, Field(description="a table { heights, offsets }")
+    ] = None
 
 
 class SecondaryTable(Table):
@@ -94,10 +132,27 @@ class CurrentTable(Table):
     longitude: Longitude
     flood_direction: Direction
     ebb_direction: Direction
-    mean_flow: Annotated[
-        float, Field(ge=-20, le=20, allow_inf_nan=False, description="knots from -20 to 20, flood positive")
-    ] = 0.0
+    mean_flow: MeanFlow = 0.0
     constituents: Constituents
+    phase: Phase = "greenwich"
+    utc_offset: Offset | None = None
+    node_factors: Practice | None = None
+
+
+class TwoComponentTable(Table):
+    """[[currents]] with constituents on two axes at right angles."""
+
+    id: Identifier
+    name: Name
+    latitude: Latitude
+    longitude: Longitude
+    flood_direction: Direction
+    axis_direction: Direction
+    across_direction: Direction
+    mean_flow: MeanFlow = 0.0
+    mean_across: MeanFlow = 0.0
+    constituents: Constituents
+    constituents_across: Constituents
     phase: Phase = "greenwich"
     utc_offset: Offset | None = None
     node_factors: Practice | None = None

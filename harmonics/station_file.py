@@ -14,26 +14,26 @@ from harmonics.constituent_tables import constants_of, rows_of_csv, rows_of_list
 from harmonics.errors import FileProblemsError, Problem
 from harmonics.file_models import (
     CurrentTable,
-    DifferenceTable,
     HeadTable,
     SecondaryCurrentTable,
     SecondaryTable,
     StationTable,
+    TwoComponentTable,
 )
+from harmonics.followers import follow_current, follow_tide
 from harmonics.stations import (
     AnyCurrentStation,
-    CurrentDifferences,
     CurrentStation,
-    HeightDifference,
+    OwnCurrentStation,
     SecondaryCurrentStation,
     SecondaryStation,
     Station,
     TideStation,
+    TwoComponentStation,
 )
 from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
 from harmonics.waves import HarmonicConstants, NodePractice
 
-SECONDS_PER_MINUTE = 60.0
 GREATEST_UTC_OFFSET = 14.0
 
 
@@ -125,7 +125,7 @@ def _zone(name: object, problems: list[Problem]) -> ZoneInfo | None:
         return None
 
 
-P = TypeVar("P", Station, CurrentStation)
+P = TypeVar("P", Station, OwnCurrentStation)
 M = TypeVar("M", SecondaryTable, SecondaryCurrentTable)
 Q = TypeVar("Q", SecondaryStation, SecondaryCurrentStation)
 
@@ -136,7 +136,7 @@ class _Kind(NamedTuple, Generic[P, M, Q]):
     key: str
     primary: Callable[["_Reader", dict[str, Any], str], P | None]
     follower: type[M]
-    follow: Callable[[M, P, LengthUnit], Q]
+    follow: Callable[[M, P, LengthUnit, str, list[Problem]], Q | None]
 
 
 class _Reader:
@@ -170,7 +170,10 @@ class _Reader:
         for where, model in followers:
             if model.reference in primary:
                 unit = _unit(with_own[model.reference])
-                made[model.id] = kind.follow(model, primary[model.reference], unit)
+                reference = primary[model.reference]
+                follower = kind.follow(model, reference, unit, where, self.problems)
+                if follower is not None:
+                    made[model.id] = follower
             elif model.reference not in with_own:
                 known = ", ".join(primary) or "this file has none"
                 expected = f"the id of one of [[{kind.key}]] with constituents ({known})"
@@ -212,8 +215,10 @@ class _Reader:
             NodePractice(model.node_factors or self.practice),
         )
 
-    def current(self, table: dict[str, Any], where: str) -> CurrentStation | None:
-        """A current station with constants of its own."""
+    def current(self, table: dict[str, Any], where: str) -> OwnCurrentStation | None:
+        """A current station with constants of its own, on one axis or on two."""
+        if "constituents_across" in table:
+            return self._two_components(table, where)
         model = checked(CurrentTable, table, where, self.problems)
         constants = self._constants(table, where, METRES_PER_SECOND_PER_KNOT)
         if model is None or constants is None or not self._new_id(model.id, where):
@@ -230,10 +235,45 @@ class _Reader:
             NodePractice(model.node_factors or self.practice),
         )
 
-    def _constants(self, table: dict[str, Any], where: str, unit: float) -> HarmonicConstants | None:
-        offset = self._phase_offset(table, where)
-        source = table.get("constituents")
-        place = f"{where}.constituents"
+    def _two_components(self, table: dict[str, Any], where: str) -> TwoComponentStation | None:
+        knot = METRES_PER_SECOND_PER_KNOT
+        model = checked(TwoComponentTable, table, where, self.problems)
+        along = self._constants(table, where, knot)
+        across = self._constants(table, where, knot, "constituents_across", say_offset=False)
+        if model is None or along is None or across is None or not self._new_id(model.id, where):
+            return None
+        try:
+            return TwoComponentStation(
+                id=model.id,
+                name=model.name,
+                latitude=model.latitude,
+                longitude=model.longitude,
+                axis_direction=model.axis_direction,
+                across_direction=model.across_direction,
+                mean_along=model.mean_flow * knot,
+                mean_across=model.mean_across * knot,
+                along=along,
+                across=across,
+                flood_direction=model.flood_direction,
+                practice=NodePractice(model.node_factors or self.practice),
+            )
+        except ValueError:
+            found = f"{model.across_direction:g} beside axis_direction {model.axis_direction:g}"
+            expected = "a direction at right angles to axis_direction"
+            self.problems.append(Problem(f"{where}.across_direction", found, expected))
+            return None
+
+    def _constants(
+        self,
+        table: dict[str, Any],
+        where: str,
+        unit: float,
+        key: str = "constituents",
+        say_offset: bool = True,
+    ) -> HarmonicConstants | None:
+        offset = self._phase_offset(table, where, self.problems if say_offset else [])
+        source = table.get(key)
+        place = f"{where}.{key}"
         if isinstance(source, list):
             rows = rows_of_list(source, place, self.problems)
         elif isinstance(source, str) and source:
@@ -245,14 +285,15 @@ class _Reader:
             return None
         return constants_of(rows, place, unit, offset, self.problems)
 
-    def _phase_offset(self, table: dict[str, Any], where: str) -> float | None:
+    @staticmethod
+    def _phase_offset(table: dict[str, Any], where: str, problems: list[Problem]) -> float | None:
         offset, local = table.get("utc_offset"), table.get("phase") == "local"
         if local and offset is None:
             expected = 'hours from UTC, for phase = "local"'
-            self.problems.append(Problem(f"{where}.utc_offset", "nothing (the key is missing)", expected))
+            problems.append(Problem(f"{where}.utc_offset", "nothing (the key is missing)", expected))
         if not local and offset is not None:
             found = 'utc_offset without phase = "local"'
-            self.problems.append(Problem(f"{where}.utc_offset", found, 'phase = "local", or no utc_offset'))
+            problems.append(Problem(f"{where}.utc_offset", found, 'phase = "local", or no utc_offset'))
         usable = isinstance(offset, int | float) and abs(offset) <= GREATEST_UTC_OFFSET
         return float(offset) if local and usable and offset is not None else None
 
@@ -261,45 +302,7 @@ def _unit(table: Mapping[str, Any]) -> LengthUnit:
     return LengthUnit.FEET if table.get("length_unit") == "feet" else LengthUnit.METRES
 
 
-def _follow_tide(model: SecondaryTable, reference: Station, unit: LengthUnit) -> SecondaryStation:
-    """Offsets are in the table's own unit, or else in its reference's."""
-    own = LengthUnit(model.length_unit or unit).metres
-
-    def difference(item: DifferenceTable) -> HeightDifference:
-        return HeightDifference(item.minutes * SECONDS_PER_MINUTE, item.factor, item.offset * own)
-
-    return SecondaryStation(
-        model.id,
-        model.name,
-        model.latitude,
-        model.longitude,
-        reference,
-        difference(model.high_water),
-        difference(model.low_water),
-    )
-
-
-def _follow_current(
-    model: SecondaryCurrentTable, reference: CurrentStation, _: LengthUnit
-) -> SecondaryCurrentStation:
-    return SecondaryCurrentStation(
-        model.id,
-        model.name,
-        model.latitude,
-        model.longitude,
-        model.flood_direction,
-        model.ebb_direction,
-        reference,
-        CurrentDifferences(
-            model.slack_before_flood * SECONDS_PER_MINUTE,
-            model.flood * SECONDS_PER_MINUTE,
-            model.slack_before_ebb * SECONDS_PER_MINUTE,
-            model.ebb * SECONDS_PER_MINUTE,
-            model.flood_ratio,
-            model.ebb_ratio,
-        ),
-    )
-
-
-_TIDES = _Kind("stations", _Reader.station, SecondaryTable, _follow_tide)
-_CURRENTS = _Kind("currents", _Reader.current, SecondaryCurrentTable, _follow_current)
+_TIDES = _Kind("stations", _Reader.station, SecondaryTable, follow_tide)
+_CURRENTS: _Kind[OwnCurrentStation, SecondaryCurrentTable, SecondaryCurrentStation] = _Kind(
+    "currents", _Reader.current, SecondaryCurrentTable, follow_current
+)

@@ -226,4 +226,5 @@ class TwoComponentStation:
             raise ValueError(f"the two axes must stand at right angles, not {turn:g} degrees apart")
 
 
-AnyCurrentStation = CurrentStation | SecondaryCurrentStation
+OwnCurrentStation = CurrentStation | TwoComponentStation
+AnyCurrentStation = CurrentStation | TwoComponentStation | SecondaryCurrentStation

@@ -1,7 +1,8 @@
 """How water moves past a spot: signed outgoing movement, and how much of it fishes well.
 
-Outgoing counts positive. A spot with a speed is scored on knots past it; a spot with none on how fast its
-level falls, which knows no upper limit and compares with no measured inlet.
+Outgoing counts positive. In order of truth a spot is known by a current station, by the water that a basin
+sends through an opening, by its falling level scaled to one observed ebb, or by its falling level alone,
+which knows no upper limit and compares with no speed.
 """
 
 from abc import ABC, abstractmethod
@@ -13,8 +14,9 @@ from numpy.typing import ArrayLike
 
 from harmonics import tides
 from harmonics.arguments import Array
-from harmonics.stations import TideStation
-from windows.spots import SpeedRange, Spot
+from harmonics.currents import currents_at, even_currents_of
+from harmonics.stations import AnyCurrentStation, TideStation
+from windows.spots import SpeedRange
 
 LEAST_SHARE = 0.15
 """Falling water counts from this share of the spot's typical peak rate ..."""
@@ -28,8 +30,35 @@ class FlowKind(StrEnum):
     """How a spot's flow is known, in words for its rows."""
 
     MEASURED = "measured current"
+    BASIN = "basin outflow"
+    INLET = "inlet with friction"
     SCALED = "scaled fall"
     FALL_ONLY = "fall only"
+
+    @property
+    def trust(self) -> str:
+        """How far to trust it, in words."""
+        return _TRUST[self]
+
+
+_TRUST = {
+    FlowKind.MEASURED: (
+        "from a current station's own constants or differences; weather and river flow still change it"
+    ),
+    FlowKind.BASIN: (
+        "by continuity of a basin that follows the level outside; as good as the two areas, and too strong "
+        "where the opening holds the basin back"
+    ),
+    FlowKind.INLET: (
+        "a bay level solved from the opening's size and friction; watch one slack there before relying on it"
+    ),
+    FlowKind.SCALED: (
+        "the falling level scaled to one observed ebb; right about that strength, rough elsewhere"
+    ),
+    FlowKind.FALL_ONLY: (
+        "no speed is known: its points compare its own tides and light, and with no measured spot"
+    ),
+}
 
 
 class Flow(ABC):
@@ -96,14 +125,103 @@ def trapezoid(speed: Array, speeds: SpeedRange) -> Array:
     return np.interp(speed, corners, [0.0, 1.0, 1.0, 0.0])
 
 
-def falling_water(spot: Spot, year: int) -> FallingWater:
-    """The flow of a spot that has neither a current nor a scale, its limits from that year's tide."""
-    peak = tides.peak_rate(spot.station, year)
-    nothing = max(LEAST_SHARE * peak, LEAST_FALL)
-    return FallingWater(
-        spot.station,
-        spot.slack_lag or 0.0,
-        nothing_below=nothing,
-        full_from=max(FULL_SHARE * peak, nothing * FULL_SHARE / LEAST_SHARE),
-        assumed_turn=spot.slack_lag is None,
-    )
+class SpeedFlow(Flow):
+    """A flow known as a speed, scored on the speeds that fish well.
+
+    Attributes:
+        speeds: those speeds.
+    """
+
+    speeds: SpeedRange
+    has_speed = True
+
+    def factor(self, outgoing: Array) -> Array:
+        """The trapezoid of the spot's speeds."""
+        return trapezoid(outgoing, self.speeds)
+
+
+@dataclass(frozen=True, eq=False)
+class ScaledFall(SpeedFlow):
+    """A speed in proportion to the falling level: a basin's outflow, or one observed ebb.
+
+    Attributes:
+        kind: FlowKind.BASIN or FlowKind.SCALED.
+        station: whose level falls.
+        lag: seconds after high water when the water here begins to go out.
+        scale: speed over falling rate.
+        speeds, assumed_turn: as in SpeedFlow and Flow.
+    """
+
+    kind: FlowKind
+    station: TideStation
+    lag: float
+    scale: float
+    speeds: SpeedRange
+    assumed_turn: bool
+
+    def outgoing(self, t: ArrayLike) -> Array:
+        """Speed at times t, m/s."""
+        return -self.scale * tides.rates(self.station, np.asarray(t, dtype=float) - self.lag)
+
+    def even_outgoing(self, start: float, step: float, count: int) -> Array:
+        """Speed at even steps, m/s."""
+        return -self.scale * tides.even_rates(self.station, start - self.lag, step, count)
+
+
+@dataclass(frozen=True, eq=False)
+class MeasuredCurrent(SpeedFlow):
+    """The ebb of a current station, carried to the spot by a delay and a factor.
+
+    Attributes:
+        station: the current station.
+        delay: seconds that the spot is behind it.
+        scale: speed at the spot over speed at the station.
+        speeds: as in SpeedFlow.
+    """
+
+    station: AnyCurrentStation
+    delay: float
+    scale: float
+    speeds: SpeedRange
+    kind = FlowKind.MEASURED
+    assumed_turn = False
+
+    def outgoing(self, t: ArrayLike) -> Array:
+        """Ebb speed at times t, m/s."""
+        return -self.scale * currents_at(self.station, np.asarray(t, dtype=float) - self.delay)
+
+    def even_outgoing(self, start: float, step: float, count: int) -> Array:
+        """Ebb speed at even steps, m/s."""
+        return -self.scale * even_currents_of(self.station, start - self.delay, step, count)
+
+
+@dataclass(frozen=True, eq=False)
+class InletFlow(SpeedFlow):
+    """The outflow of a bay through an opening with friction, solved beforehand over a span.
+
+    Attributes:
+        t: POSIX seconds at even steps, shape (n,); times outside are refused.
+        ebb: outgoing speed at these times, m/s, straight between them.
+        speeds: as in SpeedFlow.
+    """
+
+    t: Array
+    ebb: Array
+    speeds: SpeedRange
+    kind = FlowKind.INLET
+    assumed_turn = False
+
+    def outgoing(self, t: ArrayLike) -> Array:
+        """Outgoing speed at times t, m/s.
+
+        Raises:
+            ValueError: a time lies outside the span that was solved.
+        """
+        times = np.asarray(t, dtype=float)
+        if times.size and (times.min() < self.t[0] or times.max() > self.t[-1]):
+            raise ValueError("times outside the span that the inlet was solved for")
+        return np.asarray(np.interp(times, self.t, self.ebb))
+
+    def even_outgoing(self, start: float, step: float, count: int) -> Array:
+        """Outgoing speed at even steps, m/s."""
+        return self.outgoing(start + step * np.arange(count, dtype=float))

@@ -22,10 +22,12 @@ from windows.astronomy import (
     events_by_day,
 )
 from windows.daily import fishing_hours, sun_marks
-from windows.flow import Flow, falling_water
+from windows.flow import Flow
+from windows.flow_models import flow_of
 from windows.hours import ANY_HOURS, Hours, SunMark
 from windows.lacks import no_window
 from windows.planning import STEP, Session, Window, find_session, find_windows, ranked
+from windows.preparations import BaitPlan, lead_slips, with_depth_and_lead
 from windows.reports import DayReport, Forecast, Note, Reading, SessionReport, SpotReport, Turn
 from windows.scoring import Conditions, MoonTimes, ScoreCurve
 from windows.shore import Shore
@@ -152,7 +154,7 @@ class _SpotPlanner:
         self.events = events
         self.crossings = crossings
         self.marks = sun_marks(events, span.first, span.edges, span.zone)
-        self.flow: Flow = falling_water(spot, span.first.year)
+        self.flow: Flow = flow_of(spot, span.start - MARGIN, span.end + MARGIN)
         hours = spot.preferences.hours or default_hours
         self.conditions = Conditions(
             spot=spot,
@@ -168,6 +170,9 @@ class _SpotPlanner:
         count = int((span.end + MARGIN - first_step) // STEP) + 1
         self.curve = self.conditions.even(float(first_step), STEP, count)
         self.turns = tides.high_low_waters(spot.station, span.start - MARGIN, span.end + MARGIN).turns
+        self.bait: BaitPlan | None = None
+        if spot.bank is not None:
+            self.bait = BaitPlan(spot, spot.bank, sky, float(span.edges[0]), span.end)
 
     def report(self) -> SpotReport:
         near = self.span.start - NEIGHBOURS, self.span.end + NEIGHBOURS
@@ -209,9 +214,10 @@ class _SpotPlanner:
     def _session(self, day: date, index: int, session: Session) -> SessionReport:
         moments = np.array([session.start, session.peak, session.end])
         curve = self.conditions.at(moments)
+        columns = np.stack((curve.t, curve.level, curve.outgoing, curve.sun_altitude)).T.tolist()
         start, peak, end = (
-            Reading(*(float(part[i]) for part in (curve.t, curve.level, curve.outgoing, curve.sun_altitude)))
-            for i in range(3)
+            with_depth_and_lead(Reading(t, level, outgoing, altitude), self.spot, self.flow)
+            for t, level, outgoing, altitude in columns
         )
         last_high, next_low = _around(self.turns, session.peak - (self.spot.slack_lag or 0.0))
         marks = self.marks[index]
@@ -229,6 +235,8 @@ class _SpotPlanner:
             dusk=marks.get(SunMark.DUSK),
             sky=tuple(event for event in self.events if session.start <= event.t <= session.end),
             notes=self._notes(session, end),
+            bait=None if self.bait is None else self.bait.before(session),
+            lead_slips=lead_slips(self.spot, self.flow, self.curve, session),
         )
 
     def _notes(self, session: Session, end: Reading) -> tuple[Note, ...]:

@@ -135,6 +135,9 @@ _TIMES = (
     "next_turn",
     "sunset",
     "civil_dusk",
+    "bait_start",
+    "bait_end",
+    "lead_slips",
 )
 _MOMENTS = ("start", "peak", "end")
 _PLAIN_FIRST = ("rank", "spot", "spot_name", "day")
@@ -150,12 +153,15 @@ _PLAIN_LAST = (
     *(f"speed_{moment}_kn" for moment in _MOMENTS),
     *(f"fall_{moment}_m_per_h" for moment in _MOMENTS),
     *(f"level_{moment}_m" for moment in _MOMENTS),
+    *(f"depth_{moment}_m" for moment in _MOMENTS),
+    *(f"lead_{moment}_{side}_g" for moment in _MOMENTS for side in ("least", "most")),
     "hours_after_high_water",
     "range_m",
     "light",
     "opens",
     "closes",
     "sky_inside",
+    "bait_bank",
     "notes",
 )
 SESSION_COLUMNS = (*_PLAIN_FIRST, *_TIMES, *_PLAIN_LAST)
@@ -182,6 +188,8 @@ def _session_row(rank: int, report: SessionReport, spot: SpotReport) -> dict[str
         _or_nan(report.next_turn),
         _or_nan(report.sunset),
         _or_nan(report.dusk),
+        *_bait_times(report),
+        _or_nan(report.lead_slips),
         session.points.total,
         session.points.flow,
         session.points.light,
@@ -193,15 +201,23 @@ def _session_row(rank: int, report: SessionReport, spot: SpotReport) -> dict[str
         *speeds,
         *falls,
         *(item.level for item in readings),
+        *(_or_nan(item.depth) for item in readings),
+        *(1000 * side for item in readings for side in item.lead or (np.nan, np.nan)),
         _or_nan(report.hours_after_high),
         _or_nan(report.range),
         window.light.value,
         window.opens,
         window.closes,
         " ".join(f"{event.body.value}:{event.kind.value}" for event in report.sky),
+        report.bait.bank.id if report.bait else "",
         "; ".join(note.value for note in report.notes),
     )
     return dict(zip(SESSION_COLUMNS, values, strict=True))
+
+
+def _bait_times(report: SessionReport) -> tuple[float, float]:
+    window = None if report.bait is None else report.bait.window
+    return (np.nan, np.nan) if window is None else (window.start, window.end)
 
 
 def _or_nan(value: float | None) -> float:

@@ -8,11 +8,12 @@ from zoneinfo import ZoneInfo
 from harmonics.events import Turns
 from harmonics.units import LengthUnit
 from windows.astronomy import SkyEvent
+from windows.bait import BankState, GatheringWindow
 from windows.flow import Flow
 from windows.hours import SunTimes
 from windows.planning import Session
 from windows.scoring import Gate, ScoreCurve
-from windows.spots import Spot
+from windows.spots import Bank, Spot
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,12 +25,16 @@ class Reading:
         level: metres above datum.
         outgoing: m/s, of speed past the spot or of falling level, as the spot's flow has it.
         sun_altitude: degrees.
+        depth: metres of water; None where the spot's depth is not known.
+        lead: kilograms that may hold bottom and that should; None where speed or depth is not known.
     """
 
     t: float
     level: float
     outgoing: float
     sun_altitude: float
+    depth: float | None = None
+    lead: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +44,21 @@ class Turn:
     t: float
     height: float
     high: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BaitReport:
+    """Bait for a session.
+
+    Attributes:
+        bank: where it is gathered.
+        state: what the tide does to the bank over the forecast.
+        window: the last gathering window before the session; None where there is none.
+    """
+
+    bank: Bank
+    state: BankState
+    window: GatheringWindow | None
 
 
 class Note(StrEnum):
@@ -66,6 +86,8 @@ class SessionReport:
         sunset, dusk: of the day; None where the sun does not set or twilight does not end.
         sky: events of sun and moon inside the session.
         notes: what the row must say.
+        bait: where and when to gather it; None where the file names no bank.
+        lead_slips: when the heaviest lead carried may no longer hold; None where it does, or none is known.
     """
 
     spot: Spot
@@ -81,6 +103,8 @@ class SessionReport:
     dusk: float | None
     sky: tuple[SkyEvent, ...]
     notes: tuple[Note, ...]
+    bait: BaitReport | None = None
+    lead_slips: float | None = None
 
     @property
     def range(self) -> float | None:

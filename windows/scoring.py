@@ -49,6 +49,16 @@ class Gate(Enum):
         "the water falls to the spot's greatest level",
         "the water rises above the spot's greatest level",
     )
+    DEPTH_LOW = (
+        "there is less water than the spot's least depth",
+        "the water reaches the spot's least depth",
+        "the water falls below the spot's least depth",
+    )
+    DEPTH_HIGH = (
+        "there is more water than the spot's greatest depth",
+        "the water falls to the spot's greatest depth",
+        "the water rises above the spot's greatest depth",
+    )
     SPEED = (
         "the current is above the spot's greatest speed",
         "the current eases to the spot's greatest speed",
@@ -235,6 +245,11 @@ class Conditions:
             shut[Gate.LEVEL_LOW] = level < spot.least_level
         if spot.greatest_level is not None:
             shut[Gate.LEVEL_HIGH] = level > spot.greatest_level
+        if spot.depth_at_datum is not None:
+            if spot.least_depth is not None:
+                shut[Gate.DEPTH_LOW] = level + spot.depth_at_datum < spot.least_depth
+            if spot.greatest_depth is not None:
+                shut[Gate.DEPTH_HIGH] = level + spot.depth_at_datum > spot.greatest_depth
         if preferences.greatest_speed is not None and self.flow.has_speed:
             shut[Gate.SPEED] = outgoing > preferences.greatest_speed
         return shut

@@ -68,7 +68,7 @@ def read_shore(path: Path) -> Shore:
     from windows.spot_file import read_spots
 
     problems: list[Problem] = []
-    file = collect_stations(path, ("spots", "fishing"), problems)
+    file = collect_stations(path, ("spots", "fishing", "banks"), problems)
     spots: tuple[Spot, ...] = ()
     if file is not None:
         spots = read_spots(file, problems)

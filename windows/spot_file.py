@@ -1,219 +1,128 @@
-"""The [[spots]] and [fishing] tables of a file, read and checked."""
+"""The [[spots]] and [[banks]] tables of a file, read and checked."""
 
-from collections.abc import Callable
-from dataclasses import replace
-from typing import Annotated, Any, Literal, TypeVar
+from collections.abc import Iterator, Mapping
+from typing import TypeVar
 
-from pydantic import Field
-
-from harmonics.checking import Identifier, Latitude, Longitude, Name, Table, checked, shown
+from harmonics.checking import checked, shown
 from harmonics.errors import Problem
 from harmonics.station_file import StationFile
-from harmonics.units import METRES_PER_SECOND_PER_KNOT
-from windows.hours import parse_duration, parse_hours
-from windows.spots import WEEKDAYS, LightPreference, PointShares, Preferences, SpeedRange, Spot
+from harmonics.stations import TideStation
+from windows.flow_file import read_flow
+from windows.preferences_file import read_preferences
+from windows.spot_models import BankTable, FishingTable, SpotTable
+from windows.spots import Bank, Preferences, Spot
 
-SHORTEST_SESSION, LONGEST_SESSION = 1800.0, 12 * 3600.0
-SESSION_STEP = 300.0
-_DAY_NUMBERS = {
-    name: number
-    for number, day in enumerate(
-        ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-    )
-    for name in (day, day[:3])
-}
-V = TypeVar("V")
-
-Points = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False, description="points from 0 to 100")]
-Knots = Annotated[float, Field(ge=0, le=20, allow_inf_nan=False, description="knots from 0 to 20")]
-Level = Annotated[
-    float, Field(ge=-100, le=100, allow_inf_nan=False, description="a height above datum from -100 to 100")
-]
-LagMinutes = Annotated[
-    float, Field(ge=-360, le=360, allow_inf_nan=False, description="minutes from -360 to 360 after the turn")
-]
-HOURS_EXPECTED = '"any" or a range such as "12:00-sunset+1h"'
-SESSION_EXPECTED = 'a length from "30min" to "12h" in steps of 5 minutes'
-
-
-class PointsTable(Table):
-    """Shares of the factors."""
-
-    flow: Points
-    light: Points
-    moon: Points
-
-
-class SpeedsTable(Table):
-    """Speeds past the spot, in knots, that fish well."""
-
-    nothing_below: Knots = 0.1
-    full_from: Knots = 0.4
-    full_to: Knots = 1.2
-    nothing_above: Knots = 2.0
-
-
-class FishingTable(Table):
-    """Preferences, for all spots or for one."""
-
-    light: Annotated[
-        Literal["low", "day", "night", "any"] | None, Field(description='"low", "day", "night" or "any"')
-    ] = None
-    hours: Annotated[str | None, Field(description=HOURS_EXPECTED)] = None
-    days: Annotated[list[str] | None, Field(description='a list of weekdays such as ["sat", "sun"]')] = None
-    session: Annotated[str | None, Field(description=SESSION_EXPECTED)] = None
-    points: Annotated[
-        PointsTable | None, Field(description="a table { flow, light, moon } that sums to 100")
-    ] = None
-    keep: Annotated[Points | None, Field(description="points from 0 to 100")] = None
-    speeds: Annotated[
-        SpeedsTable | None,
-        Field(description="a table { nothing_below, full_from, full_to, nothing_above } in knots"),
-    ] = None
-    daylight_only: Annotated[bool | None, Field(description="true or false")] = None
-    greatest_speed: Annotated[Knots | None, Field(description="knots from 0 to 20")] = None
-
-
-class SpotTable(FishingTable):
-    """[[spots]]."""
-
-    id: Identifier
-    name: Name
-    latitude: Latitude
-    longitude: Longitude
-    station: Identifier
-    slack_lag: Annotated[
-        LagMinutes | None, Field(description="minutes from -360 to 360 after high or low water")
-    ] = None
-    least_level: Annotated[Level | None, Field(description="a height above datum")] = None
-    greatest_level: Annotated[Level | None, Field(description="a height above datum")] = None
+SECONDS_PER_MINUTE = 60.0
+DEFAULT_WAY = 1800.0
+"""From a bank to a spot, seconds, where the file says nothing."""
 
 
 def read_spots(file: StationFile, problems: list[Problem]) -> tuple[Spot, ...]:
-    """Spots of the file with their preferences; problems are added to the list."""
+    """Spots of the file with their preferences and banks; problems are added to the list."""
     fishing = file.other_tables.get("fishing", {})
     general = Preferences()
     table = checked(FishingTable, fishing, "fishing", problems)
     if table is not None:
-        general = _preferences(table, general, "fishing", problems)
-    spots: dict[str, Spot] = {}
-    tables = file.other_tables.get("spots", [])
+        general = read_preferences(table, general, "fishing", problems)
+    banks: dict[str, Bank] = {}
+    for where, bank_model in _models(BankTable, file, "banks", problems):
+        station = _station(bank_model.station, file, where, problems)
+        if station is not None:
+            level = bank_model.bare_below * file.units.metres
+            banks[bank_model.id] = Bank(bank_model.id, bank_model.name, station, level, bank_model.warm_only)
+    spots: list[Spot] = []
+    for where, model in _models(SpotTable, file, "spots", problems):
+        spot = _spot(model, file, general, banks, where, problems)
+        if spot is not None:
+            spots.append(spot)
+    return tuple(spots)
+
+
+T = TypeVar("T", BankTable, SpotTable)
+
+
+def _models(kind: type[T], file: StationFile, key: str, problems: list[Problem]) -> Iterator[tuple[str, T]]:
+    """Checked tables of one list, each with its key path and an id of its own."""
+    tables = file.other_tables.get(key, [])
     if not isinstance(tables, list):
-        problems.append(Problem("spots", shown(tables), "[[spots]] tables"))
-        return ()
+        problems.append(Problem(key, shown(tables), f"[[{key}]] tables"))
+        return
+    seen: set[str] = set()
     for index, item in enumerate(tables):
-        where = f"spots[{index}]"
-        model = checked(SpotTable, item, where, problems)
+        where = f"{key}[{index}]"
+        model = checked(kind, item, where, problems)
         if model is None:
             continue
-        if model.id in spots:
+        if model.id in seen:
             problems.append(Problem(f"{where}.id", f"'{model.id}' a second time", "an id of its own"))
             continue
-        spot = _spot(model, file, general, where, problems)
-        if spot is not None:
-            spots[spot.id] = spot
-    return tuple(spots.values())
+        seen.add(model.id)
+        yield where, model
+
+
+def _station(name: str, file: StationFile, where: str, problems: list[Problem]) -> TideStation | None:
+    station = next((item for item in file.stations if item.id == name), None)
+    if station is None and name not in file.declared:
+        known = ", ".join(item.id for item in file.stations) or "none that could be read"
+        problems.append(Problem(f"{where}.station", f"'{name}'", f"the id of one of [[stations]] ({known})"))
+    return station
 
 
 def _spot(
-    model: SpotTable, file: StationFile, general: Preferences, where: str, problems: list[Problem]
+    model: SpotTable,
+    file: StationFile,
+    general: Preferences,
+    banks: Mapping[str, Bank],
+    where: str,
+    problems: list[Problem],
 ) -> Spot | None:
-    preferences = _preferences(model, general, where, problems)
-    least, greatest = model.least_level, model.greatest_level
-    if least is not None and greatest is not None and least >= greatest:
-        expected = f"more than least_level, {least:g}"
-        problems.append(Problem(f"{where}.greatest_level", f"{greatest:g}", expected))
-    station = next((item for item in file.stations if item.id == model.station), None)
-    is_current = any(item.id == model.station for item in file.currents)
-    if station is None and model.station in file.declared and not is_current:
-        return None
+    preferences = read_preferences(model, general, where, problems)
+    for low, high in (("least_level", "greatest_level"), ("least_depth", "greatest_depth")):
+        least, greatest = getattr(model, low), getattr(model, high)
+        if least is not None and greatest is not None and least >= greatest:
+            problems.append(Problem(f"{where}.{high}", f"{greatest:g}", f"more than {low}, {least:g}"))
+    if model.depth_at_datum is None and not (model.least_depth is None and model.greatest_depth is None):
+        expected = "the depth with the level at datum, for least_depth and greatest_depth"
+        problems.append(Problem(f"{where}.depth_at_datum", "nothing (the key is missing)", expected))
+    station = _station(model.station, file, where, problems)
+    source = None if model.flow is None else read_flow(model, file, where, problems)
+    bank = _bank(model, file, banks, where, problems)
     if station is None:
-        known = ", ".join(item.id for item in file.stations) or "none that could be read"
-        problems.append(
-            Problem(f"{where}.station", f"'{model.station}'", f"the id of one of [[stations]] ({known})")
-        )
         return None
-    unit = file.units.metres
+
+    def metres(value: float | None) -> float | None:
+        return None if value is None else value * file.units.metres
+
     return Spot(
         id=model.id,
         name=model.name,
         latitude=model.latitude,
         longitude=model.longitude,
         station=station,
-        slack_lag=None if model.slack_lag is None else model.slack_lag * 60.0,
-        least_level=None if least is None else least * unit,
-        greatest_level=None if greatest is None else greatest * unit,
+        slack_lag=None if model.slack_lag is None else model.slack_lag * SECONDS_PER_MINUTE,
+        least_level=metres(model.least_level),
+        greatest_level=metres(model.greatest_level),
         preferences=preferences,
+        flow=source,
+        depth_at_datum=metres(model.depth_at_datum),
+        least_depth=metres(model.least_depth),
+        greatest_depth=metres(model.greatest_depth),
+        bank=bank,
+        bank_away=DEFAULT_WAY if model.bank_away is None else model.bank_away * SECONDS_PER_MINUTE,
     )
 
 
-def _preferences(table: FishingTable, base: Preferences, where: str, problems: list[Problem]) -> Preferences:
-    """The base with what the table sets on top."""
-    changes: dict[str, Any] = {}
-    if table.light is not None:
-        changes["light"] = LightPreference(table.light)
-    if table.hours is not None:
-        changes["hours"] = _parsed(parse_hours, table.hours, f"{where}.hours", problems)
-    if table.days is not None:
-        changes["days"] = _weekdays(table.days, f"{where}.days", problems)
-    if table.session is not None:
-        changes["session"] = _parsed(parse_session, table.session, f"{where}.session", problems)
-    if table.points is not None:
-        changes["points"] = _points(table.points, f"{where}.points", problems)
-    if table.speeds is not None:
-        changes["speeds"] = _speeds(table.speeds, f"{where}.speeds", problems)
-    for key in ("keep", "daylight_only"):
-        if getattr(table, key) is not None:
-            changes[key] = getattr(table, key)
-    if table.greatest_speed is not None:
-        changes["greatest_speed"] = table.greatest_speed * METRES_PER_SECOND_PER_KNOT
-    return replace(base, **{key: value for key, value in changes.items() if value is not None})
-
-
-def parse_session(text: str) -> float:
-    """Seconds of a session's length.
-
-    Raises:
-        ValueError: not a length from 30 minutes to 12 hours in steps of 5 minutes.
-    """
-    seconds = parse_duration(text)
-    if not SHORTEST_SESSION <= seconds <= LONGEST_SESSION or seconds % SESSION_STEP:
-        raise ValueError(SESSION_EXPECTED)
-    return seconds
-
-
-def _parsed(parse: Callable[[str], V], text: str, where: str, problems: list[Problem]) -> V | None:
-    try:
-        return parse(text)
-    except ValueError as error:
-        problems.append(Problem(where, shown(text), str(error)))
-        return None
-
-
-def _weekdays(names: list[str], where: str, problems: list[Problem]) -> tuple[int, ...] | None:
-    plain = [name.strip().lower() for name in names]
-    wrong = [name for name, key in zip(names, plain, strict=True) if key not in _DAY_NUMBERS]
-    if wrong or not names:
-        found = ", ".join(shown(name) for name in wrong) or "an empty list"
-        problems.append(Problem(where, found, f"weekdays: {', '.join(WEEKDAYS)}"))
-        return None
-    return tuple(sorted({_DAY_NUMBERS[key] for key in plain}))
-
-
-def _points(table: PointsTable, where: str, problems: list[Problem]) -> PointShares | None:
-    total = table.flow + table.light + table.moon
-    if abs(total - 100.0) > 1e-6:
-        found = f"flow {table.flow:g} + light {table.light:g} + moon {table.moon:g} = {total:g}"
-        problems.append(Problem(where, found, "points that sum to 100"))
-        return None
-    return PointShares(table.flow, table.light, table.moon)
-
-
-def _speeds(table: SpeedsTable, where: str, problems: list[Problem]) -> SpeedRange | None:
-    corners = (table.nothing_below, table.full_from, table.full_to, table.nothing_above)
-    if not corners[0] < corners[1] <= corners[2] < corners[3]:
-        found = ", ".join(f"{corner:g}" for corner in corners)
-        expected = "knots that grow: nothing_below < full_from <= full_to < nothing_above"
-        problems.append(Problem(where, found, expected))
-        return None
-    return SpeedRange(*(corner * METRES_PER_SECOND_PER_KNOT for corner in corners))
+def _bank(
+    model: SpotTable, file: StationFile, banks: Mapping[str, Bank], where: str, problems: list[Problem]
+) -> Bank | None:
+    """The bank a spot names, or the file's only one."""
+    if model.bank is None:
+        return next(iter(banks.values())) if len(banks) == 1 else None
+    tables = file.other_tables.get("banks", [])
+    declared = (
+        [item.get("id") for item in tables if isinstance(item, dict)] if isinstance(tables, list) else []
+    )
+    if model.bank not in banks and model.bank not in declared:
+        known = ", ".join(banks) or "this file has none"
+        problems.append(Problem(f"{where}.bank", f"'{model.bank}'", f"the id of one of [[banks]] ({known})"))
+    return banks.get(model.bank)

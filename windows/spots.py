@@ -3,9 +3,10 @@
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
-from harmonics.stations import TideStation
+from harmonics.stations import AnyCurrentStation, TideStation
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.hours import Hours
+from windows.lead import SinkerKind
 
 
 class LightPreference(StrEnum):
@@ -40,6 +41,21 @@ WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
 @dataclass(frozen=True, slots=True)
+class Tackle:
+    """What a person fishes the bottom with.
+
+    Attributes:
+        line_diameter: metres.
+        sinker: kind of sinker.
+        heaviest_lead: the heaviest one carries, kilograms; None where not said.
+    """
+
+    line_diameter: float = 0.00023
+    sinker: SinkerKind = SinkerKind.BANK
+    heaviest_lead: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Preferences:
     """What a person wants of an outing.
 
@@ -53,6 +69,7 @@ class Preferences:
         speeds: speeds that fish well.
         daylight_only: True closes the gate while the sun is down.
         greatest_speed: m/s above which the spot is closed; None for no limit.
+        tackle: line and lead.
     """
 
     light: LightPreference = LightPreference.LOW
@@ -64,6 +81,68 @@ class Preferences:
     speeds: SpeedRange = field(default_factory=SpeedRange)
     daylight_only: bool = False
     greatest_speed: float | None = None
+    tackle: Tackle = field(default_factory=Tackle)
+
+
+@dataclass(frozen=True, eq=False)
+class CurrentSource:
+    """The flow of a current station, a delay (s) behind it and a factor times as strong."""
+
+    station: AnyCurrentStation
+    delay: float = 0.0
+    factor: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class BasinSource:
+    """The outflow of a basin that follows the level outside: areas in square metres."""
+
+    basin_area: float
+    opening_area: float
+
+
+@dataclass(frozen=True, slots=True)
+class InletSource:
+    """The outflow of a bay held back by its opening's friction.
+
+    Attributes:
+        basin_area, opening_area: square metres.
+        losses: velocity heads lost in the throat; None where the coefficient is given instead.
+        repletion: Keulegan's coefficient at the mean tide; None where the throat is given.
+    """
+
+    basin_area: float
+    opening_area: float
+    losses: float | None
+    repletion: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ScaledSource:
+    """The falling level scaled to one observation: the strong ebb (m/s) of a mean range."""
+
+    strong_ebb: float
+
+
+FlowSource = CurrentSource | BasinSource | InletSource | ScaledSource
+
+
+@dataclass(frozen=True, eq=False)
+class Bank:
+    """A bank that bares at low water, where bait is gathered.
+
+    Attributes:
+        id, name: as the file has them.
+        station: whose level covers it.
+        level: the bank is bare while the water is below it, metres above datum.
+        warm_only: False sets the temperature rule aside.
+    """
+
+    id: str
+    name: str
+    station: TideStation
+    level: float
+    warm_only: bool = True
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,6 +156,11 @@ class Spot:
         slack_lag: seconds after high or low water when the flow here turns; None where not known.
         least_level, greatest_level: metres above datum between which the spot can be fished.
         preferences: of the file, with the spot's own on top.
+        flow: what is known of the current here; None for the falling level alone.
+        depth_at_datum: metres of water when the level is at datum; None where not known.
+        least_depth, greatest_depth: metres between which the spot can be fished.
+        bank: where bait for it is gathered; None for nowhere.
+        bank_away: seconds from the bank to the spot.
     """
 
     id: str
@@ -88,6 +172,12 @@ class Spot:
     least_level: float | None
     greatest_level: float | None
     preferences: Preferences
+    flow: FlowSource | None = None
+    depth_at_datum: float | None = None
+    least_depth: float | None = None
+    greatest_depth: float | None = None
+    bank: Bank | None = None
+    bank_away: float = 1800.0
 
     def fished_in(self, hours: Hours) -> "Spot":
         """The same spot with other hours."""

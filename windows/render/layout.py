@@ -8,6 +8,7 @@ FALLBACK_WIDTH = 100
 """Columns where the output is not a terminal."""
 NARROWEST = 40
 GAP = 2
+"""Blanks between columns; the table draws one of them itself."""
 LONGEST_WORD = 16
 """A folding column keeps words up to this long whole."""
 
@@ -29,7 +30,7 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) 
     least = [_least_width(column, [row[i] for row in rows]) for i, column in enumerate(columns)]
     if sum(least) + GAP * (len(columns) - 1) > width:
         return "\n".join(_as_paragraph(columns, row, width) for row in rows)
-    made = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, GAP, 0, 0))
+    made = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, GAP - 1, 0, 0))
     for column, narrowest in zip(columns, least, strict=True):
         made.add_column(
             Text(column.heading),
@@ -54,7 +55,7 @@ def _least_width(column: Column, cells: Sequence[str]) -> int:
 
 
 def _as_paragraph(columns: Sequence[Column], row: Sequence[str], width: int) -> str:
-    pairs = [f"{column.heading} {' '.join(cell.split())}" for column, cell in zip(columns, row, strict=True)]
+    pairs = [f"{column.heading}: {' '.join(cell.split())}" for column, cell in zip(columns, row, strict=True)]
     return paragraph("; ".join(pairs), width, hanging=2)
 
 

@@ -3,10 +3,12 @@
 import math
 
 from windows.astronomy import Body, SkyEventKind
+from windows.bait import BankState
 from windows.flow import Flow
+from windows.lead import KILOGRAMS_PER_OUNCE
 from windows.planning import LightLabel
 from windows.render.words import Words
-from windows.reports import DayReport, Lack, NoWindow, SessionReport
+from windows.reports import BaitReport, DayReport, Lack, NoWindow, SessionReport
 
 _SUN_SAID = (SkyEventKind.RISE, SkyEventKind.SET)
 
@@ -24,9 +26,11 @@ def why(report: SessionReport, flow: Flow, words: Words) -> list[str]:
     levels = ", ".join(words.number(item.level) for item in three)
     moves = words.movements(three, flow.has_speed)
     verb = "water runs out at" if flow.has_speed else "water falls"
+    deep = [words.number(item.depth) for item in three if item.depth is not None]
+    depths = f"; depth {', '.join(deep)} {words.units.symbol}" if deep else ""
     lines.append(
-        f"At start, peak ({words.clock(report.peak.t)}) and end: level {levels} {words.units.symbol}; "
-        f"{verb} {moves} ({flow.kind.value})."
+        f"At start, peak ({words.clock(report.peak.t)}) and end: "
+        f"level {levels} {words.units.symbol}{depths}; {verb} {moves} ({flow.kind.value})."
     )
     light = "in the dark" if window.light is LightLabel.DARK else f"in {window.light.value}"
     lines.append(
@@ -37,7 +41,54 @@ def why(report: SessionReport, flow: Flow, words: Words) -> list[str]:
     lines.append(
         f"If the water comes 30 min early {session.early:.0f} points, 30 min late {session.late:.0f}."
     )
+    lines += preparations(report, words)
     return lines
+
+
+def preparations(report: SessionReport, words: Words) -> list[str]:
+    """Sentences on what to bring and when to start: bait and lead, where the file lets them be known."""
+    lines: list[str] = []
+    if report.bait is not None:
+        lines.append(_bait(report, report.bait, words))
+    leads = [item.lead for item in (report.start, report.peak, report.end) if item.lead is not None]
+    if leads:
+        tackle = report.spot.preferences.tackle
+        rig = f"{tackle.sinker.name.lower()} sinker on {tackle.line_diameter * 1000:.2f} mm line"
+        lines.append(
+            f"Lead to hold bottom, {rig}, a starting point: {', '.join(_ounces(*lead) for lead in leads)} oz "
+            f"({', '.join(_grams(*lead) for lead in leads)} g)."
+        )
+    if report.lead_slips is not None:
+        heaviest = (report.spot.preferences.tackle.heaviest_lead or 0.0) / KILOGRAMS_PER_OUNCE
+        when = words.day_clock(report.lead_slips, report.day)
+        lines.append(f"The {heaviest:g} oz you carry may no longer hold from {when}.")
+    return lines
+
+
+def _ounces(least: float, most: float) -> str:
+    return f"{least / KILOGRAMS_PER_OUNCE:.1f}-{most / KILOGRAMS_PER_OUNCE:.1f}"
+
+
+def _grams(least: float, most: float) -> str:
+    return f"{least * 1000:.0f}-{most * 1000:.0f}"
+
+
+def _bait(report: SessionReport, bait: BaitReport, words: Words) -> str:
+    if bait.state is not BankState.BARES:
+        return f"No bait from {bait.bank.name}: the bank {bait.state.value}."
+    window = bait.window
+    if window is None:
+        return f"No bait from {bait.bank.name}: it bares in daylight at no low water of the 36 h before."
+    start, end = words.day_clock(window.start, report.day), words.day_clock(window.end, report.day)
+    text = (
+        f"Bait at {bait.bank.name} {start} ({window.opened_by.value}) to {end} ({window.closed_by.value}), "
+        f"over {(report.start.t - window.end) / 3600:.0f} h before the session"
+    )
+    if words.local(window.end).date() != words.local(report.start.t).date():
+        text += "; crabs keep overnight in damp weed or a bucket"
+    if bait.bank.warm_only:
+        text += "; below about 15 °C crabs stay in their burrows"
+    return text + "."
 
 
 def _after(report: SessionReport, words: Words) -> str:

@@ -8,7 +8,7 @@ from harmonics.stations import Station, TideStation
 from harmonics.tides import high_low_waters
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from harmonics.waves import year_start
-from windows.flow import falling_water
+from windows.flow_models import falling_water
 from windows.render import cautions
 from windows.render.layout import paragraph
 from windows.render.words import Words

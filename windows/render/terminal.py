@@ -1,5 +1,6 @@
 """A forecast as text: the week of a spot, the best sessions, spots side by side."""
 
+from windows.flow import FlowKind
 from windows.planning import SHIFT
 from windows.render import cautions
 from windows.render.layout import Column, paragraph, table
@@ -108,6 +109,11 @@ def _spot_line(report: SpotReport, words: Words, width: int) -> str:
         limits.append(f"the water here turns {spot.slack_lag / 60:.0f} min after high and low water")
     elif report.flow.assumed_turn:
         limits.append(Note.ASSUMED_TURN.value)
+    if spot.depth_at_datum is not None:
+        limits.append(f"depth {words.height(spot.depth_at_datum)} at datum")
+    for name, depth in (("least", spot.least_depth), ("greatest", spot.greatest_depth)):
+        if depth is not None:
+            limits.append(f"{name} depth {words.height(depth)}")
     text = f"{spot.name}: flow known by {report.flow.kind.value}"
     return paragraph("; ".join([text, *limits]) + ".", width)
 
@@ -212,13 +218,18 @@ def _explanations(forecast: Forecast, words: Words, width: int, most: int = MOST
 
 
 def _comparability(forecast: Forecast, width: int) -> str:
-    kinds = {report.flow.kind for report in forecast.spots}
-    fall_only = [report.spot.name for report in forecast.spots if not report.flow.has_speed]
-    if not fall_only:
-        return ""
-    text = (
-        cautions.FALL_ONLY
-        if len(kinds) > 1
-        else ("These spots are known by their fall alone: points compare tide and light, not currents.")
-    )
-    return paragraph(text, width)
+    """What each spot's flow is worth, and which spots do not compare."""
+    names: dict[FlowKind, list[str]] = {}
+    for report in forecast.spots:
+        names.setdefault(report.flow.kind, []).append(report.spot.name)
+    lines = ["What each flow is worth"]
+    for kind in FlowKind:
+        if kind in names:
+            text = f"{', '.join(names[kind])}: {kind.value}, {kind.trust}."
+            lines.append(paragraph(text, width, indent=2, hanging=2))
+    falls = names.get(FlowKind.FALL_ONLY, [])
+    speeds = [report.spot.name for report in forecast.spots if report.flow.has_speed]
+    if falls and speeds:
+        text = f"{', '.join(falls)} can't be compared with {', '.join(speeds)}. {cautions.FALL_ONLY}"
+        lines.append(paragraph(text, width, indent=2, hanging=2))
+    return "\n".join(lines)

@@ -1,0 +1,84 @@
+"""What a session asks for beforehand: bait from a bank, and lead that holds."""
+
+import numpy as np
+
+from harmonics import tides
+from harmonics.arguments import Array
+from harmonics.search import sign_changes
+from windows.astronomy import Sky
+from windows.bait import BankState, bank_state, gathering_before, gathering_windows
+from windows.flow import Flow
+from windows.lead import holding_speed, lead_to_hold, slip_time
+from windows.planning import Session
+from windows.reports import BaitReport, Reading
+from windows.scoring import SUNRISE_ALTITUDE, ScoreCurve
+from windows.spots import Bank, Spot
+
+STEP = 300.0
+YEAR = 366 * 86400.0
+YEAR_STEP = 1800.0
+
+
+class BaitPlan:
+    """Gathering windows of a spot's bank over a span, and the one that serves a session."""
+
+    def __init__(self, spot: Spot, bank: Bank, sky: Sky, start: float, end: float) -> None:
+        """Find the windows.
+
+        Args:
+            spot: that the bait is for; daylight is taken there.
+            bank: where bait is gathered.
+            sky: sun over the span.
+            start, end: POSIX seconds, from two days before the first session, for bait keeps overnight.
+        """
+        self.bank = bank
+        self.away = spot.bank_away
+        count = int((end - start) // STEP) + 1
+        t = start + STEP * np.arange(count, dtype=float)
+        level = tides.even_levels(bank.station, start, STEP, count)
+        turns = tides.high_low_waters(bank.station, start, end).turns
+        year = tides.even_levels(bank.station, start, YEAR_STEP, int(YEAR / YEAR_STEP))
+        self.state = bank_state(year, bank.level)
+        altitude = sky.sun_altitude(spot.latitude, spot.longitude, t)[0]
+        daylight = _stretches_above(t, altitude, SUNRISE_ALTITUDE)
+        self.windows = gathering_windows(t, level, turns.t[~turns.high], daylight, bank.level)
+
+    def before(self, session: Session) -> BaitReport:
+        """The bait of a session; a bank that lies above high water ranks nothing."""
+        if self.state is BankState.ABOVE_HIGH_WATER:
+            return BaitReport(self.bank, self.state, None)
+        window = gathering_before(self.windows, session.start, self.away)
+        return BaitReport(self.bank, self.state, window)
+
+
+def _stretches_above(t: Array, values: Array, limit: float) -> Array:
+    """Starts and ends of the stretches where a sampled curve lies above a limit, shape (d, 2)."""
+    change = sign_changes(values - limit)
+    share = (limit - values[change]) / (values[change + 1] - values[change])
+    edges = t[change] + share * (t[change + 1] - t[change])
+    ends = [t[:1] if values[0] >= limit else t[:0], t[-1:] if values[-1] >= limit else t[:0]]
+    return np.concatenate((ends[0], edges, ends[1])).reshape(-1, 2)
+
+
+def with_depth_and_lead(reading: Reading, spot: Spot, flow: Flow) -> Reading:
+    """The reading with the depth under the boat and the lead for it, where they can be known."""
+    if spot.depth_at_datum is None:
+        return reading
+    depth = reading.level + spot.depth_at_datum
+    lead = None
+    if flow.has_speed and depth > 0:
+        tackle = spot.preferences.tackle
+        found = lead_to_hold(reading.outgoing, depth, tackle.line_diameter, tackle.sinker)
+        lead = float(found.least), float(found.most)
+    return Reading(reading.t, reading.level, reading.outgoing, reading.sun_altitude, depth, lead)
+
+
+def lead_slips(spot: Spot, flow: Flow, curve: ScoreCurve, session: Session) -> float | None:
+    """When in the session the heaviest lead may no longer hold, gripping as poorly as its kind does."""
+    tackle = spot.preferences.tackle
+    if spot.depth_at_datum is None or tackle.heaviest_lead is None or not flow.has_speed:
+        return None
+    part = slice(*np.searchsorted(curve.t, [session.start, session.end + 1.0]))
+    depth = np.maximum(curve.level[part] + spot.depth_at_datum, 0.0)
+    limit = holding_speed(tackle.heaviest_lead, depth, tackle.line_diameter, tackle.sinker.poorest)
+    return slip_time(curve.t[part], np.maximum(curve.outgoing[part], 0.0), limit)
