@@ -2,6 +2,7 @@
 
 import csv
 import io
+import itertools
 import math
 import re
 from datetime import date
@@ -138,14 +139,14 @@ def test_levels_stand_at_even_steps_from_local_midnight(shore):
     times = [utc(row["time_utc"]) for row in found]
     assert found[0]["time_local"] == "2026-08-10T00:00:00+01:00"
     assert found[-1]["time_local"] == "2026-08-11T23:54:00+01:00"
-    assert {b - a for a, b in zip(times, times[1:], strict=False)} == {360.0}
+    assert {b - a for a, b in itertools.pairwise(times)} == {360.0}
 
 
 def test_tides_alternate_and_stand_where_the_levels_turn(shore):
     turns = rows("tides", shore, *WEEK)
     kinds = [row["event"] for row in turns]
     assert set(kinds) == {"high_water", "low_water"}
-    assert all(a != b for a, b in zip(kinds, kinds[1:], strict=False))
+    assert all(a != b for a, b in itertools.pairwise(kinds))
     level = {
         row["time_utc"]: float(row["height_m"]) for row in rows("levels", shore, *WEEK, "--step", "1min")
     }

@@ -1,5 +1,6 @@
 """Local days, half-open, of 23, 24, 25, 23.5 and 0 hours; the change of clocks told in words."""
 
+import itertools
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -32,7 +33,7 @@ def test_levels_fill_the_local_day(tmp_path, zone, day, hours):
     assert {row["time_local"][:10] for row in found} == {day}
     times = [posix(row["time_local"]) for row in found]
     assert times == [utc(row["time_utc"]) for row in found]
-    assert {b - a for a, b in zip(times, times[1:], strict=False)} == {1800.0}
+    assert {b - a for a, b in itertools.pairwise(times)} == {1800.0}
     before = (date.fromisoformat(day) - timedelta(days=1)).isoformat()
     after = (date.fromisoformat(day) + timedelta(days=1)).isoformat()
     assert posix(levels(path, before)[-1]["time_local"]) < times[0]
