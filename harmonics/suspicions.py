@@ -120,15 +120,23 @@ def stuck(analysis: Analysis) -> tuple[Finding, ...]:
 
 
 def shifted_clock(analysis: Analysis) -> tuple[Finding, ...]:
-    """Stretches of days whose tide runs early or late against the longest stretch."""
-    days, seconds, weight = _daily_clock(_lean(analysis))
+    """Stretches of days whose tide runs early or late against the longest stretch.
+
+    The record's tide is a compromise between its clocks: once it is broken, the tide of the longest stretch
+    alone tells how far the others are off.
+    """
+    days, seconds, weight = _daily_clock(analysis, _lean(analysis, slice(None)))
     if len(days) < 2 * SHORTEST_SHIFT_DAYS:
         return ()
-    wander = seconds[WANDER_DAYS:] - seconds[:-WANDER_DAYS]
-    spread = 0.5 * float(np.median(wander**2)) / MEDIAN_SQUARE
-    edges = [0, *_breaks(seconds, weight / weight.mean(), spread, 0), len(days)]
+    edges = _edges(seconds, weight)
+    first, last = _longest(edges)
+    if len(edges) > 2 and days[last - 1] - days[first] >= LEAN_DAYS * 86400.0:
+        inside = slice(*np.searchsorted(analysis.t, [days[first], days[last - 1] + TIDAL_DAY]))
+        days, seconds, weight = _daily_clock(analysis, _lean(analysis, inside))
+        edges = _edges(seconds, weight)
+        first, last = _longest(edges)
     means = [float(np.average(seconds[a:b], weights=weight[a:b])) for a, b in pairwise(edges)]
-    base = means[int(np.argmax(np.diff(edges)))]
+    base = means[edges.index(first)]
     return tuple(
         Finding(Suspicion.CLOCK, float(days[a]), float(days[b - 1]) + TIDAL_DAY, mean - base)
         for (a, b), mean in zip(pairwise(edges), means, strict=True)
@@ -136,42 +144,58 @@ def shifted_clock(analysis: Analysis) -> tuple[Finding, ...]:
     )
 
 
-def _lean(analysis: Analysis) -> Analysis:
-    """The record fitted with the lines a month tells apart, the rest in the ratios found.
+def _longest(edges: list[int]) -> tuple[int, int]:
+    return max(pairwise(edges), key=lambda pair: pair[1] - pair[0])
+
+
+def _edges(seconds: Array, weight: Array) -> list[int]:
+    """Where the days fall into stretches of one clock, both ends included."""
+    wander = seconds[WANDER_DAYS:] - seconds[:-WANDER_DAYS]
+    spread = 0.5 * float(np.median(wander**2)) / MEDIAN_SQUARE
+    return [0, *_breaks(seconds, weight / weight.mean(), spread, 0), len(seconds)]
+
+
+def _lean(analysis: Analysis, inside: slice) -> Analysis:
+    """A part of the record fitted with the lines a month tells apart, the rest in the ratios found.
 
     Lines a few cycles a year apart would take up a shift of some months as if it were tide.
     """
-    lean = select(LEAN_DAYS * 86400.0, analysis.step, reference=analysis.constants())
+    t, level = analysis.t[inside], analysis.level[inside]
+    whole = analysis if len(t) == len(analysis.t) else fit(t, level, practice=analysis.practice)
+    lean = select(LEAN_DAYS * 86400.0, analysis.step, reference=whole.constants())
     return fit(
-        analysis.t,
-        analysis.level,
+        t,
+        level,
         names=[row.name for row in lean.fitted],
         inferences=lean.inferred,
         practice=analysis.practice,
     )
 
 
-def _daily_clock(analysis: Analysis) -> tuple[Array, Array, Array]:
-    """Start of each tidal day, seconds its clock is ahead, and the square of its rate: shapes (d,).
+def _daily_clock(analysis: Analysis, tide: Analysis) -> tuple[Array, Array, Array]:
+    """Start of each tidal day, seconds its clock is ahead of a tide, and its weight: shapes (d,).
 
-    A clock ahead by x reads h(t - x), about h - x h': the residual's projection on the rate.
+    A clock ahead by x reads h(t - x). For a tide of one speed w that is h cos wx - h'/w sin wx: the level's
+    projections on h and h'/w give the angle wx. Days of little movement weigh little.
     """
     pick = slice(None, None, max(1, round(SECONDS_PER_HOUR / analysis.step)))
-    t, residual = analysis.t[pick], analysis.residual[pick]
-    constants = analysis.constants()
-    rate = sums_at(constants, analysis.practice, t, order=1)
-    bend = sums_at(constants, analysis.practice, t, order=2)
+    t = analysis.t[pick]
     day = np.floor((t - t[0]) / TIDAL_DAY).astype(int)
-    count = np.bincount(day)
-    inner = np.maximum(count, 1)
-    residual = residual - (np.bincount(day, residual) / inner)[day]
-    rate = rate - (np.bincount(day, rate) / inner)[day]
-    square = np.bincount(day, rate * rate).astype(float)
-    full = (count >= 0.8 * TIDAL_DAY / (analysis.step * (pick.step or 1))) & (square > 0)
-    slip = -np.bincount(day, residual * rate)[full] / square[full]
-    speed = float(np.sqrt(np.sum(bend**2) / max(float(np.sum(rate**2)), 1e-300)))
-    ahead = np.arcsin(np.clip(slip * speed, -1.0, 1.0)) / max(speed, 1e-300)
-    return t[0] + TIDAL_DAY * np.flatnonzero(full), np.asarray(ahead), square[full].astype(float)
+    count = np.maximum(np.bincount(day), 1)
+
+    def swing(values: Array) -> Array:
+        return np.asarray(values - (np.bincount(day, values) / count)[day])
+
+    height, rate = (swing(sums_at(tide.constants(), tide.practice, t, order=order)) for order in range(2))
+    level = swing(analysis.level[pick])
+    square = np.bincount(day, height * height).astype(float)
+    steep = np.bincount(day, rate * rate).astype(float)
+    full = (count >= 0.8 * TIDAL_DAY / (analysis.step * (pick.step or 1))) & (square > 0) & (steep > 0)
+    speed = np.sqrt(steep[full] / square[full])
+    along = np.bincount(day, level * height)[full]
+    across = np.bincount(day, level * rate)[full]
+    ahead = np.arctan2(-across / speed, along) / speed
+    return t[0] + TIDAL_DAY * np.flatnonzero(full), np.asarray(ahead), steep[full]
 
 
 def _breaks(seconds: Array, weight: Array, spread: float, first: int) -> list[int]:
