@@ -1,5 +1,6 @@
 """Options that commands share, and where results go."""
 
+import re
 import shutil
 import time
 from collections.abc import Callable, Mapping
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 F = TypeVar("F", bound=Callable[..., Any])
 
+DATE = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
 EARLIEST, LATEST = date(1000, 1, 1), date(2999, 12, 31)
 MOST_DAYS = 7000
 MOST_PLAN_DAYS = 400
@@ -32,7 +34,7 @@ def _day(ctx: click.Context, param: click.Parameter, value: str | None) -> date 
         return None
     found: date | None = None
     with suppress(ValueError):
-        found = date.fromisoformat(value) if len(value) == 10 else None
+        found = date.fromisoformat(value) if re.fullmatch(DATE, value) else None
     if found is None or not EARLIEST <= found <= LATEST:
         raise click.BadParameter(
             f"'{value}' is not a date from {EARLIEST} to {LATEST}, as 2026-08-15", ctx=ctx, param=param
