@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from harmonics.arguments import Array
+from harmonics.currents import CurrentEvents, CurrentKind
 from harmonics.events import Turns
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.astronomy import SkyEvent
@@ -60,6 +61,34 @@ def tides_frame(station: str, turns: Turns, zone: ZoneInfo) -> "pd.DataFrame":
             "time_local": when.local,
             "event": np.where(turns.high, "high_water", "low_water"),
             "height_m": turns.height,
+        }
+    )
+
+
+EVENT_WORDS = {
+    CurrentKind.SLACK_BEFORE_FLOOD: "slack",
+    CurrentKind.SLACK_BEFORE_EBB: "slack",
+    CurrentKind.FLOOD: "flood",
+    CurrentKind.EBB: "ebb",
+    CurrentKind.MINIMUM_FLOOD: "least_flood",
+    CurrentKind.MINIMUM_EBB: "least_ebb",
+}
+"""Words of the currents table; a lull without slack is a least flood or ebb."""
+
+
+def currents_frame(station: str, events: CurrentEvents, zone: ZoneInfo) -> "pd.DataFrame":
+    """Slacks, floods and ebbs: station, time_utc, time_local, event, speed_kn (+ flood), direction_deg."""
+    import pandas as pd
+
+    when = instants(events.t, zone)
+    return pd.DataFrame(
+        {
+            "station": station,
+            "time_utc": when.utc,
+            "time_local": when.local,
+            "event": [EVENT_WORDS[kind] for kind in events.kind],
+            "speed_kn": events.speed / METRES_PER_SECOND_PER_KNOT,
+            "direction_deg": events.direction,
         }
     )
 

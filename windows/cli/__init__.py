@@ -11,6 +11,7 @@ _COMMANDS = {
     "best": ("plans", "Which afternoon: sessions of all spots in order of rank."),
     "compare": ("plans", "Spots side by side, day by day."),
     "tides": ("water", "High and low waters."),
+    "currents": ("currents", "Slacks, floods and ebbs of a current station."),
     "levels": ("water", "Levels at even steps."),
     "sky": ("heavens", "Sun and moon: rise, set, twilight, transit, phases."),
     "check": ("checks", "What a file means, and every problem in it."),

@@ -5,11 +5,15 @@ from datetime import date
 from typing import NamedTuple
 
 from harmonics.arguments import Array
+from harmonics.currents import CurrentEvents
 from harmonics.events import HighLowWaters
+from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.astronomy import Body, DayState, SkyEvent, SkyEventKind
 from windows.render import cautions
 from windows.render.layout import Column, paragraph, table
 from windows.render.words import Words, compass
+
+NO_BREAK = "\u00a0"
 
 
 class Place(NamedTuple):
@@ -39,7 +43,7 @@ def tides(
     for day, start, end in zip(days, edges[:-1], edges[1:], strict=True):
         inside = (turns.t >= start) & (turns.t < end)
         cells = [
-            f"{'high' if high else 'low'} {words.clock(t)} {words.number(height)}"
+            f"{'high' if high else 'low'} {words.clock(t)} {words.number(height)}".replace(" ", NO_BREAK)
             for t, height, high in zip(
                 turns.t[inside].tolist(), turns.height[inside].tolist(), turns.high[inside], strict=True
             )
@@ -55,6 +59,35 @@ def tides(
         more = f" and {len(waters.stands) - 6} more" if len(waters.stands) > 6 else ""
         parts.append(paragraph(f"Stands, where the water moves less than 1 cm: {stands}{more}.", width))
     return "\n\n".join([*parts, cautions.SHORT]) + "\n"
+
+
+def currents(
+    place: Place, days: Sequence[date], edges: Array, events: CurrentEvents, words: Words, width: int
+) -> str:
+    """Slacks, floods and ebbs, a line a day."""
+    rows: list[list[str]] = []
+    for day, start, end in zip(days, edges[:-1], edges[1:], strict=True):
+        inside = [i for i, t in enumerate(events.t.tolist()) if start <= t < end]
+        cells = [_current(events, i, words) for i in inside]
+        rows.append([words.day(day), "   ".join(cells) or "no slack, flood or ebb"])
+    parts = [head(place, words, edges.tolist(), width)]
+    parts.append(
+        table(
+            [Column("Day"), Column("Slack, flood and ebb (knots, set in degrees true)", fold=True)],
+            rows,
+            width,
+        )
+    )
+    return "\n\n".join([*parts, cautions.SHORT]) + "\n"
+
+
+def _current(events: CurrentEvents, index: int, words: Words) -> str:
+    kind, clock = events.kind[index], words.clock(float(events.t[index]))
+    if kind.is_slack:
+        return f"slack{NO_BREAK}{clock}"
+    name = kind.value.replace("minimum_", "least ")
+    knots = abs(float(events.speed[index])) / METRES_PER_SECOND_PER_KNOT
+    return f"{name} {clock} {knots:.1f} kn to {events.direction[index]:.0f}".replace(" ", NO_BREAK)
 
 
 def levels(place: Place, edges: Array, t: Array, height: Array, words: Words, width: int) -> str:

@@ -4,16 +4,32 @@ import math
 
 from harmonics.datums import form_number, greatest_range, mean_range, regime
 from harmonics.events import Turns
-from harmonics.stations import Station, TideStation
-from harmonics.tides import high_low_waters
+from harmonics.stations import (
+    AnyCurrentStation,
+    CurrentStation,
+    SecondaryCurrentStation,
+    Station,
+    TideStation,
+)
+from harmonics.tides import even_levels, high_low_waters
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from harmonics.waves import year_start
-from windows.flow_models import falling_water
+from windows.bait import bank_state
+from windows.flow import FlowKind
+from windows.flow_models import falling_water, mean_peak_fall, response_of
 from windows.render import cautions
 from windows.render.layout import paragraph
 from windows.render.words import Words
 from windows.shore import Shore
-from windows.spots import WEEKDAYS, Preferences, Spot
+from windows.spots import (
+    WEEKDAYS,
+    BasinSource,
+    CurrentSource,
+    InletSource,
+    Preferences,
+    ScaledSource,
+    Spot,
+)
 
 
 def summary(shore: Shore, year: int, width: int) -> str:
@@ -30,6 +46,8 @@ def summary(shore: Shore, year: int, width: int) -> str:
     if shore.stations:
         lines = [_station(station, year, words, width) for station in shore.stations]
         parts.append("\n".join(["Stations", *lines]))
+    if shore.currents:
+        parts.append("\n".join(["Currents", *(_current(current, width) for current in shore.currents)]))
     if shore.spots:
         parts.append("\n".join(["Spots", *(_spot(spot, year, words, width) for spot in shore.spots)]))
     return "\n\n".join([*parts, cautions.SHORT]) + "\n"
@@ -68,24 +86,78 @@ def _ranges(turns: Turns, words: Words) -> tuple[str, str]:
     return mean, greatest
 
 
+def _current(current: AnyCurrentStation, width: int) -> str:
+    if isinstance(current, SecondaryCurrentStation):
+        origin = f"follows {current.reference.id} by time differences and speed ratios"
+        sets = f"flood {current.flood_direction:.0f}, ebb {current.ebb_direction:.0f} deg true"
+    elif isinstance(current, CurrentStation):
+        mean = current.mean_flow / METRES_PER_SECOND_PER_KNOT
+        origin = f"{len(current.constants.constituents)} constituents, mean flow {mean:+.2f} kn"
+        sets = f"flood {current.flood_direction:.0f}, ebb {current.ebb_direction:.0f} deg true"
+    else:
+        counts = f"{len(current.along.constituents)} and {len(current.across.constituents)}"
+        origin = f"{counts} constituents on two axes"
+        sets = f"flood counted towards {current.flood_direction:.0f} deg true"
+    return paragraph(f"{current.id}: {current.name}; {origin}; {sets}.", width, hanging=2)
+
+
 def _spot(spot: Spot, year: int, words: Words, width: int) -> str:
-    flow = falling_water(spot, year)
+    limits = [
+        f"{name} {words.height(value)}"
+        for name, value in (
+            ("least level", spot.least_level),
+            ("greatest level", spot.greatest_level),
+            ("depth at datum", spot.depth_at_datum),
+            ("least depth", spot.least_depth),
+            ("greatest depth", spot.greatest_depth),
+        )
+        if value is not None
+    ]
+    kind, details = _flow(spot, year, words)
+    parts = [details, *limits, *_bank(spot, year, words), _wishes(spot.preferences)]
+    text = (
+        f"{spot.id}: {spot.name} at {spot.latitude:.4f}, {spot.longitude:.4f}, tide of {spot.station.id}; "
+        f"{kind.value} ({kind.trust}); {'; '.join(parts)}."
+    )
+    return paragraph(text, width, hanging=2)
+
+
+def _flow(spot: Spot, year: int, words: Words) -> tuple[FlowKind, str]:
+    """The kind of a spot's flow, and what its file's numbers come to."""
+    source = spot.flow
     lag = (
         "nobody has said when the current here turns, so it is taken to turn with the tide"
         if spot.slack_lag is None
         else f"the water turns {spot.slack_lag / 60:.0f} min after high and low water"
     )
-    limits = [
-        f"{name} {words.height(value)}"
-        for name, value in (("least level", spot.least_level), ("greatest level", spot.greatest_level))
-        if value is not None
-    ]
-    text = (
-        f"{spot.id}: {spot.name} at {spot.latitude:.4f}, {spot.longitude:.4f}, tide of {spot.station.id}; "
-        f"{lag}; {flow.kind.value}: counts from {words.movement(flow.nothing_below, False)}, in full from "
-        f"{words.movement(flow.full_from, False)}; {'; '.join([*limits, _wishes(spot.preferences)])}."
-    )
-    return paragraph(text, width, hanging=2)
+    if isinstance(source, CurrentSource):
+        strength = "as strong" if source.factor == 1.0 else f"{source.factor:g} times as strong"
+        carried = f"{source.delay / 60:.0f} min behind it, {strength}"
+        return FlowKind.MEASURED, f"current of {source.station.id}, {carried}"
+    if isinstance(source, InletSource):
+        response = response_of(spot, source, year)
+        return FlowKind.INLET, (
+            f"bay range {response.range_ratio:.2f} of the sea's, the water turns "
+            f"{response.high_lag / 60:.0f} min after high and {response.low_lag / 60:.0f} min after low water"
+        )
+    peak = mean_peak_fall(spot.station, year)
+    if isinstance(source, BasinSource):
+        strong = words.movement(source.basin_area / source.opening_area * peak, True)
+        return FlowKind.BASIN, f"strongest on a mean ebb {strong}; {lag}"
+    if isinstance(source, ScaledSource):
+        return FlowKind.SCALED, f"strong ebb {words.movement(source.strong_ebb, True)}; {lag}"
+    fall = falling_water(spot, year)
+    low, high = words.movement(fall.nothing_below, False), words.movement(fall.full_from, False)
+    return FlowKind.FALL_ONLY, f"counts from {low}, in full from {high}; {lag}"
+
+
+def _bank(spot: Spot, year: int, words: Words) -> list[str]:
+    if spot.bank is None:
+        return []
+    step = 1800.0
+    count = int((year_start(year + 1) - year_start(year)) / step)
+    state = bank_state(even_levels(spot.bank.station, year_start(year), step, count), spot.bank.level)
+    return [f"bait from {spot.bank.name}, which {state.value} at {words.height(spot.bank.level)}"]
 
 
 def _wishes(wanted: Preferences) -> str:

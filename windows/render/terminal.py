@@ -67,9 +67,7 @@ def compare(forecast: Forecast, width: int) -> str:
     parts = [heading(forecast, words, width), table(columns, rows, width)]
     parts += [_spot_line(report, words, width) for report in forecast.spots]
     parts.append(_comparability(forecast, width))
-    if forecast.ranking:
-        top = forecast.ranking[0]
-        parts.append(paragraph(f"Best: {_short(top, words)}.", width))
+    parts.append(_best_lines(forecast, words, width))
     parts += [_empty_spots(forecast, words, width), _explanations(forecast, words, width, most=3)]
     parts.append(closing(width))
     return _joined(parts)
@@ -116,6 +114,19 @@ def _spot_line(report: SpotReport, words: Words, width: int) -> str:
             limits.append(f"{name} depth {words.height(depth)}")
     text = f"{spot.name}: flow known by {report.flow.kind.value}"
     return paragraph("; ".join([text, *limits]) + ".", width)
+
+
+def _best_lines(forecast: Forecast, words: Words, width: int) -> str:
+    """The best session of the spots that compare with each other: those with a speed, those without."""
+    lines = []
+    for has_speed, which in ((True, "with a speed"), (False, "known by their fall alone")):
+        spots = {report.spot.id for report in forecast.spots if report.flow.has_speed is has_speed}
+        top = next((item for item in forecast.ranking if item.spot.id in spots), None)
+        if top is not None:
+            all_alike = len(spots) == len(forecast.spots)
+            head = "Best" if all_alike else f"Best of the spots {which}"
+            lines.append(paragraph(f"{head}: {_short(top, words)}.", width))
+    return "\n".join(lines)
 
 
 def _best_line(forecast: Forecast, report: SpotReport, words: Words, width: int) -> str:
