@@ -10,10 +10,11 @@ from harmonics.events import HighLowWaters
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.astronomy import Body, DayState, SkyEvent, SkyEventKind
 from windows.render import cautions
-from windows.render.layout import Column, paragraph, table
+from windows.render.layout import Column, filled, paragraph, table
 from windows.render.words import Words, compass
 
-NO_BREAK = "\u00a0"
+DAY_WIDTH = 12
+"""A day's column and the gap behind it."""
 
 
 class Place(NamedTuple):
@@ -43,12 +44,12 @@ def tides(
     for day, start, end in zip(days, edges[:-1], edges[1:], strict=True):
         inside = (turns.t >= start) & (turns.t < end)
         cells = [
-            f"{'high' if high else 'low'} {words.clock(t)} {words.number(height)}".replace(" ", NO_BREAK)
+            f"{'high' if high else 'low'} {words.clock(t)} {words.number(height)}"
             for t, height, high in zip(
                 turns.t[inside].tolist(), turns.height[inside].tolist(), turns.high[inside], strict=True
             )
         ]
-        rows.append([words.day(day), "   ".join(cells) or "no high or low water"])
+        rows.append([words.day(day), filled(cells, width - DAY_WIDTH) or "no high or low water"])
     parts = [head(place, words, edges.tolist(), width)]
     parts.append(table([Column("Day"), Column(f"Turns ({words.units.symbol})", fold=True)], rows, width))
     if len(waters.stands):
@@ -69,7 +70,7 @@ def currents(
     for day, start, end in zip(days, edges[:-1], edges[1:], strict=True):
         inside = [i for i, t in enumerate(events.t.tolist()) if start <= t < end]
         cells = [_current(events, i, words) for i in inside]
-        rows.append([words.day(day), "   ".join(cells) or "no slack, flood or ebb"])
+        rows.append([words.day(day), filled(cells, width - DAY_WIDTH) or "no slack, flood or ebb"])
     parts = [head(place, words, edges.tolist(), width)]
     parts.append(
         table(
@@ -84,10 +85,10 @@ def currents(
 def _current(events: CurrentEvents, index: int, words: Words) -> str:
     kind, clock = events.kind[index], words.clock(float(events.t[index]))
     if kind.is_slack:
-        return f"slack{NO_BREAK}{clock}"
+        return f"slack {clock}"
     name = kind.value.replace("minimum_", "least ")
     knots = abs(float(events.speed[index])) / METRES_PER_SECOND_PER_KNOT
-    return f"{name} {clock} {knots:.1f} kn to {events.direction[index]:.0f}".replace(" ", NO_BREAK)
+    return f"{name} {clock} {knots:.1f} kn to {events.direction[index]:.0f}"
 
 
 def levels(place: Place, edges: Array, t: Array, height: Array, words: Words, width: int) -> str:
