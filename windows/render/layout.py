@@ -9,6 +9,7 @@ FALLBACK_WIDTH = 100
 NARROWEST = 40
 GAP = 2
 """Blanks between columns; the table draws one of them itself."""
+ITEM_GAP = 3
 LONGEST_WORD = 16
 """A folding column keeps words up to this long whole."""
 
@@ -57,6 +58,17 @@ def _least_width(column: Column, cells: Sequence[str]) -> int:
 def _as_paragraph(columns: Sequence[Column], row: Sequence[str], width: int) -> str:
     pairs = [f"{column.heading}: {' '.join(cell.split())}" for column, cell in zip(columns, row, strict=True)]
     return paragraph("; ".join(pairs), width, hanging=2)
+
+
+def filled(items: Sequence[str], width: int) -> str:
+    """Items side by side, as many on a line as fit, none broken."""
+    lines: list[str] = []
+    for item in items:
+        if lines and len(lines[-1]) + ITEM_GAP + len(item) <= width:
+            lines[-1] += " " * ITEM_GAP + item
+        else:
+            lines.append(item)
+    return "\n".join(lines)
 
 
 def paragraph(text: str, width: int, indent: int = 0, hanging: int = 0) -> str:
