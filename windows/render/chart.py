@@ -37,6 +37,7 @@ _STYLE = Template(
     ".turn{fill:$ink}.slack{fill:$paper;stroke:$ink;stroke-width:1.2}"
     ".score{fill:$soft;stroke:$accent;stroke-width:.7}"
     ".window{stroke:$accent;stroke-width:1.8}.session{fill:$accent}"
+    ".bait{fill:none;stroke:$ink;stroke-width:1.1}"
     ".shut{fill:none;stroke:$rule;stroke-width:.7}.hatch{stroke:$faint;stroke-width:.7}"
     ".sun,.moon{fill:$ink}.moon{fill:$faint}"
 )
@@ -72,6 +73,7 @@ def day_chart(report: SpotReport, day: DayReport, words: Words, axis: parts.Leve
         parts.score_lane,
         parts.flow_strokes,
         parts.level_line,
+        parts.bait,
         parts.windows,
         parts.turns,
         parts.sky_marks,

@@ -12,7 +12,7 @@ from itertools import pairwise
 import numpy as np
 
 from harmonics.arguments import Array
-from windows.astronomy import Body, SkyEventKind
+from windows.astronomy import Body, SkyEvent, SkyEventKind
 from windows.render.names import markup
 from windows.render.words import Words
 from windows.reports import DayReport, SessionReport, SpotReport
@@ -37,8 +37,11 @@ LIGHT_CLASSES = ("night", "twilight", "low-light", "")
 """Sun altitudes (degrees) between nautical night, twilight, low light and day."""
 BELOW, ABOVE = 0.2, 0.08
 """Room below and above the levels, in shares of their range: labels of low water hang below the line."""
-LABEL_WIDTH = 26.0
-LEAST_LABELLED = 15.0
+LABEL_WIDTH, LABEL_GAP = 29.0, 4.0
+HALF_LABEL = 33.0
+"""Of a clock time in small letters, and half of one with its height, in a wide typeface."""
+LEAST_LABELLED, LEAST_BAIT = 15.0, 22.0
+"""Bars narrower than these stay without their words."""
 TICK_HOURS = 3
 
 
@@ -230,7 +233,7 @@ def turns(frame: Frame) -> str:
         x, y = float(frame.x(turn.t)), float(frame.y(turn.height))
         pieces.append(f'<circle class="turn" cx="{x:.1f}" cy="{y:.1f}" r="2.4"/>')
         label = f"{frame.words.clock(turn.t)} {frame.words.number(turn.height)}"
-        centre = min(max(x, LEFT + LABEL_WIDTH), RIGHT - LABEL_WIDTH)
+        centre = min(max(x, LEFT + HALF_LABEL), RIGHT - HALF_LABEL)
         pieces.append(text(centre, y - 7.0 if turn.high else y + 14.0, label, "label", "middle"))
     return "".join(pieces)
 
@@ -290,6 +293,24 @@ def windows(frame: Frame) -> str:
     return "".join(pieces)
 
 
+def bait(frame: Frame) -> str:
+    """Times to gather bait for any session, as open bars."""
+    found = {
+        (item.bait.window.start, item.bait.window.end)
+        for day in frame.report.days
+        for item in day.sessions
+        if item.bait is not None and item.bait.window is not None
+    }
+    pieces: list[str] = []
+    for begins, ends in sorted(found):
+        start, end = float(frame.x(begins)), float(frame.x(ends))
+        if end > start:
+            pieces.append(box(start, end, SESSION_TOP + 1.0, SESSION_HEIGHT - 2.0, "bait"))
+            if end - start >= LEAST_BAIT:
+                pieces.append(text((start + end) / 2.0, SESSION_TOP + 9.6, "bait", "mark", "middle"))
+    return "".join(pieces)
+
+
 _SKY = {
     SkyEventKind.RISE: "m0 -4l3.5 6h-7z",
     SkyEventKind.SET: "m0 3l3.5 -6h-7z",
@@ -299,20 +320,29 @@ _SKY = {
 """Rise points up, set points down; a transit is an upright bar, a lower transit a lying one."""
 
 
+def is_sun_transit(event: SkyEvent) -> bool:
+    """Whether it is the sun's noon or midnight, which nobody fishes by."""
+    return event.body is Body.SUN and event.kind in {SkyEventKind.UPPER_TRANSIT, SkyEventKind.LOWER_TRANSIT}
+
+
+def cursor(frame: Frame, t: float) -> str:
+    """Path data of an upright line at a time."""
+    return f"M{float(frame.x(t)):.1f} {TOP:.0f}V{SCORE_BOTTOM:.0f}"
+
+
 def sky_marks(frame: Frame) -> str:
-    """A row of the sun's rise and set, and one of the moon's with its transits; clock times where they fit."""
+    """A row of the sun's rise and set, one of the moon's with its transits; clock times where they fit."""
     pieces = [text(0.0, SUN_Y, "sun", "mark"), text(0.0, MOON_Y, "moon", "mark")]
     for body, y in ((Body.SUN, SUN_Y), (Body.MOON, MOON_Y)):
-        taken = LEFT - 8.0
+        taken = LEFT - 12.0
         for event in frame.day.sky:
-            transit = event.kind in {SkyEventKind.UPPER_TRANSIT, SkyEventKind.LOWER_TRANSIT}
-            if event.body is not body or event.kind not in _SKY or (transit and body is Body.SUN):
+            if event.body is not body or event.kind not in _SKY or is_sun_transit(event):
                 continue
             x = float(frame.x(event.t))
             pieces.append(f'<path class="{body.value}" d="M{x:.1f} {y - 3:.1f}{_SKY[event.kind]}"/>')
             fits = x + 6.0 + LABEL_WIDTH <= RIGHT + 8.0
             begins = x + 6.0 if fits else x - 6.0 - LABEL_WIDTH
-            if begins >= taken:
+            if begins >= taken + LABEL_GAP:
                 place = (x + 6.0, "start") if fits else (x - 6.0, "end")
                 pieces.append(text(place[0], y, frame.words.clock(event.t), "mark", place[1]))
                 taken = max(begins + LABEL_WIDTH, x + 6.0)

@@ -10,7 +10,6 @@ import numpy as np
 from markupsafe import Markup
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
-from windows.planning import SHIFT
 from windows.render import cautions
 from windows.render import chart_parts as parts
 from windows.render.chart import day_chart, day_starts
@@ -25,7 +24,7 @@ MOST_ROWS = 60
 """Sessions in the page's table; the machine formats have them all."""
 DAYS_ACROSS = 7
 """Days of a row of spots side by side: more would not fit a phone."""
-PRINTED_CHARTS = 8
+PRINTED_CHARTS = 4
 """On paper a page of several spots draws the charts of its best sessions alone: two sheets in all."""
 CENTI = 100.0
 """Levels and falls travel to the page in whole hundredths, speeds in whole tenths, as they are shown."""
@@ -52,6 +51,7 @@ def page_view(forecast: Forecast, source: str | None) -> PageView:
         clock=words.zone_words(day_starts(forecast)),
         heights=f"{forecast.units.value} above {datums}",
         several=several,
+        bait=any(item.bait is not None for item in forecast.ranking),
         best=sessions[id(forecast.ranking[0])] if forecast.ranking else None,
         nearest="" if forecast.ranking else _nearest(forecast, words),
         days=_days(forecast, words, sessions, ranks),
@@ -119,13 +119,14 @@ def _chart(frame: parts.Frame, ident: str, sessions: tuple[SessionView, ...], pr
         last=count - 1,
         value=value,
         reading=_reading(frame, value, levels, moves, points) if count else "",
+        cursor=parts.cursor(frame, float(frame.t[value])) if count else "",
         unit=words.units.symbol,
         move_unit=_move_unit(frame),
         move_places=_move_places(frame),
         sessions=sessions,
         none=_sentence(why_none(day, report.flow, words)),
         water=_water(frame) if count else (),
-        sky=tuple(words.sky(event) for event in day.sky),
+        sky=tuple(words.sky(event) for event in day.sky if not parts.is_sun_transit(event)),
         printed=printed,
     )
 
@@ -191,9 +192,11 @@ def _session(item: SessionReport, forecast: Forecast, words: Words) -> SessionVi
     day = next(day for day in report.days if day.day == item.day)
     first = float(report.curve.t[np.searchsorted(report.curve.t, day.start)])
     step = float(report.curve.t[1] - report.curve.t[0])
+    starts = words.local(session.start).date()
     return SessionView(
-        day=words.day(item.day),
-        stretch=words.stretch(session.start, session.end, item.day),
+        day=words.day(starts),
+        stretch=words.stretch(session.start, session.end, starts),
+        in_day=words.stretch(session.start, session.end, item.day),
         spot=plain(item.spot.name),
         light=session.window.light.value,
         points=f"{points.total:.0f}",
@@ -210,13 +213,17 @@ def _session(item: SessionReport, forecast: Forecast, words: Words) -> SessionVi
 
 
 def _headline(item: SessionReport, words: Words) -> tuple[str, ...]:
-    """The reasons in brief: place in the tide, and what opens and closes the window."""
+    """The reasons in brief: place in the tide, what opens and closes the window, bait."""
     window, lines = item.session.window, []
     if item.last_high is not None and item.hours_after_high is not None:
         fall = f", on a fall of {words.height(item.range)}" if item.range is not None else ""
         lines.append(f"Starts {item.hours_after_high:.1f} h after high water{fall}.")
     opens, closes = words.day_clock(window.start, item.day), words.day_clock(window.end, item.day)
     lines.append(f"Window {opens} ({window.opens}) to {closes} ({window.closes}); {window.light.value}.")
+    bait = item.bait.window if item.bait is not None else None
+    if item.bait is not None and bait is not None:
+        when = words.stretch(bait.start, bait.end, item.day)
+        lines.append(f"Bait at {plain(item.bait.bank.name)} {when}.")
     return tuple(lines)
 
 
@@ -237,8 +244,8 @@ def _nearest(forecast: Forecast, words: Words) -> str:
         when = f"{words.day(day.day)} {words.day_clock(lack.best_t, day.day)}"
         keep = report.spot.preferences.keep
         return (
-            f"The nearest chance is {when}{place}: {lack.best_points:.0f} points, where {keep:.0f} are needed "
-            f"for at least 30 minutes. {_sentence(reason)}"
+            f"The nearest chance is {when}{place}: {lack.best_points:.0f} points, where {keep:.0f} are "
+            f"needed for at least 30 minutes. {_sentence(reason)}"
         )
     return f"The nearest chance is {words.day(day.day)}{place}, yet {reason}."
 

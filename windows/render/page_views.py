@@ -10,7 +10,9 @@ class SessionView:
     """A session in words.
 
     Attributes:
-        day, stretch, spot, light: as read.
+        day, stretch: the day it starts, and from when to when.
+        in_day: the same told beside the day whose window it belongs to.
+        spot, light: as read.
         points, shares: rounded total, and what each factor gives to it.
         water: movement at its peak.
         levels: at start and end.
@@ -22,6 +24,7 @@ class SessionView:
 
     day: str
     stretch: str
+    in_day: str
     spot: str
     light: str
     points: str
@@ -49,6 +52,7 @@ class ChartView:
         start: POSIX seconds of the first step.
         last, value: the last step, and the one read at first.
         reading: its text at `value`.
+        cursor: path data of the line that stands there.
         unit, move_unit, move_places: of levels and moves.
         sessions: of the day.
         none: why there is none.
@@ -68,6 +72,7 @@ class ChartView:
     last: int
     value: int
     reading: str
+    cursor: str
     unit: str
     move_unit: str
     move_places: int
@@ -115,6 +120,7 @@ class PageView:
     clock: str
     heights: str
     several: bool
+    bait: bool
     best: SessionView | None
     nearest: str
     days: tuple[DayView, ...]

@@ -1,0 +1,51 @@
+"""The span in one phone message: its best sessions in the order they come, and the cautions in short."""
+
+from windows.render import cautions
+from windows.render.names import isolated, short
+from windows.render.words import Words, words_of
+from windows.reports import Forecast, SessionReport
+
+LONGEST = 499
+"""Characters: the message stays under 500, whatever it holds."""
+NAME_LENGTH, TITLE_LENGTH = 24, 40
+
+
+def message(forecast: Forecast) -> str:
+    """The forecast in fewer than 500 characters, the short cautions last.
+
+    As many sessions as fit are told, best first chosen, in order of time.
+    """
+    words = words_of(forecast)
+    top = [cautions.INVENTED] if forecast.invented else []
+    top.append(f"{isolated(short(forecast.title, TITLE_LENGTH))}, {words.span(forecast)}")
+    best: tuple[SessionReport, ...] = ()
+    for count in range(1, len(forecast.ranking) + 1):
+        chosen = forecast.ranking[:count]
+        if len(_text(forecast, words, top, chosen)) > LONGEST:
+            break
+        best = chosen
+    return _text(forecast, words, top, best)
+
+
+def _text(forecast: Forecast, words: Words, top: list[str], chosen: tuple[SessionReport, ...]) -> str:
+    lines = list(top)
+    several = len(forecast.spots) > 1
+    if forecast.ranking and not several:
+        lines.append(isolated(short(forecast.spots[0].spot.name, NAME_LENGTH)))
+    for item in sorted(chosen, key=lambda item: item.session.start):
+        lines.append(_line(item, words, several, item is forecast.ranking[0]))
+    left = len(forecast.ranking) - len(chosen)
+    if left:
+        lines.append(f"and {left} of lower rank")
+    if not forecast.ranking:
+        lines.append("No window in these days.")
+    return "\n".join([*lines, cautions.SHORT])
+
+
+def _line(item: SessionReport, words: Words, several: bool, top: bool) -> str:
+    session = item.session
+    starts = words.local(session.start).date()
+    place = f" {isolated(short(item.spot.name, NAME_LENGTH))}" if several else ""
+    best = ", best" if top else ""
+    when = words.short_stretch(session.start, session.end, starts)
+    return f"{words.day(starts)} {when}{place}: {session.points.total:.0f} points{best}"
