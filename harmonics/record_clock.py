@@ -111,7 +111,7 @@ def _untwisted(summer: Array, winter: Array) -> tuple[Array, list[str]]:
     for i in twice:
         if i and t[i] <= t[i - 1]:
             t[i] = winter[i]
-    notes = [f"{len(twice)} stamps in hours the clock shows twice, taken in the file's order"]
+    notes = [f"stamps in hours the clock shows twice, taken in the file's order: {len(twice)}"]
     return t, notes if len(twice) else []
 
 

@@ -236,7 +236,7 @@ def _levels(texts: "Texts", numbers: list[int], problems: list[Problem]) -> tupl
     others = values[np.isfinite(values) & ~flagged]
     if flagged.any() and len(others) and np.abs(values[flagged]).min() > 3 * np.abs(others).max():
         values[flagged] = np.nan
-        notes.append(f"{int(flagged.sum())} readings of {texts[flagged].iloc[0]} taken as gaps")
+        notes.append(f"{texts[flagged].iloc[0]} taken for a gap, times: {int(flagged.sum())}")
     return values, notes
 
 
@@ -265,7 +265,7 @@ def _in_order(t: Array, level: Array, numbers: list[int], path: str) -> tuple[Ar
         ]
         raise FileProblemsError(path, tuple(shortened(problems)))
     if len(twice):
-        notes.append(f"{len(twice)} rows repeat the time before them; they were dropped")
+        notes.append(f"rows that repeat the time before them, dropped: {len(twice)}")
         level[twice + 1] = np.where(np.isnan(level[twice + 1]), level[twice], level[twice + 1])
         t, level = np.delete(t, twice), np.delete(level, twice)
     return t, level, notes

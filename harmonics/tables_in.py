@@ -93,7 +93,7 @@ def import_table(
         if text.lstrip()[:1] in ("{", "[")
         else _from_text(text, prefer, problems)
     )
-    if problems or raw is None:
+    if raw is None:
         raise FileProblemsError(path, tuple(problems))
     table_unit = _settled("units", raw.unit, unit, "the amplitudes' unit", problems)
     kind = _settled("phase", raw.phase, phase, "whether lags are Greenwich or local", problems)
@@ -109,7 +109,7 @@ def import_table(
         raise FileProblemsError(path, tuple(problems))
     constants, dropped = _without_zeros(constants)
     if dropped:
-        sentences.append(f"{len(dropped)} constituents of amplitude 0 left out: {', '.join(dropped)}.")
+        sentences.append(f"Left out, of amplitude 0: {', '.join(dropped)}.")
     sentences += _told(raw, table_unit, kind, utc_offset)
     return ImportedTable(constants, table_unit, kind, tuple(sentences))
 

@@ -1,0 +1,161 @@
+"""Today's departure from the prediction, carried forward. Invented readings over published constants."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from numpy.testing import assert_allclose
+
+from harmonics.errors import EbblightError
+from harmonics.observed import (
+    DEFAULT_DECAY_HOURS,
+    Departure,
+    crossing_uncertainty,
+    departure,
+    departure_words,
+    turn_uncertainty,
+)
+from harmonics.prediction import levels
+from harmonics.units import LengthUnit
+from harmonics.waves import year_start
+from tests.harmonics.conftest import published_station, station_of
+
+HOUR = 3600.0
+DAY = 86400.0
+NOW = year_start(2026) + 200 * DAY
+
+
+def readings(station, hours, above, newest=NOW - HOUR):
+    t = newest - HOUR * np.arange(hours)[::-1]
+    return t, levels(station, t) + above
+
+
+def wandering(seed, days, decay_hours, deviation):
+    """A first-order process at hourly steps."""
+    rng = np.random.default_rng(seed)
+    memory = np.exp(-1 / decay_hours)
+    value, out = deviation * rng.normal(), []
+    for shock in rng.normal(size=days * 24):
+        value = memory * value + np.sqrt(1 - memory**2) * deviation * shock
+        out.append(value)
+    return np.array(out)
+
+
+def test_the_departure_of_a_steady_set_up():
+    station = published_station("8443970")
+    t, level = readings(station, 12, 0.25)
+    level[-2] += 3.0  # one bad reading
+    found = departure(station, t, level, NOW)
+    assert found.newest == NOW - HOUR
+    assert found.height == pytest.approx(0.25, abs=1e-9)
+    assert found.count == 4
+    assert not found.fitted
+    assert found.decay == DEFAULT_DECAY_HOURS * HOUR
+
+
+def test_it_fades_and_the_doubt_grows():
+    found = Departure(NOW, 0.3, 0.02, 0.25, 36 * HOUR, False, 4)
+    ahead = NOW + HOUR * np.array([-5.0, 0.0, 36.0, 72.0, 2000.0])
+    assert_allclose(found.at(ahead), 0.3 * np.array([1, 1, np.exp(-1), np.exp(-2), 0]), atol=1e-9)
+    doubt = found.uncertainty(ahead)
+    assert doubt[1] == pytest.approx(0.02)
+    assert doubt[2] == pytest.approx(np.sqrt(0.0004 * np.exp(-2) + 0.0625 * (1 - np.exp(-2))))
+    assert doubt[4] == pytest.approx(0.25)
+
+
+@given(hours=st.floats(0, 1000), more=st.floats(0, 100))
+def test_departure_shrinks_and_doubt_never_does(hours, more):
+    found = Departure(0.0, -0.4, 0.03, 0.4, 30 * HOUR, True, 4)
+    first, second = HOUR * hours, HOUR * (hours + more)
+    assert abs(found.at(second)) <= abs(found.at(first)) + 1e-12
+    assert found.uncertainty(second) >= found.uncertainty(first) - 1e-12
+
+
+@pytest.mark.parametrize("decay", [18.0, 40.0, 80.0])
+def test_the_decay_is_fitted_to_many_readings(decay):
+    station = published_station("8443970")
+    decays = []
+    for seed in range(30):
+        t, level = readings(station, 60 * 24, wandering(seed, 60, decay, 0.15))
+        found = departure(station, t, level, NOW)
+        assert found.fitted
+        decays.append(found.decay / HOUR)
+    # One record of 60 days tells the decay within a factor of about two, thirty together far better.
+    assert np.median(decays) == pytest.approx(decay, rel=0.35)
+
+
+def test_carrying_it_forward_beats_the_bare_prediction():
+    station = published_station("8443970")
+    bare, carried, inside = [], [], []
+    for seed in range(60):
+        weather = wandering(seed, 20, 40.0, 0.15)
+        t, level = readings(station, 20 * 24, weather, newest=NOW)
+        found = departure(station, t[:-12], level[:-12], t[-13])
+        bare.append(weather[-1] ** 2)
+        miss = weather[-1] - float(found.at(t[-1]))
+        carried.append(miss**2)
+        inside.append(abs(miss) < 2 * float(found.uncertainty(t[-1])))
+    # Theory for 12 h at a decay of 40 h: sqrt(1 - exp(-0.6)) = 0.67 of the bare error.
+    assert np.sqrt(np.mean(carried) / np.mean(bare)) == pytest.approx(0.67, abs=0.15)
+    assert 0.88 <= np.mean(inside) <= 1.0
+
+
+def test_readings_that_tell_nothing_are_refused():
+    station = published_station("8443970")
+    t, level = readings(station, 12, 0.25)
+    with pytest.raises(EbblightError, match="no reading"):
+        departure(station, t, np.full(12, np.nan), NOW)
+    with pytest.raises(EbblightError, match="later than now"):
+        departure(station, t, level, NOW - 3 * HOUR)
+    with pytest.raises(EbblightError, match=r"\+3\.75 m from the prediction for 8443970"):
+        departure(station, t, level + 3.5, NOW)
+
+
+def test_times_become_less_sure():
+    # One wave of 1 m, 12 h: rate at mid-tide 1.454e-4 m/s, bend at the turn 2.115e-8 m/s2 (by hand).
+    station = station_of([("S2", 1.0, 0.0)])
+    found = Departure(NOW - 60 * DAY, 0.2, 0.01, 0.2, 36 * HOUR, False, 4)
+    noon, quarter = NOW, NOW + 3 * HOUR
+    assert crossing_uncertainty(found, station, [quarter])[0] == pytest.approx(0.2 / 1.4544e-4, rel=1e-3)
+    wander = 2 * 0.2 * np.sqrt(2 / (36 * HOUR)) / 2.1153e-8
+    assert turn_uncertainty(found, station, [noon])[0] == pytest.approx(wander ** (2 / 3), rel=1e-3)
+    assert crossing_uncertainty(found, station, [noon])[0] <= 6.21 * HOUR
+    calm = Departure(NOW - 60 * DAY, 0.05, 0.01, 0.05, 36 * HOUR, False, 4)
+    assert turn_uncertainty(calm, station, [noon])[0] < turn_uncertainty(found, station, [noon])[0]
+
+
+def test_turn_times_move_about_as_much_as_told():
+    # High water of tide plus wandering weather, against the tide's own: the told deviation within a factor 2.
+    station = station_of([("M2", 0.5, 0.0)])
+    t = NOW + 60.0 * np.arange(13 * 60)
+    tide = levels(station, t)
+    middle = int(np.argmax(tide[300:-200])) + 300
+    rng = np.random.default_rng(1)
+    deviation, decay = 0.15, 36 * HOUR
+    shocks = deviation * np.sqrt(2 * 60.0 / decay) * rng.normal(size=(400, len(t)))
+    window = slice(middle - 180, middle + 180)
+    moved = 60.0 * (np.argmax(tide[window] + np.cumsum(shocks, axis=1)[:, window], axis=1) - 180)
+    told = turn_uncertainty(Departure(NOW, 0, 0.01, deviation, decay, False, 4), station, t[[middle]])[0]
+    assert 0.5 < moved.std() / told < 2.0
+
+
+def test_it_is_told():
+    found = Departure(NOW - 130 * 60, -0.3048, 0.02, 0.3, 36 * HOUR, False, 4)
+    assert departure_words(found, NOW, LengthUnit.FEET) == (
+        "The newest reading is 2 h 10 min old: the water stood 1.00 ft below the prediction.",
+        "Levels carry this forward, halving every 25 h (common practice).",
+    )
+    assert not found.stale(NOW)
+    late = NOW + DAY
+    assert found.stale(late)
+    assert "more than a day old" in departure_words(found, late, LengthUnit.METRES)[-1]
+
+
+def test_old_seasons_and_gaps_are_left_out():
+    station = station_of([("M2", 0.5, 0.0)])
+    t, level = readings(station, 100 * 24, 0.1)
+    level[: 30 * 24] += 2.0  # another season, more than 60 days back
+    level[-40:-2] = np.nan
+    found = departure(station, t, level, NOW)
+    assert found.height == pytest.approx(0.1)
+    assert found.deviation == pytest.approx(0.1)
