@@ -64,7 +64,7 @@ def calendar(
         least = report.spot.preferences.keep if mark is None else mark
         if item.session.points.total < least:
             continue
-        name = (forecast.title, report.spot.id, day.day.isoformat(), str(place))
+        name: tuple[str, ...] = (forecast.title, report.spot.id, day.day.isoformat(), str(place))
         events = {name: entries.session(report, item)}
         bait = item.bait
         if bait is not None and bait.window is not None:

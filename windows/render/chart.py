@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from string import Template
 
+from windows.render import chart_lanes as lanes
 from windows.render import chart_parts as parts
 from windows.render.cautions import INVENTED, SHORT
 from windows.render.names import markup, plain, short
@@ -70,13 +71,13 @@ def day_chart(report: SpotReport, day: DayReport, words: Words, axis: parts.Leve
         parts.light_bands,
         parts.level_marks,
         parts.hour_marks,
-        parts.score_lane,
+        lanes.score_lane,
         parts.flow_strokes,
         parts.level_line,
-        parts.bait,
-        parts.windows,
+        lanes.bait,
+        lanes.windows,
         parts.turns,
-        parts.sky_marks,
+        lanes.sky_marks,
     )
     return "".join(part(frame) for part in drawn)
 

@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.render import cautions
+from windows.render import chart_lanes as lanes
 from windows.render import chart_parts as parts
 from windows.render.chart import day_chart, day_starts
 from windows.render.names import plain
@@ -119,14 +120,14 @@ def _chart(frame: parts.Frame, ident: str, sessions: tuple[SessionView, ...], pr
         last=count - 1,
         value=value,
         reading=_reading(frame, value, levels, moves, points) if count else "",
-        cursor=parts.cursor(frame, float(frame.t[value])) if count else "",
+        cursor=lanes.cursor(frame, float(frame.t[value])) if count else "",
         unit=words.units.symbol,
         move_unit=_move_unit(frame),
         move_places=_move_places(frame),
         sessions=sessions,
         none=_sentence(why_none(day, report.flow, words)),
         water=_water(frame) if count else (),
-        sky=tuple(words.sky(event) for event in day.sky if not parts.is_sun_transit(event)),
+        sky=tuple(words.sky(event) for event in day.sky if not lanes.is_sun_transit(event)),
         printed=printed,
     )
 
