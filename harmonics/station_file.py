@@ -50,7 +50,7 @@ class StationFile:
         stations: tide stations, in the file's order.
         currents: current stations, in the file's order.
         other_tables: the tables of other rooms, unchecked.
-        declared: ids that the file gives to stations and currents, also to those with problems.
+        unread: ids that the file gives to stations and currents that could not be read.
     """
 
     path: Path
@@ -61,7 +61,7 @@ class StationFile:
     stations: tuple[TideStation, ...]
     currents: tuple[AnyCurrentStation, ...]
     other_tables: Mapping[str, Any] = field(default_factory=dict)
-    declared: frozenset[str] = frozenset()
+    unread: frozenset[str] = frozenset()
 
 
 def read_station_file(path: Path, other_tables: tuple[str, ...] = ()) -> StationFile:
@@ -111,7 +111,7 @@ def collect_stations(
         stations=stations,
         currents=currents,
         other_tables=others,
-        declared=reader.declared,
+        unread=reader.declared - {item.id for item in (*stations, *currents)},
     )
 
 

@@ -85,7 +85,7 @@ def _current(
 ) -> CurrentSource | None:
     station = next((item for item in file.currents if item.id == table.current), None)
     if station is None:
-        if table.current not in file.declared:
+        if table.current not in file.unread:
             known = ", ".join(item.id for item in file.currents) or "this file has none"
             expected = f"the id of one of [[currents]] ({known})"
             problems.append(Problem(f"{place}.current", f"'{table.current}'", expected))

@@ -23,6 +23,8 @@ from windows.flow import (
 from windows.spots import BasinSource, CurrentSource, InletSource, ScaledSource, Spot
 
 STEP = 300.0
+LEAST_RISE = 2.0
+"""Full flow is at least this many times what counts for nothing, however small the tide."""
 INLET_RUN_UP = 20 * 86400.0
 """A bay is solved from rest this long before it matters: even a nearly closed one has forgotten by then."""
 INLET_MARGIN = 2 * 86400.0
@@ -33,21 +35,25 @@ DIURNAL_PERIOD = 86164.09
 
 
 def flow_of(spot: Spot, start: float, end: float) -> Flow:
-    """How water moves past the spot, good for times in [start, end] and a day around (POSIX seconds)."""
+    """How water moves past the spot, good for times in [start, end] and a day around (POSIX seconds).
+
+    Where it is measured by a year's tide, the year is that of the span's middle.
+    """
     source, speeds = spot.flow, spot.preferences.speeds
+    middle = (start + end) / 2
     lag, assumed = spot.slack_lag or 0.0, spot.slack_lag is None
     if isinstance(source, CurrentSource):
         return MeasuredCurrent(source.station, source.delay, source.factor, speeds)
     if isinstance(source, InletSource):
-        t, _, ebb = solved_inlet(spot.station, inlet_of(source, spot.station, start), start, end)
+        t, _, ebb = solved_inlet(spot.station, inlet_of(source, spot.station, middle), start, end)
         return InletFlow(t, ebb, speeds)
     if isinstance(source, BasinSource):
         scale = source.basin_area / source.opening_area
         return ScaledFall(FlowKind.BASIN, spot.station, lag, scale, speeds, assumed)
     if isinstance(source, ScaledSource):
-        scale = source.strong_ebb / mean_peak_fall(spot.station, year_of(start))
+        scale = source.strong_ebb / mean_peak_fall(spot.station, year_of(middle))
         return ScaledFall(FlowKind.SCALED, spot.station, lag, scale, speeds, assumed)
-    return falling_water(spot, year_of(start))
+    return falling_water(spot, year_of(middle))
 
 
 def falling_water(spot: Spot, year: int) -> FallingWater:
@@ -58,7 +64,7 @@ def falling_water(spot: Spot, year: int) -> FallingWater:
         spot.station,
         spot.slack_lag or 0.0,
         nothing_below=nothing,
-        full_from=max(FULL_SHARE * peak, nothing * FULL_SHARE / LEAST_SHARE),
+        full_from=max(FULL_SHARE * peak, LEAST_RISE * nothing),
         assumed_turn=spot.slack_lag is None,
     )
 

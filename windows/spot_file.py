@@ -62,7 +62,7 @@ def _models(kind: type[T], file: StationFile, key: str, problems: list[Problem])
 
 def _station(name: str, file: StationFile, where: str, problems: list[Problem]) -> TideStation | None:
     station = next((item for item in file.stations if item.id == name), None)
-    if station is None and name not in file.declared:
+    if station is None and name not in file.unread:
         known = ", ".join(item.id for item in file.stations) or "none that could be read"
         problems.append(Problem(f"{where}.station", f"'{name}'", f"the id of one of [[stations]] ({known})"))
     return station
