@@ -83,12 +83,10 @@ def _place(shore: "Shore", spot: str | None, station: str | None) -> tuple[str, 
     }
     only = [item.id for item in shore.spots] or list(places)
     wanted = station or (only[0] if len(only) == 1 else None)
+    known = ", ".join(places) or "none"
     if wanted is None:
-        raise UnknownNameError(
-            f"{shore.path}: which place? Name one with --spot or --station: {', '.join(places)}"
-        )
+        raise UnknownNameError(f"{shore.path}: which place? Name one with --spot or --station: {known}")
     if wanted not in places:
-        known = ", ".join(places) or "none"
         raise UnknownNameError(f"{shore.path}: no place '{wanted}' with a position; those there are: {known}")
     name, latitude, longitude = places[wanted]
     assert latitude is not None and longitude is not None
