@@ -21,9 +21,7 @@ def write_whole(path: Path, data: bytes) -> None:
     """
     temporary: str | None = None
     try:
-        target = path.resolve() if path.is_symlink() else path
-        if target.is_dir():
-            raise OutputError(f"{path}: can't write the result: it is a folder")
+        target = _target(path)
         handle, temporary = tempfile.mkstemp(
             prefix=f".{target.name[:60]}.", suffix=".part", dir=target.parent
         )
@@ -40,6 +38,21 @@ def write_whole(path: Path, data: bytes) -> None:
         if temporary is not None:
             with suppress(OSError):
                 os.unlink(temporary)
+
+
+def _target(path: Path) -> Path:
+    """Where the bytes go: the file a link leads to, else the path; only a regular file may be replaced."""
+    target = Path(os.path.realpath(path)) if path.is_symlink() else path
+    found = None
+    if target.is_symlink():
+        found = "its link leads in a circle"
+    elif target.is_dir():
+        found = "it is a folder"
+    elif target.exists() and not target.is_file():
+        found = "it is not a regular file"
+    if found is not None:
+        raise OutputError(f"{path}: can't write the result: {found}")
+    return target
 
 
 def _mode(target: Path) -> int:
