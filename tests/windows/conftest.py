@@ -1,0 +1,233 @@
+"""Shore files in a folder, of published stations and of invented coasts, and the forecasts they give."""
+
+import re
+import shutil
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+
+from tests.conftest import PUBLISHED
+from windows.flow import Flow, FlowKind, trapezoid
+from windows.forecast import make_forecast
+from windows.scoring import Conditions, Intervals, MoonTimes
+from windows.shore import Shore, read_shore
+from windows.spots import Preferences, SpeedRange, Spot
+
+AGENCY_STATIONS = ("8729840", "8724580", "8443970", "9447130", "1612340")
+"""Pensacola (diurnal), Key West (mixed), Boston (semidiurnal, 3 m), Seattle (mixed), Honolulu (mixed)."""
+KNOWN_LAG, ASSUMED = "pier", "marsh"
+WEEKS_OF_2026 = 53
+LONG_AGO = 0.0
+KNOT = 1852.0 / 3600.0
+
+COAST = """title = "Test coast"
+time_zone = "{zone}"
+units = "metres"
+
+[[stations]]
+id = "gauge"
+name = "Gauge"
+latitude = {latitude}
+longitude = {longitude}
+datum = "MLLW"
+mean_level = {mean_level}
+length_unit = "metres"
+constituents = [{rows}]
+"""
+SPOT = """
+[[spots]]
+id = "{id}"
+name = "{id}"
+latitude = {latitude}
+longitude = {longitude}
+station = "{station}"
+{keys}
+"""
+
+
+def at(text: str, zone: str = "UTC") -> float:
+    """POSIX seconds of a local time written as 2026-08-15 04:20."""
+    return datetime.fromisoformat(text).replace(tzinfo=ZoneInfo(zone)).timestamp()
+
+
+def local_date(t: float, zone: ZoneInfo) -> date:
+    return datetime.fromtimestamp(t, UTC).astimezone(zone).date()
+
+
+def coast_text(
+    rows: list[tuple[str, float, float]],
+    zone: str = "UTC",
+    latitude: float = 45.0,
+    longitude: float = 0.0,
+    mean_level: float = 2.0,
+) -> str:
+    """The head of an invented coast with one gauge, from (name, amplitude, phase lag)."""
+    listed = ", ".join(f'{{ name = "{n}", amplitude = {a}, phase = {g} }}' for n, a, g in rows)
+    return COAST.format(zone=zone, latitude=latitude, longitude=longitude, mean_level=mean_level, rows=listed)
+
+
+def spot_text(
+    keys: str = "", spot_id: str = "spot", latitude: float = 45.0, longitude: float = 0.0, station="gauge"
+) -> str:
+    return SPOT.format(id=spot_id, latitude=latitude, longitude=longitude, station=station, keys=keys)
+
+
+def one_spot(rows, keys: str = "", **place) -> str:
+    """A whole file: a gauge and one spot beside it."""
+    where = {key: place[key] for key in ("latitude", "longitude") if key in place}
+    return coast_text(rows, **place) + spot_text(keys, **where)
+
+
+def sessions_of(forecast, index: int = 0):
+    """Sessions of one spot in order of time."""
+    return [item.session for day in forecast.spots[index].days for item in day.sessions]
+
+
+def windows_of(forecast, index: int = 0):
+    return [session.window for session in sessions_of(forecast, index)]
+
+
+@pytest.fixture
+def shore(tmp_path):
+    """Reads a shore from the text of its file."""
+
+    def read(text: str) -> Shore:
+        path = tmp_path / "shore.toml"
+        path.write_text(text, encoding="utf-8")
+        return read_shore(path)
+
+    return read
+
+
+@pytest.fixture
+def forecast(shore):
+    """Makes a forecast from a file's text; the clock stands long before unless it is given."""
+
+    def make(text: str, first: date, days: int = 7, now: float = LONG_AGO):
+        made = shore(text)
+        return make_forecast(made, made.spots, first, days, now)
+
+    return make
+
+
+@dataclass(frozen=True)
+class AgencyStation:
+    """A published station's head line."""
+
+    station_id: str
+    latitude: float
+    longitude: float
+    zone: str
+    mean_level: float
+
+    @classmethod
+    def of(cls, station_id: str) -> "AgencyStation":
+        with (PUBLISHED / f"constituents_{station_id}.csv").open(encoding="utf-8") as stream:
+            head = stream.readline()
+        found = re.search(r"latitude (\S+) longitude (\S+) time zone ([^;]+); MSL above MLLW (\S+) m;", head)
+        assert found, head
+        return cls(station_id, float(found[1]), float(found[2]), found[3], float(found[4]))
+
+    def text(self, *spots: tuple[str, str], units: str = "metres") -> str:
+        """The station's file with spots of (id, keys)."""
+        rows = f'constituents = "constituents_{self.station_id}.csv"'
+        head = COAST.format(
+            zone=self.zone,
+            latitude=self.latitude,
+            longitude=self.longitude,
+            mean_level=self.mean_level,
+            rows="",
+        ).replace("constituents = []", rows)
+        head = head.replace('\nunits = "metres"', f'\nunits = "{units}"')
+        return head + "".join(spot_text(keys, name, self.latitude, self.longitude) for name, keys in spots)
+
+    def shore(self, folder: Path, *spots: tuple[str, str], units: str = "metres") -> Shore:
+        """The file written beside a copy of its published table, and read."""
+        shutil.copy(PUBLISHED / f"constituents_{self.station_id}.csv", folder)
+        path = folder / f"{self.station_id}.toml"
+        path.write_text(self.text(*spots, units=units), encoding="utf-8")
+        return read_shore(path)
+
+
+@dataclass(frozen=True)
+class YearOfWeeks:
+    """A published station's forecasts, week by week over 2026, of a spot that knows its lag and one not."""
+
+    station: AgencyStation
+    shore: Shore
+    weeks: list = field(default_factory=list)
+
+    def spot(self, index: int) -> Spot:
+        return self.shore.spots[index]
+
+
+@pytest.fixture(scope="session", params=AGENCY_STATIONS)
+def year(request, tmp_path_factory) -> YearOfWeeks:
+    return year_of_weeks(request.param, tmp_path_factory.mktemp(request.param))
+
+
+def year_of_weeks(station_id: str, folder: Path) -> YearOfWeeks:
+    station = AgencyStation.of(station_id)
+    made = station.shore(folder, (KNOWN_LAG, "slack_lag = 20"), (ASSUMED, 'light = "any"'))
+    first = date(2026, 1, 1)
+    weeks = [
+        make_forecast(made, made.spots, first + timedelta(days=7 * week), 7, LONG_AGO)
+        for week in range(WEEKS_OF_2026)
+    ]
+    return YearOfWeeks(station, made, weeks)
+
+
+@dataclass(frozen=True, eq=False)
+class MadeFlow(Flow):
+    """Speeds past a spot given at some times (knots, outgoing positive), straight between them."""
+
+    times: np.ndarray
+    knots: np.ndarray
+    speeds: SpeedRange = field(default_factory=SpeedRange)
+    kind = FlowKind.MEASURED
+    has_speed = True
+    assumed_turn: bool = False
+
+    def outgoing(self, t):
+        return np.interp(t, self.times, self.knots) * KNOT
+
+    def even_outgoing(self, start, step, count):
+        return self.outgoing(start + step * np.arange(count))
+
+    def factor(self, outgoing):
+        return trapezoid(outgoing, self.speeds)
+
+
+@dataclass(frozen=True, eq=False)
+class MadeSky:
+    """A sun at given altitudes (degrees) at some times, straight between them."""
+
+    times: tuple = (0.0, 1.0)
+    degrees: tuple = (0.0, 0.0)
+
+    def sun_altitude(self, latitudes, longitudes, t):
+        return np.interp(t, self.times, self.degrees)[None, :]
+
+
+NO_MOON = MoonTimes(np.empty(0), np.empty(0))
+
+
+@pytest.fixture
+def still_spot(shore):
+    """A spot on a gauge that hardly moves, with given preferences: what moves past it is made up."""
+    only = shore(one_spot([("M2", 0.0, 0.0)])).spots[0]
+
+    def with_preferences(**changes) -> Spot:
+        return Spot(only.id, only.name, 45.0, 0.0, only.station, 0.0, None, None, Preferences(**changes))
+
+    return with_preferences
+
+
+def conditions_of(
+    spot: Spot, flow: Flow, sky=None, moon: MoonTimes = NO_MOON, hours: Intervals | None = None, past=None
+) -> Conditions:
+    return Conditions(spot, flow, sky or MadeSky(), moon, hours, past)
