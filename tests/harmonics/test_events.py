@@ -223,6 +223,26 @@ def test_days_one_by_one_are_the_span_at_once(station_id, practice):
     assert_allclose(np.concatenate([day.height for day in days]), whole.height, rtol=0, atol=1e-6)
 
 
+@pytest.mark.parametrize(
+    "rows",
+    [
+        [("M2", 0.006, 0.0), ("S2", 0.006, 0.0)],
+        [("M2", 0.004, 0.0), ("S2", 0.004, 0.0), ("K1", 0.002, 0.0)],
+        [("K1", 0.005, 0.0), ("O1", 0.005, 0.0)],
+    ],
+)
+def test_days_through_a_week_of_stands_are_the_span_at_once(rows):
+    """Millimetres of tide: turns at springs, a week of nothing but stands at neaps."""
+    station = station_of(rows)
+    start = utc("2026-03-01 05:00")
+    whole = high_low_waters(station, start, start + 60 * DAY)
+    days = [high_low_waters(station, start + day * DAY, start + (day + 1) * DAY).turns for day in range(60)]
+    assert_allclose(np.concatenate([day.t for day in days]), whole.turns.t, rtol=0, atol=0.5)
+    assert alternates(whole)
+    assert np.diff(whole.turns.t).max() > 4 * DAY
+    assert len(whole.stands) >= 10
+
+
 @given(station=stations(), start=instants, days=st.integers(1, 20))
 def test_only_turns_of_the_span_itself(station, start, days):
     end = start + days * DAY
