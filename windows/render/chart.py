@@ -15,7 +15,7 @@ from windows.reports import DayReport, Forecast, SpotReport
 LIGHT: Mapping[str, str] = {
     "paper": "#fcfbf7", "ink": "#191a17", "faint": "#4d5049", "rule": "#b9b5a7",
     "night": "#cfcfca", "twilight": "#e2e1db", "low-light": "#f6e7bb",
-    "accent": "#8a3b12", "soft": "#e9c9ad", "out": "#15594a", "in": "#767c71",
+    "accent": "#8a3b12", "soft": "#e9c9ad", "out": "#15594a", "in": "#656b60",
 }  # fmt: skip
 DARK: Mapping[str, str] = {
     "paper": "#171613", "ink": "#efeadd", "faint": "#bdb8aa", "rule": "#57534a",
