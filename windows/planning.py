@@ -105,7 +105,7 @@ def label_of(altitude: float) -> LightLabel:
 
 
 def _worthwhile(curve: ScoreCurve, keep: float) -> Flags:
-    moving = (curve.flow_factor >= LEAST_FLOW_FACTOR) & (curve.points[0] > 0)
+    moving = (curve.flow_factor >= LEAST_FLOW_FACTOR) & curve.open
     return np.asarray((curve.total >= keep) & moving)
 
 
@@ -167,12 +167,11 @@ def _edge_reason(curve: ScoreCurve, outside: int, inside: int) -> str:
             return gate.opens if opening else gate.closes
     if curve.outgoing[outside] <= 0:
         return "the water begins to go out" if opening else "the water stops going out"
-    if curve.flow_factor[outside] < LEAST_FLOW_FACTOR:
-        if curve.outgoing[outside] > curve.outgoing[inside]:
-            return "the current eases enough" if opening else "the current grows too strong"
-        return "the flow has built" if opening else "the flow eases off"
     gains = curve.shares[:, inside] - curve.shares[:, outside]
-    return _FACTOR_REASONS[int(gains.argmax())][0 if opening else 1]
+    factor = 0 if curve.flow_factor[outside] < LEAST_FLOW_FACTOR else int(gains.argmax())
+    if factor == 0 and curve.outgoing[outside] > curve.outgoing[inside]:
+        return "the current eases enough" if opening else "the current grows too strong"
+    return _FACTOR_REASONS[factor][0 if opening else 1]
 
 
 _FACTOR_REASONS = (
@@ -218,7 +217,7 @@ def find_session(conditions: Conditions, curve: ScoreCurve, window: Window) -> S
 
 
 def _going_out(curve: ScoreCurve) -> Array:
-    return np.where(curve.points[0] > 0, curve.flow_factor, 0.0)
+    return np.where(curve.open, curve.flow_factor, 0.0)
 
 
 def _means(values: Array, length: int) -> Array:
