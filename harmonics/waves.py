@@ -163,8 +163,9 @@ def _speeds(constituents: tuple[Constituent, ...]) -> Array:
     return np.asarray(speeds)
 
 
+@lru_cache(maxsize=512)
 def yearly_waves(constants: HarmonicConstants, year: int) -> Waves:
-    """The harmonic sum over one calendar year in yearly practice."""
+    """The harmonic sum over one calendar year in yearly practice; constants are told apart by identity."""
     factor, argument = yearly_arguments(constants.constituents, year)
     return Waves(
         start=year_start(year),

@@ -1,6 +1,7 @@
 """What a session asks for beforehand: bait from a bank, and lead that holds."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from harmonics import tides
 from harmonics.arguments import Array
@@ -39,7 +40,7 @@ class BaitPlan:
         turns = tides.high_low_waters(bank.station, start, end).turns
         year = tides.even_levels(bank.station, start, YEAR_STEP, int(YEAR / YEAR_STEP))
         self.state = bank_state(year, bank.level)
-        altitude = sky.sun_altitude(spot.latitude, spot.longitude, t)[0]
+        altitude = sky.even_sun_altitude(spot.latitude, spot.longitude, start, STEP, count)
         daylight = _stretches_above(t, altitude, SUNRISE_ALTITUDE)
         self.windows = gathering_windows(t, level, turns.t[~turns.high], daylight, bank.level)
 
@@ -60,17 +61,43 @@ def _stretches_above(t: Array, values: Array, limit: float) -> Array:
     return np.concatenate((ends[0], edges, ends[1])).reshape(-1, 2)
 
 
-def with_depth_and_lead(reading: Reading, spot: Spot, flow: Flow) -> Reading:
-    """The reading with the depth under the boat and the lead for it, where they can be known."""
-    if spot.depth_at_datum is None:
-        return reading
-    depth = reading.level + spot.depth_at_datum
-    lead = None
-    if flow.has_speed and depth > 0:
+def readings(spot: Spot, flow: Flow, curve: ScoreCurve, index: NDArray[np.int_]) -> list[list[Reading]]:
+    """The water at steps of the curve, with depth and lead where they can be known.
+
+    Args:
+        spot, flow, curve: of the spot.
+        index: steps of the curve, shape (sessions, moments).
+
+    Returns:
+        Readings by session and moment.
+    """
+    level, outgoing = curve.level[index], curve.outgoing[index]
+    depth = None if spot.depth_at_datum is None else level + spot.depth_at_datum
+    least = most = None
+    if depth is not None and flow.has_speed:
         tackle = spot.preferences.tackle
-        found = lead_to_hold(reading.outgoing, depth, tackle.line_diameter, tackle.sinker)
-        lead = float(found.least), float(found.most)
-    return Reading(reading.t, reading.level, reading.outgoing, reading.sun_altitude, depth, lead)
+        found = lead_to_hold(outgoing, np.maximum(depth, 0.0), tackle.line_diameter, tackle.sinker)
+        least, most = found.least, found.most
+    out: list[list[Reading]] = []
+    for k in range(len(index)):
+        row: list[Reading] = []
+        for m, step in enumerate(index[k]):
+            deep = None if depth is None else float(depth[k, m])
+            lead = None
+            if least is not None and most is not None and deep is not None and deep > 0:
+                lead = float(least[k, m]), float(most[k, m])
+            row.append(
+                Reading(
+                    float(curve.t[step]),
+                    float(level[k, m]),
+                    float(outgoing[k, m]),
+                    float(curve.sun_altitude[step]),
+                    deep,
+                    lead,
+                )
+            )
+        out.append(row)
+    return out
 
 
 def lead_slips(spot: Spot, flow: Flow, curve: ScoreCurve, session: Session) -> float | None:

@@ -202,15 +202,16 @@ class Conditions:
         """The curve at start + step x (0 .. count - 1)."""
         t = start + step * np.arange(count, dtype=float)
         level = tides.even_levels(self.spot.station, start, step, count)
-        return self._score(t, level, self.flow.even_outgoing(start, step, count))
+        altitude = self.sky.even_sun_altitude(self.spot.latitude, self.spot.longitude, start, step, count)
+        return self._score(t, level, self.flow.even_outgoing(start, step, count), altitude)
 
     def at(self, t: Array) -> ScoreCurve:
         """The curve at times t (POSIX seconds, shape (n,))."""
-        return self._score(t, tides.levels(self.spot.station, t), self.flow.outgoing(t))
+        altitude = self.sky.sun_altitude(self.spot.latitude, self.spot.longitude, t)[0]
+        return self._score(t, tides.levels(self.spot.station, t), self.flow.outgoing(t), altitude)
 
-    def _score(self, t: Array, level: Array, outgoing: Array) -> ScoreCurve:
-        spot, preferences = self.spot, self.spot.preferences
-        altitude = self.sky.sun_altitude(spot.latitude, spot.longitude, t)[0]
+    def _score(self, t: Array, level: Array, outgoing: Array, altitude: Array) -> ScoreCurve:
+        preferences = self.spot.preferences
         factor = np.where(outgoing > 0, self.flow.factor(outgoing), 0.0)
         points = preferences.points
         any_light = preferences.light is LightPreference.ANY

@@ -212,6 +212,9 @@ class MadeSky:
     def sun_altitude(self, latitudes, longitudes, t):
         return np.interp(t, self.times, self.degrees)[None, :]
 
+    def even_sun_altitude(self, latitude, longitude, start, step, count):
+        return self.sun_altitude(latitude, longitude, start + step * np.arange(count))[0]
+
 
 NO_MOON = MoonTimes(np.empty(0), np.empty(0))
 

@@ -35,6 +35,10 @@ _PHASE_KINDS = (
 )
 
 
+GRIDS_KEPT = 4
+"""Grids of times at which all spots ask for the sun: a forecast has two."""
+
+
 class Sky:
     """Sun and moon over the half-open span start_t..end_t, POSIX seconds.
 
@@ -46,6 +50,7 @@ class Sky:
     def __init__(self, start_t: float, end_t: float) -> None:
         self._ephemeris = Ephemeris(start_t, end_t)
         self.start_t, self.end_t = self._ephemeris.start_t, self._ephemeris.end_t
+        self._even_sun: dict[tuple[float, float, int], Floats] = {}
 
     def events(self, latitudes: ArrayLike, longitudes: ArrayLike) -> list[list[SkyEvent]]:
         """All events in the span, one list a spot, each sorted by time."""
@@ -142,6 +147,19 @@ class Sky:
     def sun_altitude(self, latitudes: ArrayLike, longitudes: ArrayLike, t: ArrayLike) -> Floats:
         """Airless topocentric altitude of the sun's centre, degrees, (spots, times)."""
         return self._altitude(Body.SUN, latitudes, longitudes, t)
+
+    def even_sun_altitude(
+        self, latitude: float, longitude: float, start: float, step: float, count: int
+    ) -> Floats:
+        """The same at one place and at start + step x (0 .. count - 1), (count,): spots share the sun."""
+        key = (start, step, count)
+        if key not in self._even_sun:
+            if len(self._even_sun) >= GRIDS_KEPT:
+                self._even_sun.clear()
+            times = self._inside(start + step * np.arange(count))
+            self._even_sun[key] = self._ephemeris.earth_fixed(Body.SUN, times)
+        altitude, _ = Sites.at(latitude, longitude).altitudes(self._even_sun[key])
+        return np.asarray(np.degrees(altitude[0]))
 
     def moon_altitude(self, latitudes: ArrayLike, longitudes: ArrayLike, t: ArrayLike) -> Floats:
         """Airless topocentric altitude of the moon's centre, degrees, (spots, times)."""

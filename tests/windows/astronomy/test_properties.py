@@ -149,3 +149,12 @@ def test_moon_crosses_the_equator_between_its_farthest_declinations():
     between = np.searchsorted(farthest, crossings)
     assert len(crossings) in (8, 9, 10)
     assert (np.diff(between) == 1).all()
+
+
+def test_sun_altitude_at_even_steps_is_the_sun_altitude_at_these_times():
+    start = 1767225600.0
+    sky = Sky(start, start + 3 * 86400.0)
+    for first, step, count in ((start, 300.0, 500), (start + 70.0, 60.0, 90), (start, 300.0, 500)):
+        expected = sky.sun_altitude([57.6, -35.4], [-4.9, 174.9], first + step * np.arange(count))
+        assert sky.even_sun_altitude(57.6, -4.9, first, step, count).tolist() == expected[0].tolist()
+        assert sky.even_sun_altitude(-35.4, 174.9, first, step, count).tolist() == expected[1].tolist()
