@@ -19,6 +19,8 @@ from harmonics.waves import AnyWaves, DriftingWaves, HarmonicConstants, NodePrac
 
 BLOCK = 2048
 """Readings at once: with 80 lines the block's columns stay in the processor's cache."""
+KEPT_BYTES = 256 * 2**20
+"""Columns up to this size are kept between passes: twenty years of hourly readings."""
 EVEN_TOLERANCE = 0.002
 """A record is even where every stamp is within 2 ms of a whole number of steps."""
 
@@ -105,11 +107,13 @@ def make_design(t: Array, selection: Selection, practice: NodePractice, trend: b
 
 
 class BlockSums:
-    """Sums over any times, the columns made a block at a time: memory BLOCK x columns, time n x columns^2."""
+    """Sums over any times, the columns made a block at a time, and kept where they are small enough."""
 
     def __init__(self, design: Design, progress: Progress) -> None:
         self._design = design
         self._progress = progress
+        self._kept: list[tuple[slice, Array]] = []
+        self._keep = 8 * design.columns * len(design.t) <= KEPT_BYTES
 
     def gram(self) -> Array:
         """As `Sums.gram`; tells its progress."""
@@ -135,6 +139,14 @@ class BlockSums:
         return out
 
     def _blocks(self) -> Iterator[tuple[slice, Array]]:
+        if not self._keep:
+            yield from self._made()
+            return
+        if not self._kept:
+            self._kept = list(self._made())
+        yield from self._kept
+
+    def _made(self) -> Iterator[tuple[slice, Array]]:
         design = self._design
         count = len(design.fitted)
         for waves, inside in design.unit_waves():
