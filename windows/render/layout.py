@@ -72,18 +72,19 @@ def filled(items: Sequence[str], width: int) -> str:
 
 
 def paragraph(text: str, width: int, indent: int = 0, hanging: int = 0) -> str:
-    """Text folded to the width, its first line indented, the others indented by `hanging` more."""
-    from textwrap import fill
+    """Text folded between words to the width, its first line indented, the others by `hanging` more."""
+    from rich.cells import cell_len
 
-    first, rest = " " * indent, " " * (indent + hanging)
-    return fill(
-        text,
-        max(width, NARROWEST),
-        initial_indent=first,
-        subsequent_indent=rest,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
+    limit = max(width, NARROWEST)
+    first, *words = text.split() or [""]
+    lines = [" " * indent + first]
+    for word in words:
+        longer = f"{lines[-1]} {word}"
+        if cell_len(longer) <= limit:
+            lines[-1] = longer
+        else:
+            lines.append(" " * (indent + hanging) + word)
+    return "\n".join(lines)
 
 
 def _printed(renderable: object, width: int) -> str:
