@@ -38,10 +38,10 @@ _MAXIMUM_SPECIES = 14
 Parents = tuple[tuple[str, int], ...]
 _Token = tuple[int, str]
 
-# Odd multiples of the lunar tide that no letters spell: M5 and M7 grow from M3 and M2.
+# Odd species that no letters spell: M5 = M3 + M2, M7 = M6 + NO1 as the hydrographic list has it.
 _ODD: dict[str, Parents] = {
     "M5": (("M3", 1), ("M2", 1)),
-    "M7": (("M3", 1), ("M2", 2)),
+    "M7": (("M2", 3), ("N2", 1), ("O1", -1)),
     "S5": (("S3", 1), ("S2", 1)),
 }
 

@@ -152,7 +152,6 @@ def test_node_factors_of_a_part_that_counts_negative_still_multiply():
 SPEED_DIFFERS = {
     "m1": "ours advances with the perigee of its node angle, as the agencies list it",
     "3n2": "ours is the moon's third-degree tide that gauge sets list beside 3L2",
-    "m7": "the library takes it as 3 M2 + M1",
     "2k2": "ours is K1 twice, the library's 2 K2 - M2",
     "2ko3": "ours is 2 K1 + O1, the library's 2 K2 - O1",
     "3ks4": "ours is 3 K2 - S2, the library's 3 K1 + S1",
