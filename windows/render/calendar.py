@@ -121,9 +121,10 @@ class _Entries:
         return event
 
     def gathering(self, item: SessionReport, bank: str, window: GatheringWindow) -> "Event":
-        event = self._event(window.start, window.end, f"Bait at {_name(bank)}")
+        start, end = (round(t / 60.0) * 60.0 for t in (window.start, window.end))
+        event = self._event(start, end, f"Bait at {_name(bank)}")
         event.add("location", _name(bank))
-        event.add("description", self._text(window.start, window.end, *preparations(item, self.words)[:1]))
+        event.add("description", self._text(start, end, *preparations(item, self.words)[:1]))
         event.add_component(self._alarm(f"Leave to gather bait at {_name(bank)}."))
         return event
 

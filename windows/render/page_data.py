@@ -103,7 +103,7 @@ def _chart(frame: parts.Frame, ident: str, sessions: tuple[SessionView, ...], pr
     levels = np.rint(curve.level[steps] / words.units.metres * CENTI).astype(int).tolist()
     moves = _moves(frame)
     points = np.rint(curve.total[steps]).astype(int).tolist()
-    count = len(points)
+    count = len(points) if day.end > day.start else 0
     best = day.best
     moment = best.session.peak if best is not None else (day.start + day.end) / 2.0
     value = min(max(int(np.searchsorted(frame.t, moment)), 0), max(count - 1, 0))
@@ -248,7 +248,10 @@ def _nearest(forecast: Forecast, words: Words) -> str:
             f"The nearest chance is {when}{place}: {lack.best_points:.0f} points, where {keep:.0f} are "
             f"needed for at least 30 minutes. {_sentence(reason)}"
         )
-    return f"The nearest chance is {words.day(day.day)}{place}, yet {reason}."
+    return (
+        f"No moment has points. The nearest chance is {words.day(day.day)}{place}, when the water goes out "
+        f"most ({reason})."
+    )
 
 
 def _closeness(chance: tuple[DayReport, SpotReport]) -> tuple[float, float]:

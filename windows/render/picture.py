@@ -49,7 +49,7 @@ def png_of(svg: str) -> bytes:
         return bytes(
             resvg_py.svg_to_bytes(
                 svg_string=svg,
-                width=round(width * scale),
+                width=int(width * scale),
                 font_files=[str(folder / face) for face in FACES],
                 font_family=FONT,
                 sans_serif_family=FONT,

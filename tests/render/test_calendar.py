@@ -1,0 +1,170 @@
+"""The calendar read back by another library: instants, identifiers, alarms, text."""
+
+import datetime as dt
+from dataclasses import replace
+
+import pytest
+import vobject
+
+from windows.render import cautions
+from windows.render.calendar import RIGGING_MINUTES, TRAVEL_MINUTES, calendar
+
+
+def events(text):
+    return [item for item in vobject.readOne(text).components() if item.name == "VEVENT"]
+
+
+def sessions(text):
+    return [item for item in events(text) if "points" in item.summary.value]
+
+
+def instants(items):
+    return {(item.dtstart.value.timestamp(), item.dtend.value.timestamp()) for item in items}
+
+
+@pytest.mark.parametrize(("first", "change"), [("2026-10-29", "2026-11-01"), ("2027-03-11", "2027-03-14")])
+def test_another_library_reads_the_same_instants_over_a_clock_change(coast, first, change):
+    made = coast(first, 7)
+    wanted = {
+        (item.session.start, item.session.end) for item in made.ranking if item.session.points.total >= 50.0
+    }
+    days = {dt.datetime.fromtimestamp(start, dt.UTC).date() for start, _ in wanted}
+    assert min(days) <= dt.date.fromisoformat(change) <= max(days)
+    assert len(wanted) > 6
+    text = calendar(made)
+    assert instants(sessions(text)) == wanted
+    for item in events(text):
+        assert item.dtstart.value.utcoffset() == dt.timedelta(0)
+    assert "X-WR-TIMEZONE:America/Chicago\r\n" in text
+
+
+def test_the_text_tells_the_local_clock_on_both_sides_of_a_change(coast):
+    made = coast("2026-10-31", 3)
+    descriptions = [item.description.value for item in sessions(calendar(made))]
+    assert any("CDT, UTC-05:00" in text for text in descriptions)
+    assert any("CST, UTC-06:00" in text for text in descriptions)
+
+
+def test_a_second_run_keeps_identifiers_and_counts_up(forecast):
+    made = forecast("skerrow_strand")
+    before, after = events(calendar(made)), events(calendar(made, now=made.made_at + 7200.0))
+    assert [item.uid.value for item in before] == [item.uid.value for item in after]
+    assert len({item.uid.value for item in before}) == len(before) > 10
+    for old, new in zip(before, after, strict=True):
+        assert int(new.sequence.value) == int(old.sequence.value) + 120
+        assert new.dtstamp.value - old.dtstamp.value == dt.timedelta(hours=2)
+
+
+def test_minutes_of_change_move_an_entry_and_keep_its_identifier(coast):
+    before, after = (events(calendar(coast("2026-08-02", 5, lag=lag))) for lag in (10.0, 22.0))
+    assert [item.uid.value for item in before] == [item.uid.value for item in after]
+    moved = [a.dtstart.value - b.dtstart.value for a, b in zip(after, before, strict=True)]
+    assert sum(shift != dt.timedelta(0) for shift in moved) > len(moved) / 2
+    assert all(abs(shift) < dt.timedelta(hours=2) for shift in moved)
+
+
+def test_sessions_that_are_over_leave_the_later_ones_their_identifiers(coast):
+    whole = coast("2026-08-02", 2)
+    first, second = whole.spots[0].days[0].sessions[:2]
+    assert first.session.end < second.session.start
+    later = coast("2026-08-02", 2, now=first.session.window.end + 600.0)
+    named = {item.uid.value: item.dtstart.value for item in events(calendar(whole))}
+    left = {item.uid.value: item.dtstart.value for item in events(calendar(later))}
+    assert len(left) == len(named) - 1
+    assert left.items() <= named.items()
+    assert dt.datetime.fromtimestamp(first.session.start, dt.UTC) not in left.values()
+
+
+def test_other_spots_and_titles_have_other_identifiers(coast):
+    one = {item.uid.value for item in events(calendar(coast("2026-08-02", 3)))}
+    other = {item.uid.value for item in events(calendar(coast("2026-08-02", 3, title="Other Bay")))}
+    third = {item.uid.value for item in events(calendar(coast("2026-08-02", 3, names={"b": "Mooring post"})))}
+    assert one and not one & other and not one & third
+
+
+def test_the_mark_chooses_and_the_default_is_the_spots_keep_mark(coast):
+    made = coast("2026-08-01", 7, more="keep = 40")
+    totals = sorted(item.session.points.total for item in made.ranking)
+    assert totals[0] < 70.0 < totals[-1]
+    for mark, least in ((None, 40.0), (70.0, 70.0), (101.0, 101.0)):
+        assert len(sessions(calendar(made, mark=mark))) == sum(total >= least for total in totals)
+
+
+def test_an_alarm_comes_before_leaving(forecast):
+    made = forecast("pellaway_sound", spots=["railway-groyne"])
+    for lead, text in (
+        (TRAVEL_MINUTES + RIGGING_MINUTES, calendar(made)),
+        (95.0, calendar(made, travel_minutes=70.0, rigging_minutes=25.0)),
+    ):
+        for item in events(text):
+            assert item.valarm.trigger.value == -dt.timedelta(minutes=lead)
+            assert item.valarm.action.value == "DISPLAY"
+            assert "Leave" in item.valarm.description.value
+
+
+def test_entries_carry_place_reasons_and_cautions(forecast):
+    made = forecast("pellaway_sound", spots=["railway-groyne"])
+    text = calendar(made)
+    for item in sessions(text):
+        latitude, longitude = (float(part) for part in item.geo.value.split(";"))
+        assert (latitude, longitude) == (29.305, -90.61)
+        assert item.location.value == "Railway groyne"
+        body = item.description.value
+        for line in (*cautions.FULL, cautions.SHORT, cautions.UNSEEN, "h after high water", "Window "):
+            assert line in body
+        assert body.startswith(cautions.INVENTED)
+        assert item.summary.value.startswith(cautions.INVENTED)
+
+
+def test_bait_is_an_entry_of_its_own_once_a_tide(forecast):
+    made = forecast("pellaway_sound", spots=["railway-groyne", "oyster-dock"])
+    windows = [
+        item.bait.window for item in made.ranking if item.bait is not None and item.bait.window is not None
+    ]
+    minutes = {tuple(round(t / 60.0) * 60.0 for t in (window.start, window.end)) for window in windows}
+    found = [item for item in events(calendar(made)) if "Bait at" in item.summary.value]
+    assert len(windows) > len(found) == len({window.low_water for window in windows}) > 0
+    assert instants(found) <= minutes
+    assert all(item.location.value == "Shell flat" for item in found)
+    assert all(cautions.SHORT in item.description.value for item in found)
+
+
+def test_lines_are_folded_and_end_as_the_standard_asks(coast, hostile):
+    text = calendar(coast("2026-08-01", 3, names=hostile, title=hostile["script"]))
+    assert text.startswith("BEGIN:VCALENDAR\r\n") and text.endswith("END:VCALENDAR\r\n")
+    assert "\n" not in text.replace("\r\n", "")
+    assert max(len(line.encode()) for line in text.split("\r\n")) <= 75  # RFC 5545, 3.1
+
+
+def test_hostile_names_are_plain_text(coast, hostile):
+    made = coast("2026-08-01", 3, names=hostile)
+    found = sessions(calendar(made))
+    places = {item.location.value for item in found}
+    for ident in ("script", "formula", "emoji"):
+        assert hostile[ident] in places
+    assert hostile["long"].strip() in places
+    (rtl,) = [place for place in places if "\u05de" in place]
+    assert rtl[0] == "\u2068" and rtl[-1] == "\u2069" and "\u202e" not in rtl
+    assert len(found) == len(made.ranking)
+
+
+def test_a_name_cannot_begin_an_entry_of_its_own(coast):
+    made = coast("2026-08-01", 2)
+    name = "Pier\r\nEND:VEVENT\r\nBEGIN:VEVENT\r\nSUMMARY:forged\u2028x\x00"
+    report = made.spots[0]
+    spot = replace(report.spot, name=name)
+    days = tuple(
+        replace(day, sessions=tuple(replace(item, spot=spot) for item in day.sessions)) for day in report.days
+    )
+    text = calendar(replace(made, title=name, spots=(replace(report, spot=spot, days=days),)))
+    assert len(events(text)) == len(made.ranking) > 0
+    assert "\r\nSUMMARY:forged" not in text
+    assert "\x00" not in text and "\u2028" not in text
+
+
+def test_no_window_makes_an_empty_calendar(forecast):
+    made = forecast("pellaway_sound", first="2026-08-15", days=2, spots=["railway-groyne"])
+    assert not made.ranking
+    text = calendar(made)
+    assert events(text) == []
+    assert text.startswith("BEGIN:VCALENDAR\r\n")

@@ -1,0 +1,307 @@
+"""The page as a file: what it holds, what it never asks for, and that its numbers are the forecast's."""
+
+import base64
+import datetime as dt
+import hashlib
+import re
+from collections import Counter
+from html.parser import HTMLParser
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+
+from harmonics import tides
+from windows.render import cautions
+from windows.render.page import page
+from windows.reports import Lack
+
+VOID = {"meta", "link", "br", "img", "input", "hr", "path", "rect", "circle"}
+
+
+class Reader(HTMLParser):
+    """Elements with their attributes, and text by the elements that hold it."""
+
+    def __init__(self, text):
+        super().__init__(convert_charrefs=True)
+        self.open, self.elements, self.pieces = [], [], []
+        self.feed(text)
+        self.close()
+
+    def handle_starttag(self, tag, attrs):
+        self.elements.append((tag, dict(attrs)))
+        if tag not in VOID:
+            self.open.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag):
+        if tag not in VOID:
+            opened = self.open.pop()
+            assert opened[0] == tag, f"{opened} is closed by {tag}"
+
+    def handle_data(self, data):
+        self.pieces.append((tuple(item[0] for item in self.open), self.open[-1] if self.open else None, data))
+
+    def of(self, tag, css=None):
+        return [
+            a for t, a in self.elements if t == tag and (css is None or css in (a.get("class") or "").split())
+        ]
+
+    def text(self, tag=None, css=None):
+        return [
+            data.strip()
+            for path, last, data in self.pieces
+            if data.strip()
+            and (tag is None or tag in path)
+            and (css is None or (last[1].get("class") or "") == css)
+        ]
+
+    @property
+    def shown(self):
+        hidden = {"script", "style", "head"}
+        return " ".join(" ".join(data for path, _, data in self.pieces if not hidden & set(path)).split())
+
+
+def numbers(text):
+    return np.array([int(part) for part in text.split()])
+
+
+def test_a_week_at_one_spot_is_small_and_whole(forecast):
+    for name, spot in (
+        ("pellaway_sound", "railway-groyne"),
+        ("skerrow_strand", "long-ledge"),
+        ("korimako_reach", "stone-steps"),
+    ):
+        text = page(forecast(name, spots=[spot]))
+        assert len(text.encode()) < 250_000
+        read = Reader(text)
+        assert read.open == []
+        assert len(read.of("figure", "chart")) == 7
+        assert len({a["id"] for _, a in read.elements if "id" in a}) == sum(
+            "id" in a for _, a in read.elements
+        )
+
+
+def test_page_asks_for_nothing_and_its_policy_forbids_it(forecast):
+    text = page(forecast("pellaway_sound"))
+    read = Reader(text)
+    tags = {tag for tag, _ in read.elements}
+    assert not tags & {
+        "link",
+        "img",
+        "iframe",
+        "object",
+        "embed",
+        "audio",
+        "video",
+        "form",
+        "base",
+        "image",
+        "use",
+    }
+    for _, attrs in read.elements:
+        assert not set(attrs) & {"src", "srcset", "style", "action", "onclick", "onload"}
+        assert not any(name.startswith("on") for name in attrs)
+        assert attrs.get("href", "#").startswith("#")
+    ids = {attrs["id"] for _, attrs in read.elements if "id" in attrs}
+    assert {a["href"][1:] for _, a in read.elements if "href" in a} <= ids
+    (policy,) = [a["content"] for a in read.of("meta") if a.get("http-equiv") == "Content-Security-Policy"]
+    parts = dict(part.strip().split(" ", 1) for part in policy.split(";"))
+    assert parts["default-src"] == "'none'"
+    assert set(parts) == {"default-src", "style-src", "script-src", "base-uri", "form-action"}
+    for tag in ("style", "script"):
+        (inline,) = re.findall(rf"<{tag}>(.*?)</{tag}>", text, re.S)
+        digest = base64.b64encode(hashlib.sha256(inline.encode()).digest()).decode()
+        assert parts[f"{tag}-src"] == f"'sha256-{digest}'"
+        assert "url(" not in inline and "import" not in inline and "fetch" not in inline
+
+
+@pytest.mark.parametrize(
+    ("name", "spot", "metres"),
+    [("pellaway_sound", "railway-groyne", 0.3048), ("skerrow_strand", "long-ledge", 1.0)],
+)
+def test_embedded_steps_are_the_water_of_those_minutes(forecast, name, spot, metres):
+    made = forecast(name, spots=[spot])
+    read = Reader(page(made))
+    report = made.spots[0]
+    lag = report.spot.slack_lag
+    for attrs, day in zip(read.of("div", "reader"), report.days, strict=True):
+        levels, moves = numbers(attrs["data-levels"]), numbers(attrs["data-moves"])
+        t = float(attrs["data-start"]) + 300.0 * np.arange(len(levels))
+        assert t[0] == day.start and t[-1] == day.end
+        true = tides.levels(report.spot.station, t) / metres
+        assert np.abs(levels / 100.0 - true).max() <= 0.005 + 1e-6
+        fall = -tides.rates(report.spot.station, t - lag) * 3600.0 / metres
+        assert np.abs(moves / 100.0 - fall).max() <= 0.005 + 1e-6
+        inside = np.searchsorted(report.curve.t, t)
+        assert np.abs(numbers(attrs["data-points"]) - report.curve.total[inside]).max() <= 0.5
+        assert attrs["data-unit"] == ("ft" if metres < 1.0 else "m")
+
+
+def test_a_spot_with_a_speed_reads_in_knots(forecast):
+    made = forecast("pellaway_sound", spots=["marsh-drain"])
+    report = made.spots[0]
+    attrs = Reader(page(made)).of("div", "reader")[0]
+    moves = numbers(attrs["data-moves"])
+    t = float(attrs["data-start"]) + 300.0 * np.arange(len(moves))
+    knots = report.flow.outgoing(t) * 3600.0 / 1852.0
+    assert np.abs(moves / 10.0 - knots).max() <= 0.05 + 1e-6
+    assert attrs["data-move-unit"] == "kn"
+    assert " kn, " in attrs["aria-valuetext"]
+
+
+@pytest.mark.parametrize("first", ["2027-03-14", "2026-11-01"])
+def test_offsets_tell_the_local_clock_over_a_change(coast, first):
+    made = coast(first, 1)
+    attrs = Reader(page(made)).of("div", "reader")[0]
+    pairs = [tuple(map(int, pair.split(":", 1))) for pair in attrs["data-offsets"].split()]
+    assert len(pairs) == 2
+    zone = ZoneInfo("America/Chicago")
+    for step in range(int(attrs["aria-valuemax"]) + 1):
+        east = [minutes for start, minutes in pairs if start <= step][-1]
+        t = float(attrs["data-start"]) + 300.0 * step
+        assert dt.datetime.fromtimestamp(t, zone).utcoffset() == dt.timedelta(minutes=east)
+
+
+def test_first_screen_tells_the_best_session_why_and_the_caution(forecast):
+    made = forecast("pellaway_sound", spots=["railway-groyne"])
+    best = made.ranking[0]
+    text = page(made)
+    head = Reader(text[: text.index("<nav")]).shown
+    zone = ZoneInfo("America/Chicago")
+    start, end = (dt.datetime.fromtimestamp(t, zone) for t in (best.session.start, best.session.end))
+    wanted = [
+        cautions.INVENTED,
+        f"{start:%a} {start.day} {start:%b}",
+        f"{start:%H:%M}-{end:%H:%M}",
+        "Railway groyne",
+        f"{best.session.points.total:.0f} of 100 points",
+        best.session.window.opens,
+        best.session.window.closes,
+        *(note.value[1:] for note in best.notes),
+        cautions.SHORT,
+    ]
+    places = [head.index(part) for part in wanted]
+    assert places[:5] == sorted(places[:5])
+    assert head.index(cautions.INVENTED) == 0
+
+
+def test_every_session_every_day_and_every_caution_is_there(forecast):
+    made = forecast("skerrow_strand", spots=["long-ledge"])
+    read = Reader(page(made))
+    zone = ZoneInfo("Europe/London")
+    assert len(made.ranking) > 7
+    buttons = [text for text in read.text("button") if text]
+    assert len(buttons) == len(made.ranking)
+    for item in made.ranking:
+        start = dt.datetime.fromtimestamp(item.session.start, zone)
+        assert any(f"{start:%H:%M}-" in text for text in buttons)
+    for line in (*cautions.FULL, cautions.SOLUNAR, cautions.EVIDENCE, cautions.FALL_ONLY):
+        assert line in read.shown
+    assert "Wind and waves are not considered" in read.shown
+    rows = [t for t in read.text("table") if re.fullmatch(r"\d+", t)]
+    assert [int(x) for x in rows] == [round(item.session.points.total) for item in made.ranking]
+
+
+def test_a_session_points_its_button_at_its_peak(forecast):
+    made = forecast("skerrow_strand", spots=["long-ledge"])
+    read = Reader(page(made))
+    starts = {
+        f["id"]: float(r["data-start"])
+        for f, r in zip(read.of("figure"), read.of("div", "reader"), strict=True)
+    }
+    peaks = {starts[a["data-chart"]] + 300.0 * int(a["data-step"]) for a in read.of("button", "go")}
+    assert peaks == {item.session.peak for item in made.ranking}
+
+
+def test_days_without_a_window_say_why_and_the_nearest_chance_is_named(forecast):
+    made = forecast("pellaway_sound", first="2026-08-15", days=2, spots=["railway-groyne"])
+    assert not made.ranking
+    read = Reader(page(made))
+    report = made.spots[0]
+    inside = (report.curve.t >= report.days[0].start) & (report.curve.t < report.days[-1].end)
+    most = int(np.flatnonzero(inside)[report.curve.total[inside].argmax()])
+    local = dt.datetime.fromtimestamp(float(report.curve.t[most]), ZoneInfo("America/Chicago"))
+    chance = f"The nearest chance is {local:%a} {local.day} {local:%b} {local:%H:%M}"
+    assert chance in read.shown
+    assert f"{report.curve.total[most]:.0f} points, where 50 are needed" in read.shown
+    assert read.shown.index("No window in these days") < read.shown.index(chance)
+    assert read.shown.count("The water hardly moves") >= 2
+    assert not read.of("button")
+
+
+def test_a_week_that_is_never_open_still_names_a_day(coast):
+    made = coast("2026-08-03", 4, more='days = ["sat"]')
+    assert {day.no_window.lack for day in made.spots[0].days} == {Lack.DAY_OFF}
+    report = made.spots[0]
+    most = max(
+        report.days,
+        key=lambda day: report.curve.outgoing[
+            (report.curve.t >= day.start) & (report.curve.t < day.end)
+        ].max(),
+    )
+    shown = Reader(page(made)).shown
+    name = f"{most.day:%a} {most.day.day} {most.day:%b}"
+    assert f"The nearest chance is {name}, when the water goes out most (not one of your days)." in shown
+
+
+def test_hostile_names_are_plain_text(coast, hostile):
+    made = coast("2026-08-01", 2, names=hostile, title=hostile["script"])
+    text = page(made, source="/home/someone/<b>coast</b>.toml")
+    read = Reader(text)
+    tame = Reader(page(coast("2026-08-01", 2, names=dict.fromkeys(hostile, "Post"), title="Bay")))
+    assert Counter(tag for tag, _ in read.elements) == Counter(tag for tag, _ in tame.elements)
+    assert "alert(1)" not in "".join(data for path, _, data in read.pieces if "script" in path)
+    names = {data for path, _, data in read.pieces if path[-1:] == ("bdi",)}
+    assert hostile["script"] in names
+    assert hostile["formula"] in names
+    assert hostile["emoji"] in names
+    assert hostile["long"].strip() in names
+    assert any(name.startswith("\u05de\u05d6\u05d7") for name in names)
+    assert "\u202e" not in text
+    labels = [a["aria-label"] for a in read.of("div", "reader")]
+    assert any(hostile["formula"] in label for label in labels)
+
+
+def test_the_file_is_named_without_its_folders(forecast):
+    made = forecast("pellaway_sound", spots=["grass-cut"])
+    text = page(made, source="/home/someone/secret/coast.toml")
+    assert "from coast.toml" in text
+    assert "secret" not in text and "/home" not in text
+    assert "Made Thu 30 Jul 2026 19:00 (CDT)" in text
+
+
+def test_a_real_coast_carries_no_banner_and_an_invented_one_does(coast):
+    assert cautions.INVENTED not in page(coast("2026-08-01", 1, invented=False))
+    assert cautions.INVENTED in page(coast("2026-08-01", 1))
+
+
+def test_spots_side_by_side_show_each_best_and_frame_the_days_best(forecast):
+    made = forecast("pellaway_sound")
+    text = page(made)
+    table = text[text.index('<table class="beside">') :]
+    rows = re.findall(r"<tr><th scope=\"row\"><bdi>(.*?)</bdi></th>(.*?)</tr>", table)
+    assert [name for name, _ in rows] == [report.spot.name for report in made.spots]
+    for (_, cells), report in zip(rows, made.spots, strict=True):
+        shown = re.findall(r"<td( class=\"top\")?>(?:<a [^>]*>(\d+)</a>|<span)", cells)
+        assert len(shown) == 7
+        for (top, points), day in zip(shown, report.days, strict=True):
+            assert points == ("" if day.best is None else f"{day.best.session.points.total:.0f}")
+            rivals = [r.days[report.days.index(day)].best for r in made.spots]
+            most = max((b.session.points.total for b in rivals if b is not None), default=-1.0)
+            mine = day.best.session.points.total if day.best is not None else -2.0
+            assert bool(top) == (mine == most)
+
+
+def test_polar_days_and_skipped_dates_make_pages(coast):
+    polar = {"zone": "Arctic/Longyearbyen", "latitude": 78.2, "longitude": 15.6}
+    for first in ("2026-06-21", "2026-12-21"):
+        read = Reader(page(coast(first, 2, **polar)))
+        assert len(read.of("div", "reader")) == 2
+        assert "sun rise" not in read.shown and "sun set" not in read.shown
+    apia = Reader(page(coast("2011-12-29", 3, zone="Pacific/Apia", latitude=-13.8, longitude=-171.8)))
+    assert len(apia.of("figure", "chart")) == 3 and len(apia.of("div", "reader")) == 2
+
+
+def test_the_same_forecast_makes_the_same_page(forecast):
+    made = forecast("korimako_reach")
+    assert page(made, "a.toml") == page(made, "a.toml")

@@ -1,0 +1,110 @@
+"""The picture: a real PNG of the right size, with letters in it, from the chart's own drawing."""
+
+import struct
+import sys
+import zlib
+
+import numpy as np
+import pytest
+
+from harmonics.errors import EbblightError
+from windows.render.chart import svg_days
+from windows.render.picture import png, png_of
+
+
+def decoded(data):
+    """Pixels of an 8-bit RGBA PNG, shape (height, width, 4) (standard: PNG, W3C, filter types 0 to 4)."""
+    assert data[:8] == b"\x89PNG\r\n\x1a\n"
+    place, body, head = 8, b"", b""
+    while place < len(data):
+        (length,) = struct.unpack(">I", data[place : place + 4])
+        kind, chunk = data[place + 4 : place + 8], data[place + 8 : place + 8 + length]
+        (crc,) = struct.unpack(">I", data[place + 8 + length : place + 12 + length])
+        assert crc == zlib.crc32(kind + chunk)
+        head = chunk if kind == b"IHDR" else head
+        body += chunk if kind == b"IDAT" else b""
+        place += 12 + length
+    width, height, depth, colour = struct.unpack(">IIBB", head[:10])
+    assert (depth, colour) == (8, 6)
+    raw = np.frombuffer(zlib.decompress(body), np.uint8).reshape(height, 1 + 4 * width)
+    rows = np.zeros((height, 4 * width), np.uint8)
+    above = np.zeros(4 * width, np.uint8)
+    for y in range(height):
+        above = rows[y] = unfiltered(int(raw[y, 0]), raw[y, 1:], above)
+    return rows.reshape(height, width, 4)
+
+
+def unfiltered(kind, line, above):
+    if kind == 0:
+        return line
+    if kind == 2:
+        return line + above
+    if kind == 1:
+        return np.cumsum(line.reshape(-1, 4), axis=0, dtype=np.uint8).reshape(-1)
+    out = [0] * (len(line) + 4)
+    up = [0, 0, 0, 0, *above.tolist()]
+    for i, value in enumerate(line.tolist(), start=4):
+        a, b, c = out[i - 4], up[i], up[i - 4]
+        if kind == 3:
+            guess = (a + b) // 2
+        else:
+            near = a + b - c
+            guess = min((abs(near - a), 0, a), (abs(near - b), 1, b), (abs(near - c), 2, c))[2]
+        out[i] = (value + guess) % 256
+    return np.array(out[4:], np.uint8)
+
+
+def test_one_day_fills_a_phone_in_width_and_holds_ink(forecast):
+    made = forecast("pellaway_sound", spots=["railway-groyne"])
+    pixels = decoded(png(made, made.spots[0].days[:1]))
+    assert pixels.shape[1] == 1080
+    assert 1000 < pixels.shape[0] < 1600
+    assert (pixels[..., 3] == 255).all()
+    paper, accent = (0xFC, 0xFB, 0xF7), (0x8A, 0x3B, 0x12)
+    share = [(pixels[..., :3] == colour).all(axis=-1).mean() for colour in (paper, accent)]
+    assert share[0] > 0.4
+    assert share[1] > 0.002
+    heading = pixels[80:150, :700, :3].astype(int).sum(axis=-1)
+    assert (heading < 200).mean() > 0.01
+
+
+def test_letters_come_with_the_package(coast):
+    """The same picture of plain letters whether or not the machine has fonts of its own."""
+    import resvg_py
+
+    from windows.render.picture import FONT
+
+    svg = svg_days(coast("2026-08-01", 1))
+    with_letters = decoded(png_of(svg))
+    width = with_letters.shape[1]
+    bare = decoded(bytes(resvg_py.svg_to_bytes(svg_string=svg, width=width, skip_system_fonts=True)))
+    assert FONT == "Source Sans Pro"
+    assert (with_letters != bare).any(axis=-1).mean() > 0.005
+
+
+def test_a_week_is_one_tall_picture_and_the_same_each_time(forecast):
+    made = forecast("skerrow_strand", spots=["long-ledge"])
+    first = png(made)
+    assert first == png(made)
+    width, height = struct.unpack(">II", first[16:24])
+    assert width == 1080 and 4000 < height <= 16000
+
+
+def test_a_month_stays_within_what_viewers_open(forecast):
+    data = png(forecast("pellaway_sound", days=31, spots=["railway-groyne"]))
+    width, height = struct.unpack(">II", data[16:24])
+    assert height <= 16000 and width > 500
+
+
+def test_hostile_names_draw(coast, hostile):
+    made = coast(
+        "2026-08-01", 1, names={k: hostile[k] for k in ("script", "rtl", "emoji")}, title=hostile["long"]
+    )
+    assert struct.unpack(">I", png(made)[16:20]) == (3 * 1080,)
+
+
+@pytest.mark.parametrize("module", ["resvg_py", "font_source_sans_pro"])
+def test_without_the_extra_the_message_says_what_to_install(forecast, monkeypatch, module):
+    monkeypatch.setitem(sys.modules, module, None)
+    with pytest.raises(EbblightError, match=rf"{module}.*ebblight\[picture\]"):
+        png(forecast("pellaway_sound", days=1))
