@@ -257,8 +257,8 @@ def _lines(
         pair = covariance[np.ix_([i, count + i], [i, count + i])]
         along = np.array([z[i].real, z[i].imag]) / max(amplitude[i], 1e-300)
         across = np.array([-along[1], along[0]])
-        half = quantile[i] * math.sqrt(max(float(along @ pair @ along), 0.0))
-        turn = quantile[i] * math.sqrt(max(float(across @ pair @ across), 0.0))
+        half = float(quantile[i]) * math.sqrt(max(float(along @ pair @ along), 0.0))
+        turn = float(quantile[i]) * math.sqrt(max(float(across @ pair @ across), 0.0))
         out[row.name] = Line(
             row,
             float(amplitude[i]),
