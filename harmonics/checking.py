@@ -3,10 +3,12 @@
 Each field of a model carries in its `description` what it expects; that text is the error's second half.
 """
 
+import copy
 import difflib
 import json
 import re
 import tomllib
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Annotated, Any, TypeVar, get_args
 
@@ -21,6 +23,8 @@ MAXIMUM_BITS = 200
 """A whole number may have any length in a file; what is longer than this is named, not printed."""
 DEEPEST_KEY = 100
 """Dots in one key: reading a dotted key takes the square of its depth, and no file needs more than two."""
+DEEPEST_TABLE = 4
+"""A table, two inside one another, and their values: taking out what is wrong may leave each too poor."""
 IDENTIFIER = r"^[A-Za-z0-9_-]{1,64}$"
 
 Latitude = Annotated[
@@ -99,6 +103,53 @@ def checked(model: type[T], value: object, where: str, problems: list[Problem]) 
         for item in error.errors(include_url=False):
             problems.append(_problem(model, item, where))
         return None
+
+
+def checked_on(
+    model: type[T], value: object, where: str, problems: list[Problem], stand_ins: Mapping[str, object]
+) -> T | None:
+    """As `checked`, but of a table with problems what is right in it, so that the rest can be checked on.
+
+    Args:
+        model, value, where, problems: as for `checked`.
+        stand_ins: values of keys that the model can't do without; those it does not know are left out.
+
+    Returns:
+        None where nothing is left to go by. A caller must use it for finding problems alone: what it finds
+        wrong for want of a key that was told already, `without_echoes` drops.
+    """
+    before = len(problems)
+    whole = checked(model, value, where, problems)
+    if len(problems) == before or not isinstance(value, dict):
+        return whole
+    rest, needed = copy.deepcopy(value), {k: v for k, v in stand_ins.items() if k in model.model_fields}
+    for _ in range(DEEPEST_TABLE):
+        try:
+            return model.model_validate(needed | rest)
+        except ValidationError as error:
+            for item in error.errors(include_url=False):
+                _drop(rest, item["loc"][:-1] if item["type"] == "missing" else item["loc"])
+    return None
+
+
+def _drop(table: dict[str, Any], location: tuple[int | str, ...]) -> None:
+    """Take the value at that location out of a table; of a list nothing stays."""
+    for depth, part in enumerate(location):
+        inner = table.get(str(part))
+        if depth + 1 == len(location) or not isinstance(inner, dict):
+            table.pop(str(part), None)
+            return
+        table = inner
+
+
+def without_echoes(problems: Iterable[Problem]) -> list[Problem]:
+    """Problems less those of a key, or of a table with a key, that an earlier one has told."""
+    kept: list[Problem] = []
+    for problem in problems:
+        below = f"{problem.where}."
+        if not any(told.where == problem.where or told.where.startswith(below) for told in kept):
+            kept.append(problem)
+    return kept
 
 
 def join(where: str, *parts: object) -> str:

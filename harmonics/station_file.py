@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, Generic, NamedTuple, TypeVar
 from zoneinfo import ZoneInfo
 
-from harmonics.checking import checked, load_document, shown
+from harmonics.checking import checked, checked_on, load_document, shown
 from harmonics.constituent_tables import constants_of, rows_of_csv, rows_of_list
 from harmonics.errors import FileProblemsError, Problem
 from harmonics.file_models import (
@@ -35,6 +35,15 @@ from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
 from harmonics.waves import HarmonicConstants, NodePractice
 
 GREATEST_UTC_OFFSET = 14.0
+STAND_IN: dict[str, object] = {
+    "name": "-",
+    "reference": "-" * 64,
+    "flood_direction": 0.0,
+    "ebb_direction": 0.0,
+    "high_water": {},
+    "low_water": {},
+}
+"""For keys of a follower that can't be read, so that the rest of its table can be checked."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -157,7 +166,7 @@ class _Reader:
         order: list[str] = []
         for where, table in listed:
             if "reference" in table:
-                model = checked(kind.follower, table, where, self.problems)
+                model = self._follower(kind, table, where)
                 if model is not None and self._new_id(model.id, where):
                     followers.append((where, model))
                     order.append(model.id)
@@ -174,11 +183,16 @@ class _Reader:
                 follower = kind.follow(model, reference, unit, where, self.problems)
                 if follower is not None:
                     made[model.id] = follower
-            elif model.reference not in with_own:
+            elif model.reference not in with_own and model.reference != STAND_IN["reference"]:
                 known = ", ".join(primary) or "this file has none"
                 expected = f"the id of one of [[{kind.key}]] with constituents ({known})"
                 self.problems.append(Problem(f"{where}.reference", f"'{model.reference}'", expected))
         return tuple(made[name] for name in order if name in made)
+
+    def _follower(self, kind: _Kind[P, M, Q], table: dict[str, Any], where: str) -> M | None:
+        """A table that names a reference, less what is wrong in it."""
+        name = where.strip("]").replace("[", "-")
+        return checked_on(kind.follower, table, where, self.problems, STAND_IN | {"id": name})
 
     def _tables(self, tables: object, key: str) -> list[tuple[str, dict[str, Any]]]:
         found: list[tuple[str, dict[str, Any]]] = []

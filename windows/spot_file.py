@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import TypeVar
 
-from harmonics.checking import checked, shown
+from harmonics.checking import checked_on, shown, without_echoes
 from harmonics.errors import Problem
 from harmonics.station_file import StationFile
 from harmonics.stations import TideStation
@@ -19,9 +19,16 @@ DEFAULT_WAY = 1800.0
 
 def read_spots(file: StationFile, problems: list[Problem]) -> tuple[Spot, ...]:
     """Spots of the file with their preferences and banks; problems are added to the list."""
+    found: list[Problem] = []
+    spots = _read(file, found)
+    problems += without_echoes(found)
+    return spots
+
+
+def _read(file: StationFile, problems: list[Problem]) -> tuple[Spot, ...]:
     fishing = file.other_tables.get("fishing", {})
     general = Preferences()
-    table = checked(FishingTable, fishing, "fishing", problems)
+    table = checked_on(FishingTable, fishing, "fishing", problems, {})
     if table is not None:
         general = read_preferences(table, general, "fishing", problems)
     banks: dict[str, Bank] = {}
@@ -42,15 +49,16 @@ T = TypeVar("T", BankTable, SpotTable)
 
 
 def _models(kind: type[T], file: StationFile, key: str, problems: list[Problem]) -> Iterator[tuple[str, T]]:
-    """Checked tables of one list, each with its key path and an id of its own."""
+    """Tables of one list, each with its key path and an id of its own; less what is wrong in them."""
     tables = file.other_tables.get(key, [])
     if not isinstance(tables, list):
         problems.append(Problem(key, shown(tables), f"[[{key}]] tables"))
         return
+    stand_ins = {"name": "-", "latitude": 0.0, "longitude": 0.0, "bare_below": 0.0, "station": "-"}
     seen: set[str] = set()
     for index, item in enumerate(tables):
         where = f"{key}[{index}]"
-        model = checked(kind, item, where, problems)
+        model = checked_on(kind, item, where, problems, stand_ins | {"id": f"{key}-{index}"})
         if model is None:
             continue
         if model.id in seen:

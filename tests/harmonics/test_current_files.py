@@ -281,4 +281,9 @@ constituents = [{ name = "S2", amplitude = 2.0, phase = 60.0 }]
             SOUND.replace('"race"', '"rip"').replace("ebb_ratio = 0.8", "ebb_ratio = -1"),
         )
         where = [line.split(":")[0] for line in found]
-        assert where == ["currents[0].ebb_direction", "currents[1].across_direction", "currents[2].ebb_ratio"]
+        assert sorted(where) == [
+            "currents[0].ebb_direction",
+            "currents[1].across_direction",
+            "currents[2].ebb_ratio",
+            "currents[2].reference",
+        ]

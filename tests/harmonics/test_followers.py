@@ -179,6 +179,25 @@ class TestRefused:
             "low_water.offset_by_height.heights: found 1 twice; expected two heights that differ",
         ]
 
+    def test_keys_and_what_they_refer_to_at_once(self, problems):
+        high = "factor = -1, minutes_by_hour = { hours = [6, 6], minutes = [1, 2] }"
+        text = text_of(s2("0600", 1.0), high=high, low="factor_by_height = { heights = [1, 2] }")
+        # the pair of hours can't be checked against each other with a reference that is none
+        found = problems(text.replace('reference = "port"', 'reference = "quay"'))
+        assert sorted(line.split(": found")[0] for line in found) == [
+            "stations[1].high_water.factor",
+            "stations[1].low_water.factor_by_height.factors",
+            "stations[1].reference",
+        ]
+        found = problems(text)
+        assert sorted(line.split(": found")[0] for line in found) == [
+            "stations[1].high_water.factor",
+            "stations[1].high_water.minutes_by_hour.hours",
+            "stations[1].low_water.factor_by_height.factors",
+        ]
+        (found,) = problems(text_of(s2("0600", 1.0)).replace('reference = "port"', "reference = 5"))
+        assert found.startswith("stations[1].reference: found 5; expected 1 to 64 letters")
+
     @pytest.mark.parametrize("hours", ["0, 24", "24, 0", "3, 3"])
     def test_hours_that_are_one(self, problems, hours):
         high = f"minutes_by_hour = {{ hours = [{hours}], minutes = [10, 20] }}"
