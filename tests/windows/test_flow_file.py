@@ -1,0 +1,390 @@
+"""[spots.flow], depth, banks and tackle in a file: what each comes to inside, and what is refused."""
+
+import pytest
+
+from harmonics.errors import FileProblemsError
+from harmonics.inlet import friction_losses
+from tests.windows.conftest import KNOT, one_spot, spot_text
+from windows.lead import SinkerKind
+from windows.shore import read_shore
+from windows.spots import BasinSource, CurrentSource, InletSource, ScaledSource
+
+TIDE = [("M2", 1.2, 100.0), ("S2", 0.4, 140.0)]
+FOOT = 0.3048
+CURRENT = """
+[[currents]]
+id = "race"
+name = "Race"
+latitude = 45.0
+longitude = 0.0
+flood_direction = 40
+ebb_direction = 215
+constituents = [{ name = "M2", amplitude = 2.0, phase = 60.0 }]
+"""
+BANK = """
+[[banks]]
+id = "{id}"
+name = "{id}"
+station = "gauge"
+bare_below = {level}
+"""
+
+
+def bank(identifier="flat", level=0.9, more=""):
+    return BANK.format(id=identifier, level=level) + more + "\n"
+
+
+@pytest.fixture
+def problems(tmp_path):
+    """The problems of a file, as lines."""
+
+    def read(text):
+        path = tmp_path / "shore.toml"
+        path.write_text(text, encoding="utf-8")
+        with pytest.raises(FileProblemsError) as caught:
+            read_shore(path)
+        assert str(caught.value).startswith(f"{path}: {len(caught.value.problems)} problem")
+        return [str(problem) for problem in caught.value.problems]
+
+    return read
+
+
+def in_feet(text):
+    return text.replace('\nunits = "metres"', '\nunits = "feet"', 1)
+
+
+class TestTaken:
+    def test_a_current(self, shore):
+        made = shore(one_spot(TIDE, 'flow = { current = "race", delay = -12, factor = 0.6 }') + CURRENT)
+        source = made.spots[0].flow
+        assert isinstance(source, CurrentSource)
+        assert source.station is made.currents[0]
+        assert (source.delay, source.factor) == (-720.0, 0.6)
+        plain = shore(one_spot(TIDE, 'flow = { current = "race" }') + CURRENT).spots[0].flow
+        assert (plain.delay, plain.factor) == (0.0, 1.0)
+
+    def test_a_table_of_its_own_is_the_same(self, shore):
+        text = one_spot(TIDE) + '\n[spots.flow]\ncurrent = "race"\nfactor = 0.6\n' + CURRENT
+        assert shore(text).spots[0].flow.factor == 0.6
+
+    def test_a_basin(self, shore):
+        keys = "slack_lag = 25\nflow = { basin_area_m2 = 800_000, opening_area_m2 = 40 }"
+        for text in (one_spot(TIDE, keys), in_feet(one_spot(TIDE, keys))):
+            spot = shore(text).spots[0]
+            assert spot.flow == BasinSource(800_000.0, 40.0)
+            assert spot.slack_lag == 1500.0
+
+    @pytest.mark.parametrize(("friction", "value"), [("", 0.03), ("friction = 0.05\n", 0.05)])
+    def test_an_inlet_by_its_throat(self, shore, friction, value):
+        flow = (
+            "\n[spots.flow]\nbasin_area_m2 = 3e6\nopening_area_m2 = 90\n"
+            f"throat_length_m = 600\nhydraulic_radius_m = 2.5\n{friction}"
+        )
+        source = shore(one_spot(TIDE) + flow).spots[0].flow
+        assert isinstance(source, InletSource)
+        # entrance 0.2 + exit 1 + f L / 4 R
+        assert source.losses == pytest.approx(1.2 + value * 600.0 / 10.0)
+        assert source.losses == friction_losses(600.0, 2.5, value)
+        assert source.repletion is None
+
+    def test_an_inlet_by_its_coefficient(self, shore):
+        keys = "flow = { basin_area_m2 = 3e6, opening_area_m2 = 90, repletion = 0.7 }"
+        assert shore(one_spot(TIDE, keys)).spots[0].flow == InletSource(3e6, 90.0, None, 0.7)
+
+    def test_a_strong_ebb_in_knots(self, shore):
+        assert shore(one_spot(TIDE, "flow = { strong_ebb = 1.4 }")).spots[0].flow == ScaledSource(1.4 * KNOT)
+
+    def test_none(self, shore):
+        assert shore(one_spot(TIDE)).spots[0].flow is None
+
+    def test_depths_are_in_the_files_unit(self, shore):
+        keys = "depth_at_datum = 12\nleast_depth = 6\ngreatest_depth = 20"
+        spot = shore(in_feet(one_spot(TIDE, keys))).spots[0]
+        found = (spot.depth_at_datum, spot.least_depth, spot.greatest_depth)
+        assert found == pytest.approx((12 * FOOT, 6 * FOOT, 20 * FOOT))
+        drying = shore(one_spot(TIDE, "depth_at_datum = -1.5")).spots[0]
+        assert drying.depth_at_datum == -1.5
+
+    def test_the_only_bank_serves_every_spot(self, shore):
+        text = in_feet(one_spot(TIDE) + spot_text("bank_away = 45", "other")) + bank(level=3)
+        made = shore(text)
+        assert [spot.bank.id for spot in made.spots] == ["flat", "flat"]
+        assert made.spots[0].bank.level == pytest.approx(3 * FOOT)
+        assert made.spots[0].bank.warm_only
+        assert [spot.bank_away for spot in made.spots] == [1800.0, 2700.0]
+
+    def test_of_several_banks_a_spot_has_the_one_it_names(self, shore):
+        text = (
+            one_spot(TIDE)
+            + spot_text('bank = "bar"', "other")
+            + bank("flat")
+            + bank("bar", 0.4, "warm_only = false")
+        )
+        made = shore(text)
+        assert made.spots[0].bank is None
+        assert (made.spots[1].bank.id, made.spots[1].bank.warm_only) == ("bar", False)
+
+    def test_tackle_of_the_file_and_of_a_spot(self, shore):
+        fishing = '[fishing]\nheaviest_lead = "8oz"\nsinker = "pyramid"\nline_diameter_mm = 0.4\n'
+        text = one_spot(TIDE) + spot_text('heaviest_lead = "230 g"\nsinker = "egg"', "other") + fishing
+        first, second = (spot.preferences.tackle for spot in shore(text).spots)
+        assert first.heaviest_lead == pytest.approx(8 * 0.028349523125)
+        assert (first.sinker, first.line_diameter) == (SinkerKind.PYRAMID, pytest.approx(0.0004))
+        assert second.heaviest_lead == pytest.approx(0.230)
+        # the line is the file's still; egg and bank sinkers grip alike
+        assert (second.sinker, second.line_diameter) == (SinkerKind.EGG, pytest.approx(0.0004))
+
+
+WAYS = {
+    "current": 'current = "race"',
+    "basin and opening": "basin_area_m2 = 3e6\nopening_area_m2 = 90",
+    "strong_ebb": "strong_ebb = 1.2",
+}
+
+
+class TestGivenTwice:
+    @pytest.mark.parametrize(
+        ("first", "second"),
+        [("current", "basin and opening"), ("current", "strong_ebb"), ("basin and opening", "strong_ebb")],
+    )
+    def test_two_ways(self, problems, first, second):
+        flow = f"\n[spots.flow]\n{WAYS[first]}\n{WAYS[second]}\n"
+        (found,) = problems(one_spot(TIDE) + flow + CURRENT)
+        assert found.startswith(
+            f"spots[0].flow: found flow given 2 ways: {first}, {second}; expected one of: "
+        )
+
+    def test_three_ways(self, problems):
+        (found,) = problems(one_spot(TIDE) + "\n[spots.flow]\n" + "\n".join(WAYS.values()) + "\n" + CURRENT)
+        assert "flow given 3 ways" in found
+
+    @pytest.mark.parametrize(
+        "flow", ["", "delay = 10", "throat_length_m = 300", "repletion = 0.5", "factor = 0.7"]
+    )
+    def test_no_way(self, problems, flow):
+        (found,) = problems(one_spot(TIDE, f"flow = {{ {flow} }}"))
+        assert found.startswith("spots[0].flow: found no way to know the flow; expected one of: current")
+
+    def test_a_line_and_a_table(self, problems):
+        (found,) = problems(one_spot(TIDE, "flow = { strong_ebb = 1 }") + "\n[spots.flow]\nstrong_ebb = 2\n")
+        assert "not TOML" in found
+        assert "flow" in found
+
+    def test_a_list_of_flows(self, problems):
+        (found,) = problems(one_spot(TIDE) + "\n[[spots.flow]]\nstrong_ebb = 2\n")
+        assert found == "spots[0].flow: found a list of 1; expected a table [spots.flow]"
+
+    def test_friction_by_throat_and_by_coefficient(self, problems):
+        keys = (
+            "flow = { basin_area_m2 = 3e6, opening_area_m2 = 90, throat_length_m = 300, "
+            "hydraulic_radius_m = 2, repletion = 0.5 }"
+        )
+        (found,) = problems(one_spot(TIDE, keys))
+        assert found == (
+            "spots[0].flow.repletion: found friction given twice; "
+            "expected either the throat's measures or the coefficient"
+        )
+
+
+INLET = "basin_area_m2 = 3e6, opening_area_m2 = 90"
+
+
+class TestRefused:
+    @pytest.mark.parametrize(
+        ("flow", "where", "found", "expected"),
+        [
+            ("basin_area_m2 = 0, opening_area_m2 = 90", "basin_area_m2", "0", "square metres above 0"),
+            ("basin_area_m2 = 3e6, opening_area_m2 = 0", "opening_area_m2", "0", "square metres above 0"),
+            ("basin_area_m2 = 3e6, opening_area_m2 = -4", "opening_area_m2", "-4", "square metres above 0"),
+            (
+                "basin_area_m2 = 3e6",
+                "opening_area_m2",
+                "nothing (the key is missing)",
+                "square metres above 0",
+            ),
+            (
+                "opening_area_m2 = 90",
+                "basin_area_m2",
+                "nothing (the key is missing)",
+                "square metres above 0",
+            ),
+            ('current = "race", factor = -0.5', "factor", "-0.5", "a factor above 0"),
+            ('current = "race", factor = 0', "factor", "0", "a factor above 0"),
+            ('current = "race", factor = nan', "factor", "nan", "a factor above 0"),
+            ('current = "race", delay = 1440', "delay", "1440", "minutes from -360 to 360"),
+            ('current = "rip"', "current", "'rip'", "the id of one of [[currents]] (race)"),
+            ('current = "gauge"', "current", "'gauge'", "the id of one of [[currents]] (race)"),
+            ("strong_ebb = 0", "strong_ebb", "0", "knots above 0"),
+            ("strong_ebb = inf", "strong_ebb", "inf", "knots above 0"),
+            ('strong_ebb = "2 kn"', "strong_ebb", "'2 kn'", "knots above 0"),
+            (
+                "strong_ebb = 1, delay = 10",
+                "delay",
+                "a key that does not go with strong_ebb",
+                "one of: current",
+            ),
+            (
+                "strong_ebb = 1, factor = 2",
+                "factor",
+                "a key that does not go with strong_ebb",
+                "one of: current",
+            ),
+            (
+                'current = "race", repletion = 1',
+                "repletion",
+                "a key that does not go with current",
+                "one of: current",
+            ),
+            (
+                f"{INLET}, delay = 5",
+                "delay",
+                "a key that does not go with basin and opening",
+                "one of: current",
+            ),
+            (
+                f"{INLET}, throat_length_m = 300",
+                "hydraulic_radius_m",
+                "nothing (the key is missing)",
+                "metres above 0",
+            ),
+            (
+                f"{INLET}, hydraulic_radius_m = 2",
+                "throat_length_m",
+                "nothing (the key is missing)",
+                "metres above 0",
+            ),
+            (f"{INLET}, repletion = 0", "repletion", "0", "Keulegan's coefficient from 0.05 to 100"),
+            (
+                f"{INLET}, throat_length_m = 300, hydraulic_radius_m = 2, friction = 0",
+                "friction",
+                "0",
+                "Darcy's f from 0.001 to 1",
+            ),
+            ("strongebb = 1", "strongebb", "an unknown key", "'strong_ebb'?"),
+        ],
+    )
+    def test_one_key_found_and_expected(self, problems, flow, where, found, expected):
+        (line,) = problems(one_spot(TIDE, f"flow = {{ {flow} }}") + CURRENT)
+        assert line.startswith(f"spots[0].flow.{where}: found {found}; expected {expected}"), line
+
+    def test_a_current_in_a_file_without_currents(self, problems):
+        (found,) = problems(one_spot(TIDE, 'flow = { current = "race" }'))
+        assert found.endswith("expected the id of one of [[currents]] (this file has none)")
+
+    @pytest.mark.parametrize(
+        "flow",
+        [
+            'current = "race"',
+            f"{INLET}, repletion = 0.5",
+            f"{INLET}, throat_length_m = 300, hydraulic_radius_m = 2",
+        ],
+    )
+    def test_a_slack_lag_beside_a_flow_that_turns_by_itself(self, problems, flow):
+        (found,) = problems(one_spot(TIDE, f"slack_lag = 20\nflow = {{ {flow} }}") + CURRENT)
+        assert found == (
+            "spots[0].slack_lag: found 20 beside a flow that has its own time of turning; "
+            "expected no slack_lag there"
+        )
+
+    @pytest.mark.parametrize(
+        ("keys", "where", "found", "expected"),
+        [
+            ("slack_lag = 1440", "slack_lag", "1440", "minutes from -360 to 360"),
+            (
+                "least_depth = 2",
+                "depth_at_datum",
+                "nothing (the key is missing)",
+                "the depth with the level at datum",
+            ),
+            (
+                "greatest_depth = 2",
+                "depth_at_datum",
+                "nothing (the key is missing)",
+                "the depth with the level at datum",
+            ),
+            ("depth_at_datum = 3\nleast_depth = -2", "least_depth", "-2", "a depth of 0 or more"),
+            (
+                "depth_at_datum = 3\nleast_depth = 4\ngreatest_depth = 4",
+                "greatest_depth",
+                "4",
+                "more than least_depth, 4",
+            ),
+            ('bank = "reef"', "bank", "'reef'", "the id of one of [[banks]] (flat)"),
+            ("bank_away = -5", "bank_away", "-5", "minutes from 0 to 720"),
+            ('heaviest_lead = "heavy"', "heaviest_lead", "'heavy'", 'a weight such as "8oz" or "230g"'),
+            ('heaviest_lead = "0oz"', "heaviest_lead", "'0oz'", 'a weight such as "8oz" or "230g"'),
+            ('heaviest_lead = "3000g"', "heaviest_lead", "'3000g'", 'a weight such as "8oz" or "230g"'),
+            ("heaviest_lead = 8", "heaviest_lead", "8", 'a weight such as "8oz" or "230g"'),
+            ('sinker = "grapnel"', "sinker", "'grapnel'", '"bank", "egg" or "pyramid"'),
+            ("line_diameter_mm = 0", "line_diameter_mm", "0", "millimetres from 0.05 to 3"),
+            ("greatest_speed = -1", "greatest_speed", "-1", "knots from 0 to 20"),
+        ],
+    )
+    def test_a_key_of_the_spot(self, problems, keys, where, found, expected):
+        (line,) = problems(one_spot(TIDE, keys) + bank())
+        assert line.startswith(f"spots[0].{where}: found {found}; expected {expected}"), line
+
+    @pytest.mark.parametrize(
+        ("old", "new", "where", "expected"),
+        [
+            ("bare_below = 0.9", "bare_below = nan", "bare_below", "a height above datum from -100 to 100"),
+            ("bare_below = 0.9", "", "bare_below", "a height above datum from -100 to 100"),
+            (
+                'station = "gauge"\nbare',
+                'station = "reef"\nbare',
+                "station",
+                "the id of one of [[stations]] (gauge)",
+            ),
+            ('id = "flat"', 'id = "a flat"', "id", "1 to 64 letters"),
+            ("bare_below = 0.9", "bare_below = 0.9\nwarm_only = 1", "warm_only", "true or false"),
+        ],
+    )
+    def test_a_bank(self, problems, old, new, where, expected):
+        (line,) = problems(one_spot(TIDE) + bank().replace(old, new))
+        assert line.startswith(f"banks[0].{where}: found ")
+        assert f"; expected {expected}" in line
+
+    def test_two_banks_of_one_id(self, problems):
+        (line,) = problems(one_spot(TIDE) + bank() + bank())
+        assert line == "banks[1].id: found 'flat' a second time; expected an id of its own"
+
+
+class TestAllAtOnce:
+    def test_across_spots_banks_and_currents(self, problems):
+        text = (
+            one_spot(TIDE, "flow = { basin_area_m2 = 0, opening_area_m2 = 90 }")
+            + spot_text('flow = { current = "rip", strong_ebb = 1 }', "second")
+            + spot_text('slack_lag = 5\nflow = { current = "race", repletion = 2 }', "third")
+            + bank().replace("gauge", "reef")
+            + CURRENT.replace("= 215", "= 400")
+        )
+        where = sorted(line.split(": found")[0] for line in problems(text))
+        assert where == [
+            "banks[0].station",
+            "currents[0].ebb_direction",
+            "spots[0].flow.basin_area_m2",
+            "spots[1].flow",
+            "spots[2].flow.repletion",
+            "spots[2].slack_lag",
+        ]
+
+    def test_within_one_spot(self, problems):
+        keys = (
+            'slack_lag = 1440\nbank = "reef"\nheaviest_lead = "heavy"\nleast_depth = 2\n'
+            'flow = { current = "rip", factor = -1 }'
+        )
+        text = (
+            one_spot(TIDE, keys).replace('station = "gauge"', 'station = "buoy"')
+            + CURRENT
+            + bank().replace('station = "buoy"', 'station = "gauge"')
+        )
+        where = sorted(line.split(": found")[0] for line in problems(text))
+        assert where == [
+            "spots[0].bank",
+            "spots[0].depth_at_datum",
+            "spots[0].flow.current",
+            "spots[0].flow.factor",
+            "spots[0].heaviest_lead",
+            "spots[0].slack_lag",
+            "spots[0].station",
+        ]
