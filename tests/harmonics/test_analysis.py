@@ -21,7 +21,7 @@ from harmonics.stations import Station
 from harmonics.waves import NodePractice, year_start
 from tests.conftest import published_rows
 from tests.harmonics.analysis_peers import ordinal_days, our_wave, phase_between, reference_waves
-from tests.harmonics.conftest import constants_of, published_station, utc
+from tests.harmonics.conftest import published_station, utc
 
 HOUR = 3600.0
 DAY = 86400.0
@@ -291,70 +291,6 @@ def test_trend_and_mean():
     assert found.trend == pytest.approx(rise, rel=1e-3)
     assert found.mean == pytest.approx(station.mean_level, abs=1e-5)
     assert fit(t, level).trend is None
-
-
-COVERAGE_TRUTH = {
-    "SA": (0.05, 120.0),
-    "SSA": (0.03, 40.0),
-    "K1": (0.3, 200.0),
-    "O1": (0.2, 190.0),
-    "P1": (0.1, 198.0),
-    "Q1": (0.04, 180.0),
-    "M2": (0.8, 100.0),
-    "S2": (0.3, 130.0),
-    "N2": (0.16, 80.0),
-    "K2": (0.08, 128.0),
-    "M4": (0.03, 10.0),
-}
-COVERAGE_SEEDS = 40
-"""A quick check. The table of 500 seeds comes from `coverage(500, ...)`; see the contributors' guide."""
-
-
-def coloured_noise(rng, count):
-    """Weather of 10 cm with a memory of two days, and 2 cm of white noise; metres, hourly."""
-    memory = 0.98
-    shocks = rng.normal(size=count + 500) * np.sqrt(1 - memory**2)
-    powers = memory ** np.arange(400)
-    weather = np.convolve(shocks, powers)[500 : count + 500]
-    return 0.1 * weather + 0.02 * rng.normal(size=count)
-
-
-def coverage(seeds, robust=True):
-    """Percentage of seeds whose 95 % intervals hold the true amplitude and phase, by constituent."""
-    station = Station(
-        "c", "C", 0, 0, "zero", 0.0, constants_of([(n, a, g) for n, (a, g) in COVERAGE_TRUTH.items()])
-    )
-    t = year_start(2021) + HOUR * np.arange(365 * 24)
-    tide = levels(station, t)
-    hits = dict.fromkeys(COVERAGE_TRUTH, (0, 0))
-    for seed in range(seeds):
-        found = fit(t, tide + coloured_noise(np.random.default_rng(seed), len(t)), robust=robust)
-        for name, (amplitude, phase) in COVERAGE_TRUTH.items():
-            line = found.line(name)
-            a, g = hits[name]
-            inside = abs(line.amplitude - amplitude) <= line.amplitude_error
-            beside = abs(phase_between(line.phase_lag, phase)) <= line.phase_error
-            hits[name] = a + inside, g + beside
-    return {name: (100 * a / seeds, 100 * g / seeds) for name, (a, g) in hits.items()}
-
-
-def test_intervals_cover_what_they_claim_under_coloured_noise():
-    table = coverage(COVERAGE_SEEDS)
-    # 40 seeds of a true 95 %: a single figure below 82 has a chance of 1 in 500, the mean of 22 lies
-    # within 2.
-    values = [value for pair in table.values() for value in pair]
-    assert min(values) >= 82.0, table
-    assert 92.0 <= np.mean(values) <= 98.0, table
-
-
-def test_intervals_follow_the_colour():
-    rng = np.random.default_rng(8)
-    station = published_station("8443970")
-    t = year_start(2021) + HOUR * np.arange(365 * 24)
-    found = fit(t, levels(station, t) + coloured_noise(rng, len(t)))
-    assert found.line("O1").amplitude_error > 1.3 * found.line("M2").amplitude_error
-    assert found.line("M2").amplitude_error > 1.2 * found.line("M8").amplitude_error
-    assert found.line("SSA").amplitude_error > 3 * found.line("O1").amplitude_error
 
 
 @settings(max_examples=15)
