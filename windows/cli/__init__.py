@@ -1,10 +1,16 @@
 """The `ebblight` command: parse, forecast, render. Heavy libraries load only when a command needs them."""
 
+import os
 import sys
 from importlib import import_module
+from keyword import iskeyword
 from typing import Any
 
 import click
+
+# Matrix products here are small: a second BLAS thread gains little on an idle machine and loses much on a
+# busy one. It must be said before numpy is first imported.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 _COMMANDS = {
     "week": ("plans", "The coming week at a spot: windows, sessions and why they rank."),
@@ -14,6 +20,9 @@ _COMMANDS = {
     "currents": ("currents", "Slacks, floods and ebbs of a current station."),
     "levels": ("water", "Levels at even steps."),
     "sky": ("heavens", "Sun and moon: rise, set, twilight, transit, phases."),
+    "datums": ("datums", "Tidal datums, ranges, kind and age of the tide."),
+    "import": ("constants", "A published constituent table, made ready for a station file."),
+    "fit": ("constants", "Constituents from observed levels."),
     "check": ("checks", "What a file means, and every problem in it."),
 }
 
@@ -28,7 +37,8 @@ class _Lazy(click.Group):
         if cmd_name not in _COMMANDS:
             return None
         module, _ = _COMMANDS[cmd_name]
-        command = getattr(import_module(f"windows.cli.{module}"), cmd_name)
+        name = f"{cmd_name}_" if iskeyword(cmd_name) else cmd_name
+        command = getattr(import_module(f"windows.cli.{module}"), name)
         assert isinstance(command, click.Command)
         return command
 

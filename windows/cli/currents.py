@@ -8,7 +8,6 @@ import click
 
 from windows.cli.options import (
     MOST_DAYS,
-    Result,
     emit,
     file_argument,
     first_day,
@@ -46,6 +45,7 @@ def currents(
     from windows.astronomy import day_edges
     from windows.frames import currents_frame
     from windows.render import listings
+    from windows.render.results import Result
     from windows.render.words import Words
     from windows.shore import read_shore
 

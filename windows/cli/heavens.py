@@ -9,7 +9,6 @@ import click
 
 from windows.cli.options import (
     MOST_DAYS,
-    Result,
     emit,
     file_argument,
     first_day,
@@ -48,6 +47,7 @@ def sky(
     from windows.astronomy import day_edges
     from windows.frames import sky_frame
     from windows.render import listings
+    from windows.render.results import Result
     from windows.render.words import Words
     from windows.shore import read_shore
 

@@ -3,7 +3,7 @@
 import re
 import shutil
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -14,8 +14,7 @@ from zoneinfo import ZoneInfo
 import click
 
 if TYPE_CHECKING:
-    import pandas as pd
-
+    from windows.render.results import Result
     from windows.shore import Shore
     from windows.spots import Spot
 
@@ -71,18 +70,26 @@ def span_options(default_days: int, most_days: int) -> Callable[[F], F]:
 
 def output_options(function: F) -> F:
     """--format and --output."""
-    formats = click.option(
+    return form_option(output_option(function))
+
+
+def form_option(function: F) -> F:
+    """--format."""
+    return click.option(
         "--format",
         "form",
         type=click.Choice(["table", "csv", "json"]),
         default="table",
         show_default=True,
         help="How to write the result.",
-    )
-    output = click.option(
+    )(function)
+
+
+def output_option(function: F) -> F:
+    """--output."""
+    return click.option(
         "-o", "--output", type=click.Path(path_type=Path), help="Write to this file instead of the screen."
-    )
-    return formats(output(function))
+    )(function)
 
 
 @dataclass(frozen=True)
@@ -110,16 +117,7 @@ def width() -> int:
     return shutil.get_terminal_size((FALLBACK_WIDTH, 24)).columns
 
 
-@dataclass(frozen=True)
-class Result:
-    """A finished result in every form a command offers: each made only when asked for."""
-
-    text: Callable[[], str]
-    frame: Callable[[], "pd.DataFrame"]
-    header: Callable[[], Mapping[str, Any]]
-
-
-def emit(result: Result, form: str, output: Path | None) -> None:
+def emit(result: "Result", form: str, output: Path | None) -> None:
     """Write the result in the form asked for, to the screen or whole to a file.
 
     Raises:
@@ -145,19 +143,19 @@ def emit_text(text: str, output: Path | None) -> None:
         raise OutputError(f"standard output: can't write the result: {error.strerror or error}") from None
 
 
-def _csv(result: Result) -> str:
+def _csv(result: "Result") -> str:
     from windows.render.tables import to_csv
 
     return to_csv(result.frame())
 
 
-def _json(result: Result) -> str:
+def _json(result: "Result") -> str:
     from windows.render.tables import to_json
 
     return to_json(result.frame(), result.header())
 
 
-_FORMS: dict[str, Callable[[Result], str]] = {
+_FORMS: dict[str, Callable[["Result"], str]] = {
     "table": lambda result: result.text(),
     "csv": _csv,
     "json": _json,

@@ -9,7 +9,6 @@ import click
 
 from windows.cli.options import (
     MOST_PLAN_DAYS,
-    Result,
     chosen_spots,
     emit,
     file_argument,
@@ -150,6 +149,7 @@ def _parsed_hours(text: str | None) -> "Hours | None":
 
 def _emit(forecast: "Forecast", text: Callable[[], str], form: str, output: Path | None) -> None:
     from windows.frames import sessions_frame
+    from windows.render.results import Result
     from windows.render.tables import forecast_header
 
     result = Result(text, lambda: sessions_frame(forecast), lambda: forecast_header(forecast))

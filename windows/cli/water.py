@@ -9,7 +9,6 @@ import click
 
 from windows.cli.options import (
     MOST_DAYS,
-    Result,
     emit,
     file_argument,
     first_day,
@@ -80,6 +79,7 @@ def tides(
     from windows.astronomy import day_edges
     from windows.frames import tides_frame
     from windows.render import listings
+    from windows.render.results import Result
     from windows.render.words import Words
     from windows.shore import read_shore
 
@@ -126,6 +126,7 @@ def levels(
     from windows.astronomy import day_edges
     from windows.frames import levels_frame
     from windows.render import listings
+    from windows.render.results import Result
     from windows.render.words import Words
     from windows.shore import read_shore
 

@@ -1,0 +1,236 @@
+"""`import` and `fit`: constituents from a published table, or from observed levels."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
+
+import click
+
+from windows.cli.options import emit, emit_text, form_option, output_option, width
+
+if TYPE_CHECKING:
+    from harmonics.stations import Station
+    from harmonics.units import LengthUnit
+    from harmonics.waves import NodePractice
+
+_unit = click.option(
+    "--units", type=click.Choice(["feet", "metres"]), help="Unit, where the file does not say."
+)
+
+
+def _head_options(function: Any) -> Any:
+    """What a [[stations]] table says beside its constituents."""
+    for option in (
+        click.option("--mean-level", type=float, help="Mean sea level above the datum, in the table's unit."),
+        click.option("--datum", help="What heights are counted from."),
+        click.option("--longitude", type=click.FloatRange(-180, 180), help="Degrees, east positive."),
+        click.option("--latitude", type=click.FloatRange(-90, 90), help="Degrees, north positive."),
+        click.option("--name", help="Name of the station.  [default: the file's]"),
+        click.option("--id", "identifier", help="Id of the station.  [default: from the file's name]"),
+    ):
+        function = option(function)
+    return function
+
+
+@click.command("import")
+@click.argument("table", type=click.Path(path_type=Path))
+@_unit
+@click.option(
+    "--phase",
+    type=click.Choice(["greenwich", "local"]),
+    help="Kind of phase lag, where the table does not say.",
+)
+@click.option("--utc-offset", type=click.FloatRange(-14, 14), help="Hours from UTC, for local phase lags.")
+@_head_options
+@output_option
+def import_(
+    table: Path,
+    units: str | None,
+    phase: str | None,
+    utc_offset: float | None,
+    output: Path | None,
+    **head: Any,
+) -> None:
+    """Turn a published constituent table into one that a station file can name.
+
+    TABLE is CSV, tab-separated text or JSON as an agency publishes it: name, amplitude, phase, perhaps
+    number, speed and description. Speeds are checked against the catalogue.
+    """
+    from harmonics.station_text import constituent_csv
+    from harmonics.tables_in import PhaseKind, import_table
+    from harmonics.text_files import read_text
+    from harmonics.units import LengthUnit
+
+    found = import_table(
+        read_text(table, "a constituent table (CSV, tab-separated or JSON)"),
+        str(table),
+        unit=None if units is None else LengthUnit(units),
+        phase=None if phase is None else PhaseKind(phase),
+        utc_offset=utc_offset,
+    )
+    source = f"from {table.name}"
+    text = constituent_csv(found.constants, found.unit, (source, *found.assumed))
+    emit_text(text, output)
+    for sentence in found.assumed:
+        click.echo(sentence, err=True)
+    _say_table(table, output, found.unit, head, head["mean_level"])
+
+
+@click.command()
+@click.argument("levels", type=click.Path(path_type=Path))
+@_unit
+@click.option("--zone", help="IANA time zone of the clock, where neither stamps nor header say.")
+@click.option("--time-column", help="Header of the times, where several would do.")
+@click.option("--level-column", help="Header of the levels, where several would do.")
+@click.option("--constituents", help="Names to fit, as M2,S2,K1.  [default: those the record tells apart]")
+@click.option("--trend/--no-trend", default=False, help="Fit a straight line through the years as well.")
+@click.option("--robust/--plain", default=True, help="Weigh outliers down, or not.")
+@click.option("--infer/--no-infer", default=True, help="Infer close neighbours the record can't resolve.")
+@click.option(
+    "--reference",
+    type=click.Path(path_type=Path),
+    help="Station file whose ratios serve the inference instead of those of the equilibrium tide.",
+)
+@click.option("--reference-station", help="Which station of it.")
+@click.option(
+    "--node-factors",
+    type=click.Choice(["yearly", "continuous"]),
+    default="yearly",
+    show_default=True,
+    help="Practice the constants will be predicted with.",
+)
+@_head_options
+@form_option
+@output_option
+def fit(
+    levels: Path,
+    units: str | None,
+    zone: str | None,
+    time_column: str | None,
+    level_column: str | None,
+    constituents: str | None,
+    trend: bool,
+    robust: bool,
+    infer: bool,
+    reference: Path | None,
+    reference_station: str | None,
+    node_factors: str,
+    form: str,
+    output: Path | None,
+    **head: Any,
+) -> None:
+    """Find constituents in observed levels, and say how far to trust them.
+
+    LEVELS is a CSV with a column of times and one of levels; uneven steps and gaps are allowed. With -o the
+    constituent table is written there, and the report goes to the screen.
+    """
+    from harmonics.analysis import fit as analyse
+    from harmonics.analysis_report import report
+    from harmonics.records import read_record
+    from harmonics.suspicions import suspicions
+    from harmonics.units import LengthUnit
+    from harmonics.waves import NodePractice
+    from windows.cli.progress import shared
+    from windows.render.analysis import analysis_result
+
+    record = read_record(
+        levels,
+        unit=None if units is None else LengthUnit(units),
+        zone=None if zone is None else _zone(zone),
+        time_column=time_column,
+        level_column=level_column,
+    )
+    practice = NodePractice(node_factors)
+    with shared("fit", len(record.t)) as progress:
+        analysis = analyse(
+            record.t,
+            record.level,
+            names=None if constituents is None else [name.strip() for name in constituents.split(",")],
+            practice=practice,
+            trend=trend,
+            robust=robust,
+            infer=infer,
+            reference=None if reference is None else _reference(reference, reference_station).constants,
+            progress=progress,
+        )
+    unit = LengthUnit(units) if units is not None else _unit_of(record.unit)
+    told = report(analysis, suspicions(analysis), unit)
+    if output is None:
+        emit(analysis_result(record, analysis, told, width()), form, None)
+        return
+    from harmonics.station_text import constituent_csv
+
+    source = f"fitted to {levels.name}, {analysis.days:.0f} days; mean level {analysis.mean:.4f} m"
+    emit_text(constituent_csv(analysis.constants(), unit, (source,)), output)
+    emit(analysis_result(record, analysis, told, width()), form, None)
+    mean = head["mean_level"] if head["mean_level"] is not None else analysis.mean / unit.metres
+    head["datum"] = head["datum"] or "zero of the record"
+    _say_table(levels, output, unit, head, mean, practice)
+
+
+def _zone(name: str) -> ZoneInfo:
+    try:
+        return ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        raise click.BadParameter(f"'{name}' is not an IANA time zone", param_hint="--zone") from None
+
+
+def _unit_of(words: str) -> "LengthUnit":
+    """The unit of a record in words, as a unit people read."""
+    from harmonics.units import LengthUnit
+
+    return LengthUnit.FEET if words.startswith(("f", "ft")) else LengthUnit.METRES
+
+
+def _reference(path: Path, name: str | None) -> "Station":
+    from harmonics.errors import UnknownNameError
+    from harmonics.station_file import read_station_file
+    from harmonics.stations import Station
+
+    file = read_station_file(path, ("spots", "fishing", "banks"))
+    primary = [item for item in file.stations if isinstance(item, Station)]
+    found = [item for item in primary if name in (None, item.id)]
+    if len(found) == 1:
+        return found[0]
+    names = ", ".join(item.id for item in primary) or "none"
+    raise UnknownNameError(f"{path}: name a station with constituents with --reference-station: {names}")
+
+
+def _say_table(
+    source: Path,
+    output: Path | None,
+    unit: "LengthUnit",
+    head: dict[str, Any],
+    mean_level: float | None,
+    practice: "NodePractice | None" = None,
+) -> None:
+    """The [[stations]] table on the screen once the constituents are in a file and its place is known."""
+    from harmonics.station_text import StationHead, station_toml
+    from harmonics.waves import NodePractice
+
+    if output is None:
+        return
+    missing = [
+        f"--{key}"
+        for key, value in (
+            ("latitude", head["latitude"]),
+            ("longitude", head["longitude"]),
+            ("datum", head["datum"]),
+            ("mean-level", mean_level),
+        )
+        if value is None
+    ]
+    if missing:
+        click.echo(f"Give {', '.join(missing)} to have the [[stations]] table printed as well.", err=True)
+        return
+    stem = "".join(letter if letter.isalnum() and letter.isascii() else "-" for letter in source.stem)
+    station = StationHead(
+        head["identifier"] or stem.strip("-").lower() or "station",
+        head["name"] or source.stem,
+        head["latitude"],
+        head["longitude"],
+        head["datum"],
+        float(mean_level or 0.0) * unit.metres,
+    )
+    text = station_toml(station, output.name, unit, practice or NodePractice.YEARLY)
+    click.echo(f"\n{text}", nl=False)
