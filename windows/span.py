@@ -35,8 +35,8 @@ class Span:
         Raises:
             OverflowError: the days leave the calendar.
         """
-        start = first - timedelta(days=MARGIN_DAYS)
-        return cls(start, day_edges(start, days + 2 * MARGIN_DAYS, zone), zone)
+        start, end = first - timedelta(days=MARGIN_DAYS), first + timedelta(days=days + MARGIN_DAYS)
+        return cls(start, day_edges(start, (end - start).days, zone), zone)
 
     @property
     def asked(self) -> slice:
