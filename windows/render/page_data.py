@@ -158,7 +158,10 @@ def _reading(frame: parts.Frame, step: int, levels: list[int], moves: list[int],
     amount = f"{abs(move) / 10**places:.{places}f} {_move_unit(frame)}"
     flow = f"{going} {amount}" if move else "standing"
     level = f"level {levels[step] / CENTI:.2f} {frame.words.units.symbol}"
-    return f"{frame.words.clock(float(frame.t[step]))}: {level}, {flow}, {points[step]} points"
+    clock = frame.words.clock(float(frame.t[step]))
+    if step == len(points) - 1 and clock == "00:00":
+        clock = "24:00"
+    return f"{clock}: {level}, {flow}, {points[step]} points"
 
 
 def _offsets(frame: parts.Frame) -> str:
@@ -190,7 +193,8 @@ def _session(item: SessionReport, forecast: Forecast, words: Words) -> SessionVi
     report = forecast.spots[index]
     session, points = item.session, item.session.points
     sentences = why(item, report.flow, words)
-    day = next(day for day in report.days if day.day == item.day)
+    held = [day for day in report.days if day.start <= session.peak < day.end]
+    day = held[0] if held else next(day for day in report.days if day.day == item.day)
     first = float(report.curve.t[np.searchsorted(report.curve.t, day.start)])
     step = float(report.curve.t[1] - report.curve.t[0])
     starts = words.local(session.start).date()

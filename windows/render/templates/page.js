@@ -25,6 +25,7 @@
     for (const [from, minutes] of data.offsets) { if (step >= from) { east = minutes; } }
     const minutes = Math.floor((data.start + step * STEP) / 60) + east;
     const ofDay = ((minutes % 1440) + 1440) % 1440;
+    if (ofDay === 0 && step === data.levels.length - 1) { return '24:00'; }
     const two = (number) => String(number).padStart(2, '0');
     return two(Math.floor(ofDay / 60)) + ':' + two(ofDay % 60);
   }

@@ -1,0 +1,57 @@
+"""Speed of the page beside the table it replaces, and of many pages.
+
+Run with --benchmark-enable. Here only sameness is asserted, never a time.
+"""
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+
+from windows.forecast import make_forecast
+from windows.render import terminal
+from windows.render.page import page
+from windows.shore import Shore, read_shore
+
+DEMO = Path(__file__).parents[2] / "demo_stations"
+FIRST = dt.date(2026, 8, 10)
+MADE = dt.datetime(2026, 8, 1, tzinfo=dt.UTC).timestamp()
+SPOTS = 50
+
+
+@pytest.fixture(scope="module")
+def shore() -> Shore:
+    return read_shore(DEMO / "skerrow_strand.toml")
+
+
+def week(shore: Shore):
+    return make_forecast(shore, [shore.spot("long-ledge")], FIRST, 7, now=MADE)
+
+
+def test_a_weeks_page_beside_its_table(shore, ratio_table):
+    def as_page():
+        return page(week(shore))
+
+    def as_table():
+        return terminal.week(week(shore), 100)
+
+    assert "Long ledge" in as_page() and "Long ledge" in as_table()
+    ratio_table.compare("a week at one spot as a page", as_page, {"as the table": as_table})
+
+
+def test_pages_of_many_spots(benchmark, shore):
+    """Fifty spots, each a forecast and a page of its own."""
+    spots = [shore.spots[i % len(shore.spots)] for i in range(SPOTS)]
+
+    def every():
+        return [page(make_forecast(shore, [spot], FIRST, 7, now=MADE)) for spot in spots]
+
+    pages = benchmark.pedantic(every, rounds=2, iterations=1)
+    assert len(pages) == SPOTS and pages[0] == pages[len(shore.spots)]
+
+
+def test_one_page_of_many_spots(benchmark, shore):
+    spots = [shore.spots[i % len(shore.spots)] for i in range(SPOTS)]
+    forecast = make_forecast(shore, spots, FIRST, 7, now=MADE)
+    text = benchmark.pedantic(lambda: page(forecast), rounds=2, iterations=1)
+    assert text.count('class="reader"') == 7 * SPOTS

@@ -1,0 +1,261 @@
+"""The page in a real browser: silent, fitting, readable by touch and by keyboard, sound for everyone."""
+
+import datetime as dt
+import re
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+
+from harmonics import tides
+from windows.render import cautions
+from windows.render.page import page
+
+SIZES = [(360, 640), (390, 844), (1280, 900)]
+READING = re.compile(
+    r"(?P<clock>\d\d:\d\d): level (?P<level>-?\d+\.\d\d) (?P<unit>ft|m), "
+    r"(?P<flow>standing|(?P<way>going out|coming in) (?P<move>\d+\.\d+) (?P<move_unit>\S+)), "
+    r"(?P<points>\d+) points"
+)
+
+
+def readers(opened):
+    return opened.page.locator(".reader")
+
+
+def reading_of(reader):
+    match = READING.fullmatch(reader.get_attribute("aria-valuetext"))
+    assert match, reader.get_attribute("aria-valuetext")
+    assert reader.locator("xpath=..").locator(".reading").inner_text() == match[0]
+    return match
+
+
+@pytest.mark.parametrize("name", ["pellaway_sound", "korimako_reach"])
+def test_opens_from_disk_without_a_request_or_a_complaint(forecast, opened, name):
+    shown = opened(page(forecast(name)))
+    readers(shown).first.focus()
+    shown.page.keyboard.press("ArrowRight")
+    assert len(shown.requests) == 1 and shown.requests[0].startswith("file:///")
+    assert shown.complaints == []
+
+
+def test_the_policy_stops_what_does_not_belong(forecast, opened):
+    text = page(forecast("pellaway_sound", days=1, spots=["grass-cut"]))
+    extra = "<script>document.title='taken'</script><img src='https://ebblight.invalid/x.png'>"
+    shown = opened(text.replace("<header>", extra + "<header>"))
+    assert shown.page.title() != "taken"
+    assert any("Content Security Policy" in text for text in shown.complaints)
+    assert not shown.page.evaluate("document.images[0].naturalWidth")
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+@pytest.mark.parametrize("name", ["pellaway_sound", "korimako_reach", "skerrow_strand"])
+def test_never_scrolls_sideways(forecast, opened, name, width, height):
+    shown = opened(page(forecast(name)), width, height)
+    assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
+    for detail in shown.page.locator("details").all()[:6]:
+        detail.locator("summary").click()
+    assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_hostile_names_neither_run_nor_widen_the_page(coast, opened, hostile, width, height):
+    names = {**hostile, "solid": "x" * 200}
+    shown = opened(page(coast("2026-08-01", 2, names=names, title="y" * 200)), width, height)
+    assert shown.complaints == []
+    assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
+    assert shown.page.locator("script").count() == 1
+    assert shown.page.get_by_text("<script>alert(1)</script>").first.is_visible()
+
+
+@pytest.mark.parametrize("name", ["pellaway_sound", "skerrow_strand"])
+def test_first_screen_of_a_phone_holds_the_session_and_the_caution(forecast, opened, name):
+    shown = opened(page(forecast(name)), 360, 740)
+    for css in (".banner", ".when", ".where", ".total", ".best .why", ".caution"):
+        box = shown.page.locator(css).first.bounding_box()
+        assert box["y"] >= 0 and box["y"] + box["height"] <= 740, css
+    assert shown.page.locator(".caution").inner_text() == cautions.SHORT
+
+
+def check_against_water(match, made, day, zone):
+    report = made.spots[0]
+    hour, minute = map(int, match["clock"].split(":"))
+    date = day.day + dt.timedelta(days=hour // 24)
+    t = np.array([dt.datetime.combine(date, dt.time(hour % 24, minute), ZoneInfo(zone)).timestamp()])
+    metres = made.units.metres
+    assert match["unit"] == made.units.symbol
+    assert float(match["level"]) == pytest.approx(
+        tides.levels(report.spot.station, t)[0] / metres, abs=0.0051
+    )
+    fall = -tides.rates(report.spot.station, t - report.spot.slack_lag)[0] * 3600.0 / metres
+    if match["way"]:
+        assert float(match["move"]) == pytest.approx(abs(fall), abs=0.0051)
+        assert (match["way"] == "going out") == (fall > 0)
+    else:
+        assert abs(fall) <= 0.0051
+    points = report.curve.total[np.searchsorted(report.curve.t, t[0])]
+    assert int(match["points"]) == pytest.approx(points, abs=0.51)
+    return t[0]
+
+
+@pytest.mark.parametrize(
+    ("name", "spot", "zone"),
+    [
+        ("pellaway_sound", "railway-groyne", "America/Chicago"),
+        ("skerrow_strand", "long-ledge", "Europe/London"),
+    ],
+)
+def test_touch_shows_the_water_of_that_minute(forecast, opened, name, spot, zone):
+    made = forecast(name, spots=[spot])
+    shown = opened(page(made), has_touch=True)
+    for index in (0, 2, 6):
+        reader, day = readers(shown).nth(index), made.spots[0].days[index]
+        reader.scroll_into_view_if_needed()
+        box = reader.bounding_box()
+        for share in (0.0, 0.21, 0.5, 0.77, 0.999):
+            x = box["x"] + box["width"] * (30.0 + 322.0 * share) / 360.0
+            shown.page.touchscreen.tap(x, box["y"] + box["height"] * 0.4)
+            t = check_against_water(reading_of(reader), made, day, zone)
+            assert abs(t - (day.start + share * (day.end - day.start))) <= 400.0
+
+
+def test_pointer_reads_without_a_press(forecast, opened):
+    made = forecast("skerrow_strand", days=1, spots=["long-ledge"])
+    shown = opened(page(made), 1280, 900)
+    reader = readers(shown).first
+    reader.scroll_into_view_if_needed()
+    box = reader.bounding_box()
+    seen = set()
+    for share in (0.2, 0.4, 0.6, 0.8):
+        shown.page.mouse.move(box["x"] + box["width"] * share, box["y"] + box["height"] / 2)
+        seen.add(check_against_water(reading_of(reader), made, made.spots[0].days[0], "Europe/London"))
+    assert len(seen) == 4
+
+
+@pytest.mark.parametrize("first", ["2026-11-01", "2027-03-14"])
+def test_readings_keep_the_local_clock_over_a_change(coast, opened, first):
+    made = coast(first, 1, lag=15.0)
+    shown = opened(page(made))
+    reader, day = readers(shown).first, made.spots[0].days[0]
+    reader.focus()
+    shown.page.keyboard.press("Home")
+    assert reading_of(reader)["clock"] == "00:00"
+    shown.page.keyboard.press("End")
+    assert reading_of(reader)["clock"] == "24:00"
+    for _ in range(5):
+        shown.page.keyboard.press("PageDown")
+        t = check_against_water(reading_of(reader), made, day, "America/Chicago")
+    assert t == day.end - 5 * 3600.0
+
+
+def test_keys_move_the_reading(forecast, opened):
+    made = forecast("pellaway_sound", days=1, spots=["railway-groyne"])
+    shown = opened(page(made))
+    reader = readers(shown).first
+    reader.focus()
+    at = int(reader.get_attribute("aria-valuenow"))
+    for key, step in (
+        ("ArrowRight", 1),
+        ("ArrowUp", 1),
+        ("ArrowLeft", -1),
+        ("ArrowDown", -1),
+        ("PageUp", 12),
+    ):
+        shown.page.keyboard.press(key)
+        at += step
+        assert int(reader.get_attribute("aria-valuenow")) == at
+        check_against_water(reading_of(reader), made, made.spots[0].days[0], "America/Chicago")
+    shown.page.keyboard.press("Home")
+    shown.page.keyboard.press("ArrowLeft")
+    assert reader.get_attribute("aria-valuenow") == "0"
+
+
+def test_the_keyboard_alone_reaches_every_window(forecast, opened):
+    made = forecast("pellaway_sound", spots=["railway-groyne", "oyster-dock"])
+    shown = opened(page(made), 1280, 900)
+    wanted = shown.page.locator(".go").count()
+    assert wanted == len(made.ranking) > 4
+    reached, readers_reached = [], 0
+    for _ in range(400):
+        shown.page.keyboard.press("Tab")
+        kind = shown.page.evaluate("document.activeElement.className")
+        if kind == "go":
+            label = shown.page.evaluate(
+                "document.activeElement.dataset.chart + ' ' + document.activeElement.dataset.step"
+            )
+            if label in reached:
+                break
+            reached.append(label)
+        readers_reached += kind == "reader"
+        if shown.page.evaluate("document.activeElement === document.body"):
+            break
+    assert len(reached) == wanted
+    assert readers_reached == 14
+
+
+def test_a_windows_button_reads_its_peak(forecast, opened):
+    made = forecast("skerrow_strand", spots=["long-ledge"])
+    shown = opened(page(made))
+    zone = ZoneInfo("Europe/London")
+    days = made.spots[0].days
+    sessions = [item.session for day in days for item in day.sessions]
+    assert sessions[-1].peak >= days[-1].end
+    for button, session in zip(shown.page.locator(".go").all(), sessions, strict=True):
+        button.focus()
+        shown.page.keyboard.press("Enter")
+        said = shown.page.evaluate("document.activeElement.getAttribute('aria-valuetext')")
+        beyond = session.peak >= days[-1].end
+        peak = f"{dt.datetime.fromtimestamp(session.peak, zone):%H:%M}"
+        assert READING.fullmatch(said)["clock"] == ("24:00" if beyond else peak)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("case", ["one", "several", "none"])
+def test_no_serious_accessibility_fault(forecast, opened, axe, scheme, case):
+    made = {
+        "one": lambda: forecast("pellaway_sound", spots=["railway-groyne"]),
+        "several": lambda: forecast("skerrow_strand", days=3),
+        "none": lambda: forecast("pellaway_sound", first="2026-08-15", days=2, spots=["railway-groyne"]),
+    }[case]()
+    shown = opened(page(made), color_scheme=scheme, bypass_csp=True)
+    for detail in shown.page.locator("details").all():
+        detail.evaluate("item => { item.open = true; }")
+    shown.page.evaluate(axe)
+    found = shown.page.evaluate("axe.run()")
+    assert len(found["passes"]) > 15
+    faults = [
+        f"{fault['id']}: {node['html'][:120]}"
+        for fault in found["violations"]
+        if fault["impact"] in {"serious", "critical", "moderate"}
+        for node in fault["nodes"]
+    ]
+    assert faults == []
+
+
+def test_dark_and_light_differ_and_paper_is_light(forecast, opened):
+    text = page(forecast("pellaway_sound", days=2, spots=["railway-groyne"]))
+    ground = "getComputedStyle(document.documentElement).backgroundColor"
+    light, dark = opened(text, color_scheme="light"), opened(text, color_scheme="dark")
+    assert light.page.evaluate(ground) == "rgb(252, 251, 247)"
+    assert dark.page.evaluate(ground) == "rgb(23, 22, 19)"
+    dark.page.emulate_media(media="print")
+    assert dark.page.evaluate(ground) == "rgb(252, 251, 247)"
+
+
+@pytest.mark.parametrize(
+    ("name", "spots"),
+    [("pellaway_sound", ["railway-groyne"]), ("skerrow_strand", ["long-ledge"]), ("pellaway_sound", [])],
+)
+def test_paper_takes_two_sheets(forecast, opened, name, spots):
+    shown = opened(page(forecast(name, spots=spots)))
+    pdf = shown.page.pdf(format="A4")
+    assert 1 <= len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) <= 2
+
+
+def test_without_script_the_page_still_tells_everything(forecast, opened):
+    made = forecast("pellaway_sound", spots=["railway-groyne"])
+    shown = opened(page(made), java_script_enabled=False)
+    body = shown.page.locator("body").inner_text()
+    assert cautions.SHORT in body
+    assert READING.search(body)
+    assert shown.page.locator(".go").first.is_visible()
