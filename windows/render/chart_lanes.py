@@ -26,7 +26,7 @@ def score_lane(frame: Frame) -> str:
         d = f"M{first:.1f} {SCORE_BOTTOM}L{line(x, y)[1:]}L{last:.1f} {SCORE_BOTTOM}z"
         pieces.append(f'<path class="score" d="{d}"/>')
     for start, end in runs(~is_open, frame.t):
-        pieces.append(_hatch(float(frame.x(start)), float(frame.x(end))))
+        pieces.append(_hatch(frame.place(start), frame.place(end)))
     keep = SCORE_BOTTOM - height * frame.report.spot.preferences.keep / 100.0
     pieces.append(f'<path class="keep" d="M{LEFT} {keep:.1f}H{RIGHT}"/>')
     pieces.append(text(LEFT - 4.0, keep + 3.2, f"{frame.report.spot.preferences.keep:.0f}", "mark", "end"))
@@ -48,7 +48,7 @@ def windows(frame: Frame) -> str:
     pieces: list[str] = []
     for item in frame.sessions:
         session, window = item.session, item.session.window
-        start, end = float(frame.x(window.start)), float(frame.x(window.end))
+        start, end = frame.place(window.start), frame.place(window.end)
         if end > start:
             foot = SCORE_TOP + 4.0
             left = (
@@ -58,7 +58,7 @@ def windows(frame: Frame) -> str:
             )
             right = f"V{foot}" if window.end <= frame.day.end else ""
             pieces.append(f'<path class="window" d="{left}H{end:.1f}{right}"/>')
-        start, end = float(frame.x(session.start)), float(frame.x(session.end))
+        start, end = frame.place(session.start), frame.place(session.end)
         if end > start:
             pieces.append(box(start, end, SESSION_TOP, SESSION_HEIGHT, "session"))
         if end - start >= LEAST_LABELLED:
@@ -78,7 +78,7 @@ def bait(frame: Frame) -> str:
     }
     pieces: list[str] = []
     for begins, ends in sorted(found):
-        start, end = float(frame.x(begins)), float(frame.x(ends))
+        start, end = frame.place(begins), frame.place(ends)
         if end > start:
             pieces.append(box(start, end, SESSION_TOP + 1.0, SESSION_HEIGHT - 2.0, "bait"))
             if end - start >= LEAST_BAIT:
@@ -102,7 +102,7 @@ def is_sun_transit(event: SkyEvent) -> bool:
 
 def cursor(frame: Frame, t: float) -> str:
     """Path data of an upright line at a time."""
-    return f"M{float(frame.x(t)):.1f} {TOP:.0f}V{SCORE_BOTTOM:.0f}"
+    return f"M{frame.place(t):.1f} {TOP:.0f}V{SCORE_BOTTOM:.0f}"
 
 
 def sky_marks(frame: Frame) -> str:
@@ -113,7 +113,7 @@ def sky_marks(frame: Frame) -> str:
         for event in frame.day.sky:
             if event.body is not body or event.kind not in _SKY or is_sun_transit(event):
                 continue
-            x = float(frame.x(event.t))
+            x = frame.place(event.t)
             pieces.append(f'<path class="{body.value}" d="M{x:.1f} {y - 3:.1f}{_SKY[event.kind]}"/>')
             fits = x + 6.0 + LABEL_WIDTH <= RIGHT + 8.0
             begins = x + 6.0 if fits else x - 6.0 - LABEL_WIDTH

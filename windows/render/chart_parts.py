@@ -82,14 +82,23 @@ class Frame:
         """POSIX seconds of the steps."""
         return self.report.curve.t[self.steps]
 
-    def x(self, t: Array | float) -> Array:
+    def place(self, t: float) -> float:
+        """Place of one time across the sheet, kept within the day."""
+        share = (t - self.day.start) / (self.day.end - self.day.start)
+        return LEFT + (RIGHT - LEFT) * min(max(share, 0.0), 1.0)
+
+    def height(self, level: float) -> float:
+        """Place of one level up the plot."""
+        return BOTTOM - (BOTTOM - TOP) * (level - self.axis.low) / (self.axis.high - self.axis.low)
+
+    def x(self, t: Array) -> Array:
         """Places of times across the sheet, kept within the day."""
-        share = (np.asarray(t, dtype=float) - self.day.start) / (self.day.end - self.day.start)
+        share = (t - self.day.start) / (self.day.end - self.day.start)
         return LEFT + (RIGHT - LEFT) * np.clip(share, 0.0, 1.0)
 
-    def y(self, level: Array | float) -> Array:
+    def y(self, level: Array) -> Array:
         """Places of levels up the plot."""
-        share = (np.asarray(level, dtype=float) - self.axis.low) / (self.axis.high - self.axis.low)
+        share = (level - self.axis.low) / (self.axis.high - self.axis.low)
         return BOTTOM - (BOTTOM - TOP) * share
 
     def level(self, t: float) -> float:
@@ -141,7 +150,7 @@ def light_bands(frame: Frame) -> str:
     for band, css in enumerate(LIGHT_CLASSES):
         if css:
             for start, end in runs(bands == band, frame.t):
-                pieces.append(box(float(frame.x(start)), float(frame.x(end)), TOP, SCORE_BOTTOM - TOP, css))
+                pieces.append(box(frame.place(start), frame.place(end), TOP, SCORE_BOTTOM - TOP, css))
     return "".join(pieces)
 
 
@@ -149,7 +158,7 @@ def level_marks(frame: Frame) -> str:
     """Lines and numbers of the level axis."""
     pieces = [text(8.0, TOP - 8.0, frame.words.units.symbol, "mark")]
     for mark in frame.axis.marks:
-        y = float(frame.y(mark * frame.words.units.metres))
+        y = frame.height(mark * frame.words.units.metres)
         pieces.append(f'<path class="grid" d="M{LEFT} {y:.1f}H{RIGHT}"/>')
         pieces.append(text(LEFT - 4.0, y + 3.2, f"{mark:.1f}".removesuffix(".0"), "mark", "end"))
     return "".join(pieces)
@@ -163,12 +172,12 @@ def hour_marks(frame: Frame) -> str:
     for t, local in zip(hours, locals_, strict=True):
         if local.hour % TICK_HOURS or local.minute:
             continue
-        x = float(frame.x(float(t)))
+        x = frame.place(t)
         pieces.append(f'<path class="grid" d="M{x:.1f} {BOTTOM}v4"/>')
         pieces.append(text(x, HOURS_Y, f"{local:%H}", "mark", "middle"))
     for (before, after), t in zip(pairwise(locals_), hours[1:], strict=True):
         if before.utcoffset() != after.utcoffset():
-            x = float(frame.x(float(t)))
+            x = frame.place(t)
             pieces.append(f'<path class="change" d="M{x:.1f} {TOP}V{BOTTOM}"/>')
             pieces.append(text(x + 3.0, BOTTOM - 4.0, "clock changes", "mark"))
     return "".join(pieces)
@@ -221,10 +230,10 @@ def turns(frame: Frame) -> str:
     """High and low waters with clock and height, and diamonds where the flow turns."""
     pieces: list[str] = []
     for slack, _ in slacks(frame):
-        x, y = float(frame.x(slack)), float(frame.y(frame.level(slack)))
+        x, y = frame.place(slack), frame.height(frame.level(slack))
         pieces.append(f'<path class="slack" d="M{x:.1f} {y - 4:.1f}l4 4l-4 4l-4 -4z"/>')
     for turn in frame.day.turns:
-        x, y = float(frame.x(turn.t)), float(frame.y(turn.height))
+        x, y = frame.place(turn.t), frame.height(turn.height)
         pieces.append(f'<circle class="turn" cx="{x:.1f}" cy="{y:.1f}" r="2.4"/>')
         label = f"{frame.words.clock(turn.t)} {frame.words.number(turn.height)}"
         centre = min(max(x, LEFT + HALF_LABEL), RIGHT - HALF_LABEL)

@@ -168,10 +168,12 @@ def _offsets(frame: parts.Frame) -> str:
     """Pairs "step:minutes east of UTC" where the clock starts and where it changes."""
     if frame.t.size == 0:
         return ""
+    first, last = (_east(frame.words, float(frame.t[i])) for i in (0, -1))
+    if first == last:
+        return f"0:{first}"
     every = [_east(frame.words, float(t)) for t in frame.t]
-    pairs = [(0, every[0])]
-    pairs += [(i, b) for i, (a, b) in enumerate(pairwise(every), start=1) if a != b]
-    return " ".join(f"{step}:{minutes}" for step, minutes in pairs)
+    changes = [f"{step}:{b}" for step, (a, b) in enumerate(pairwise(every), start=1) if a != b]
+    return " ".join([f"0:{first}", *changes])
 
 
 def _east(words: Words, t: float) -> int:
