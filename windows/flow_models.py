@@ -26,7 +26,7 @@ STEP = 300.0
 LEAST_RISE = 2.0
 """Full flow is at least this many times what counts for nothing, however small the tide."""
 INLET_RUN_UP = 20 * 86400.0
-"""A bay is solved from rest this long before it matters: even a nearly closed one has forgotten by then."""
+"""A bay is solved this long before it matters: it has forgotten its start by then, unless all but closed."""
 INLET_MARGIN = 2 * 86400.0
 SEMIDIURNAL_PERIOD = 44714.16
 """Of M2, seconds."""
@@ -108,10 +108,14 @@ def inlet_of(source: InletSource, station: TideStation, start: float) -> Inlet:
 
 
 def solved_inlet(station: TideStation, inlet: Inlet, start: float, end: float) -> tuple[Array, Array, Array]:
-    """Times at 5-minute steps, bay level (m above datum) and outgoing speed (m/s) of one inlet."""
+    """Times at 5-minute steps, bay level (m above datum) and outgoing speed (m/s) of one inlet.
+
+    The bay starts from the sea's mean level of the run-up, near which a nearly closed one stays.
+    """
     first = np.floor((start - INLET_RUN_UP) / STEP) * STEP
     count = int(np.ceil((end + INLET_MARGIN - first) / STEP)) + 1
     sea = tides.even_levels(station, float(first), STEP, count)
+    sea[0] = sea[: int(INLET_RUN_UP / STEP)].mean()
     series = solve_inlets((inlet,), sea, STEP)
     keep = int((INLET_RUN_UP - INLET_MARGIN) / STEP)
     t = first + STEP * np.arange(count, dtype=float)

@@ -66,7 +66,10 @@ def _lack(
     conditions: Conditions, curve: ScoreCurve, day: slice, moving: Flags, is_open: Flags
 ) -> tuple[Lack, Gate | None]:
     if not moving.any():
-        return (Lack.STILL if (curve.outgoing[day] > 0).any() else Lack.INCOMING), None
+        strongest = curve.outgoing[day].max(initial=0.0)
+        if strongest <= 0:
+            return Lack.INCOMING, None
+        return (Lack.STRONG if strongest >= _needed(conditions) else Lack.STILL), None
     if not (moving & is_open).any():
         lost = {gate: int((curve.shut[gate][day] & moving).sum()) for gate in Gate if gate in curve.shut}
         return Lack.SHUT, max(lost, key=lambda gate: lost[gate])

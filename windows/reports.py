@@ -124,6 +124,7 @@ class Lack(StrEnum):
 
     DAY_OFF = "not one of your days"
     STILL = "the water hardly moves"
+    STRONG = "the current is too strong"
     INCOMING = "no outgoing water"
     SHUT = "the water goes out only while the spot is shut"
     FAINT = "too few points"
