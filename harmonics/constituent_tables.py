@@ -109,13 +109,10 @@ def constants_of(
         where: key path of the table.
         unit: metres (or metres a second) in one of the table's units.
         utc_offset: hours of local phases, for which G = g - speed x offset; None for Greenwich phases.
-        problems: collects what is wrong.
+        problems: collects what is wrong; holds what was wrong in reading the rows.
     """
-    before = len(problems)
     found: dict[Constituent, tuple[float, float]] = {}
-    count = 0
     for row in rows:
-        count += 1
         constituent = _constituent(row, problems)
         amplitude = _in_range(row.amplitude, 0.0, MAXIMUM_AMPLITUDE)
         phase = _in_range(row.phase, -360.0, 720.0)
@@ -132,9 +129,10 @@ def constants_of(
             continue
         shift = 0.0 if utc_offset is None else constituent.speed * utc_offset
         found[constituent] = amplitude * unit, (phase - shift) % 360.0
-    if not count and len(problems) == before:
-        problems.append(Problem(where, "no constituents", "at least one line name,amplitude,phase"))
-    if len(problems) > before:
+    told = any(problem.where.startswith(where) for problem in problems)
+    if told or not found:
+        if not told:
+            problems.append(Problem(where, "no constituents", "at least one line name,amplitude,phase"))
         return None
     values = np.array(list(found.values()), dtype=float)
     return HarmonicConstants(tuple(found), values[:, 0].copy(), values[:, 1].copy())
