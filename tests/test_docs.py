@@ -214,7 +214,7 @@ def test_the_python_example_runs():
     (text,) = blocks("python")
     ast.parse(text)
     finished = subprocess.run(
-        [sys.executable, "-W", "error", "-c", text],
+        [sys.executable, "-c", text],
         capture_output=True,
         check=False,
         cwd=REPOSITORY,
