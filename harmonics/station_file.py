@@ -60,6 +60,7 @@ class StationFile:
         currents: current stations, in the file's order.
         other_tables: the tables of other rooms, unchecked.
         unread: ids that the file gives to stations and currents that could not be read.
+        observed: files of recent readings by station id.
     """
 
     path: Path
@@ -71,6 +72,7 @@ class StationFile:
     currents: tuple[AnyCurrentStation, ...]
     other_tables: Mapping[str, Any] = field(default_factory=dict)
     unread: frozenset[str] = frozenset()
+    observed: Mapping[str, Path] = field(default_factory=dict)
 
 
 def read_station_file(path: Path, other_tables: tuple[str, ...] = ()) -> StationFile:
@@ -121,6 +123,7 @@ def collect_stations(
         currents=currents,
         other_tables=others,
         unread=reader.declared - {item.id for item in (*stations, *currents)},
+        observed=reader.observed,
     )
 
 
@@ -157,6 +160,7 @@ class _Reader:
         self.problems = problems
         self.seen: dict[str, str] = {}
         self.declared: frozenset[str] = frozenset()
+        self.observed: dict[str, Path] = {}
 
     def read(self, tables: object, kind: _Kind[P, M, Q]) -> tuple[P | Q, ...]:
         """Stations of one list in the file's order; a follower may stand before its reference."""
@@ -218,6 +222,8 @@ class _Reader:
         constants = self._constants(table, where, unit.metres)
         if model is None or constants is None or not self._new_id(model.id, where):
             return None
+        if model.observed is not None:
+            self.observed[model.id] = self.folder / model.observed
         return Station(
             model.id,
             model.name,

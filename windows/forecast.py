@@ -1,6 +1,6 @@
 """The one orchestrator: water, sky and preferences of some spots over some days, as a finished forecast."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date, timedelta
 
 import numpy as np
@@ -9,6 +9,7 @@ from harmonics import tides
 from harmonics.arguments import Array
 from harmonics.errors import EbblightError
 from harmonics.events import Turns
+from harmonics.observed import Departure
 from windows.astronomy import (
     Body,
     Sky,
@@ -31,6 +32,7 @@ from windows.session_reports import SessionReporter, turn_at
 from windows.shore import Shore
 from windows.span import Span
 from windows.spots import Spot
+from windows.todays_water import departure_of
 
 MARGIN = 36 * 3600.0
 NEIGHBOURS = 12 * 3600.0
@@ -46,6 +48,7 @@ def make_forecast(
     now: float,
     default_hours: Hours = ANY_HOURS,
     progress: Callable[[int], None] | None = None,
+    departures: Mapping[str, Departure] | None = None,
 ) -> Forecast:
     """Windows, sessions and their ranking for spots over local days.
 
@@ -57,6 +60,7 @@ def make_forecast(
         now: the clock, POSIX seconds; windows of today that are over are left out.
         default_hours: for spots whose file names no hours.
         progress: called with the number of spots done.
+        departures: how the water stands against its prediction today, by id of station with constituents.
 
     Raises:
         EbblightError: the span reaches beyond the ephemeris of sun and moon.
@@ -73,7 +77,8 @@ def make_forecast(
     crossings = sky.moon_equator_crossings()
     reports: list[SpotReport] = []
     for spot, spot_events in zip(spots, events, strict=True):
-        planner = _SpotPlanner(spot, sky, spot_events, span, now, default_hours, crossings)
+        found = departure_of(spot, departures or {})
+        planner = _SpotPlanner(spot, sky, spot_events, span, now, default_hours, crossings, found)
         reports.append(planner.report())
         if progress is not None:
             progress(len(reports))
@@ -104,6 +109,7 @@ class _SpotPlanner:
         now: float,
         default_hours: Hours,
         crossings: Array,
+        departure: Departure | None,
     ) -> None:
         self.spot = spot
         self.span = span
@@ -121,6 +127,7 @@ class _SpotPlanner:
                 hours, spot.preferences.days, span.first, span.edges, span.zone, list(self.marks)
             ),
             past=span.today(now),
+            departure=departure,
         )
         first_step = np.ceil((span.start - MARGIN) / STEP) * STEP
         count = int((span.end + MARGIN - first_step) // STEP) + 1
@@ -137,13 +144,23 @@ class _SpotPlanner:
         sessions.sort(key=lambda item: item.window.start)
         by_day = events_by_day(self.span.edges, self.events)
         filed = day_index(self.span.edges, [item.window.start for item in sessions])
-        reporter = SessionReporter(self.spot, self.flow, self.curve, self.turns, self.span.edges, self.bait)
+        reporter = SessionReporter(
+            self.spot,
+            self.flow,
+            self.curve,
+            self.turns,
+            self.span.edges,
+            self.bait,
+            self.conditions.departure,
+        )
         reports = reporter.reports(sessions, self.events, self.marks, self.span.first)
         days: list[DayReport] = []
         for index in range(*self.span.asked.indices(len(self.span.edges) - 1)):
             inside = tuple(item for item, day in zip(reports, filed, strict=True) if day == index)
             days.append(self._day(index, inside, windows, by_day[index]))
-        return SpotReport(self.spot, self.flow, tuple(days), self.curve, self.turns)
+        return SpotReport(
+            self.spot, self.flow, tuple(days), self.curve, self.turns, self.conditions.departure
+        )
 
     def _day(
         self, index: int, reports: tuple[SessionReport, ...], windows: list[Window], sky: list[SkyEvent]

@@ -93,14 +93,17 @@ def currents_frame(station: str, events: CurrentEvents, zone: ZoneInfo) -> "pd.D
     )
 
 
-def levels_frame(station: str, t: Array, height: Array, zone: ZoneInfo) -> "pd.DataFrame":
-    """Levels: station, time_utc, time_local, height_m."""
+def levels_frame(
+    station: str, t: Array, height: Array, zone: ZoneInfo, departure: Array | None = None
+) -> "pd.DataFrame":
+    """Levels: station, time_utc, time_local, height_m; with readings also height_with_departure_m."""
     import pandas as pd
 
     when = instants(t, zone)
-    return pd.DataFrame(
+    frame = pd.DataFrame(
         {"station": station, "time_utc": when.utc, "time_local": when.local, "height_m": height}
     )
+    return frame if departure is None else frame.assign(height_with_departure_m=height + departure)
 
 
 def sky_frame(place: str, events: Sequence[SkyEvent], zone: ZoneInfo) -> "pd.DataFrame":
@@ -182,6 +185,7 @@ _PLAIN_LAST = (
     *(f"speed_{moment}_kn" for moment in _MOMENTS),
     *(f"fall_{moment}_m_per_h" for moment in _MOMENTS),
     *(f"level_{moment}_m" for moment in _MOMENTS),
+    *(f"departure_{moment}_m" for moment in _MOMENTS),
     *(f"depth_{moment}_m" for moment in _MOMENTS),
     *(f"lead_{moment}_{side}_g" for moment in _MOMENTS for side in ("least", "most")),
     "hours_after_high_water",
@@ -230,6 +234,7 @@ def _session_row(rank: int, report: SessionReport, spot: SpotReport) -> dict[str
         *speeds,
         *falls,
         *(item.level for item in readings),
+        *(item.departure for item in readings),
         *(_or_nan(item.depth) for item in readings),
         *(1000 * side for item in readings for side in item.lead or (np.nan, np.nan)),
         _or_nan(report.hours_after_high),

@@ -94,6 +94,7 @@ def readings(spot: Spot, flow: Flow, curve: ScoreCurve, index: NDArray[np.int_])
                     float(curve.sun_altitude[step]),
                     deep,
                     lead,
+                    float(curve.departure[step]),
                 )
             )
         out.append(row)

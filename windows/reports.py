@@ -6,6 +6,7 @@ from enum import StrEnum
 from zoneinfo import ZoneInfo
 
 from harmonics.events import Turns
+from harmonics.observed import Departure
 from harmonics.units import LengthUnit
 from windows.astronomy import SkyEvent
 from windows.bait import BankState, GatheringWindow
@@ -22,11 +23,12 @@ class Reading:
 
     Attributes:
         t: POSIX seconds.
-        level: metres above datum.
+        level: metres above datum, with today's departure from prediction where readings tell it.
         outgoing: m/s, of speed past the spot or of falling level, as the spot's flow has it.
         sun_altitude: degrees.
         depth: metres of water; None where the spot's depth is not known.
         lead: kilograms that may hold bottom and that should; None where speed or depth is not known.
+        departure: how much of the level is not the tide's, metres.
     """
 
     t: float
@@ -35,6 +37,7 @@ class Reading:
     sun_altitude: float
     depth: float | None = None
     lead: tuple[float, float] | None = None
+    departure: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +91,7 @@ class SessionReport:
         notes: what the row must say.
         bait: where and when to gather it; None where the file names no bank.
         lead_slips: when the heaviest lead carried may no longer hold; None where it does, or none is known.
+        high_uncertain: standard deviation of the last high water's time, seconds; None without readings.
     """
 
     spot: Spot
@@ -105,6 +109,7 @@ class SessionReport:
     notes: tuple[Note, ...]
     bait: BaitReport | None = None
     lead_slips: float | None = None
+    high_uncertain: float | None = None
 
     @property
     def range(self) -> float | None:
@@ -197,6 +202,7 @@ class SpotReport:
         days: local days in order.
         curve: the score curve, reaching a day beyond both ends.
         turns: high and low waters over the same span.
+        departure: how the water stands against its prediction today; None without readings.
     """
 
     spot: Spot
@@ -204,6 +210,7 @@ class SpotReport:
     days: tuple[DayReport, ...]
     curve: ScoreCurve
     turns: Turns
+    departure: Departure | None = None
 
 
 @dataclass(frozen=True, eq=False)

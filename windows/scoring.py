@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from harmonics import tides
 from harmonics.arguments import Array
+from harmonics.observed import Departure
 from windows.astronomy import Sky
 from windows.flow import Flow
 from windows.spots import LightPreference, Spot
@@ -136,7 +137,8 @@ class ScoreCurve:
 
     Attributes:
         t: POSIX seconds.
-        level: metres above datum.
+        level: metres above datum, with today's departure from prediction where readings tell it.
+        departure: that departure, metres; 0 without readings.
         outgoing: movement past the spot, outgoing positive: m/s of speed or of falling level.
         sun_altitude: degrees.
         flow_factor: 0 to 1, whatever the gates.
@@ -146,6 +148,7 @@ class ScoreCurve:
 
     t: Array
     level: Array
+    departure: Array
     outgoing: Array
     sun_altitude: Array
     flow_factor: Array
@@ -189,6 +192,7 @@ class Conditions:
         moon: the spot's moon events.
         hours: when the person can fish; None for any time.
         past: stretch of today that is over; None where nothing is.
+        departure: how the water stands against its prediction today; None where nobody has read a gauge.
     """
 
     spot: Spot
@@ -197,6 +201,7 @@ class Conditions:
     moon: MoonTimes
     hours: Intervals | None
     past: tuple[float, float] | None
+    departure: Departure | None = None
 
     def even(self, start: float, step: float, count: int) -> ScoreCurve:
         """The curve at start + step x (0 .. count - 1)."""
@@ -210,8 +215,10 @@ class Conditions:
         altitude = self.sky.sun_altitude(self.spot.latitude, self.spot.longitude, t)[0]
         return self._score(t, tides.levels(self.spot.station, t), self.flow.outgoing(t), altitude)
 
-    def _score(self, t: Array, level: Array, outgoing: Array, altitude: Array) -> ScoreCurve:
+    def _score(self, t: Array, predicted: Array, outgoing: Array, altitude: Array) -> ScoreCurve:
         preferences = self.spot.preferences
+        departure = np.zeros(t.shape) if self.departure is None else self.departure.at(t)
+        level = predicted + departure
         factor = np.where(outgoing > 0, self.flow.factor(outgoing), 0.0)
         points = preferences.points
         any_light = preferences.light is LightPreference.ANY
@@ -220,6 +227,7 @@ class Conditions:
         return ScoreCurve(
             t=t,
             level=level,
+            departure=departure,
             outgoing=outgoing,
             sun_altitude=altitude,
             flow_factor=factor,

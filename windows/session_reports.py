@@ -11,6 +11,7 @@ import numpy as np
 
 from harmonics.arguments import Array
 from harmonics.events import Turns
+from harmonics.observed import Departure
 from harmonics.search import sign_changes
 from windows.astronomy import SkyEvent, day_index
 from windows.flow import Flow
@@ -20,6 +21,7 @@ from windows.preparations import BaitPlan, lead_slips, readings
 from windows.reports import Note, Reading, SessionReport, Turn
 from windows.scoring import ScoreCurve
 from windows.spots import Spot
+from windows.todays_water import seconds_uncertain
 
 DUSK_ALTITUDE = -6.0
 """The sun's altitude at the end of civil twilight, degrees: from then on a person needs a light."""
@@ -39,6 +41,7 @@ class SessionReporter:
         turns: Turns,
         edges: Array,
         bait: BaitPlan | None,
+        departure: Departure | None = None,
     ) -> None:
         """Prepare what all sessions share.
 
@@ -46,6 +49,7 @@ class SessionReporter:
             spot, flow, curve, turns: of the spot, over the span and beyond.
             edges: of the local days, POSIX seconds, margin included.
             bait: gathering windows; None where the spot has no bank.
+            departure: of today's water; None without readings.
         """
         self.spot = spot
         self.flow = flow
@@ -53,6 +57,7 @@ class SessionReporter:
         self.turns = turns
         self.edges = edges
         self.bait = bait
+        self.departure = departure
         self.stops = _stops(curve)
 
     def reports(
@@ -95,9 +100,15 @@ class SessionReporter:
                     notes=self._notes(session, end, int(index[k, 2])),
                     bait=None if self.bait is None else self.bait.before(session),
                     lead_slips=lead_slips(self.spot, self.flow, self.curve, session),
+                    high_uncertain=self._uncertain(last_high),
                 )
             )
         return out
+
+    def _uncertain(self, turn: Turn | None) -> float | None:
+        if self.departure is None or turn is None:
+            return None
+        return seconds_uncertain(self.departure, self.spot.station, turn.t)
 
     def _next_turn(self, t: float) -> float | None:
         """When the water next stops going out after t, to the minute; None within a day."""

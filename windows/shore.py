@@ -1,6 +1,7 @@
 """A whole shoreline from one file: its water, its spots, and how people there fish."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 from zoneinfo import ZoneInfo
@@ -19,6 +20,7 @@ class Shore:
         path: the file as the user named it.
         title, invented, zone, units: its head.
         stations, currents, spots: in the file's order.
+        observed: files of recent readings by station id.
     """
 
     path: Path
@@ -29,6 +31,7 @@ class Shore:
     stations: tuple[TideStation, ...]
     currents: tuple[AnyCurrentStation, ...]
     spots: tuple[Spot, ...]
+    observed: Mapping[str, Path] = field(default_factory=dict)
 
     def spot(self, name: str) -> Spot:
         """The spot of that id.
@@ -74,4 +77,14 @@ def read_shore(path: Path) -> Shore:
         spots = read_spots(file, problems)
     if file is None or problems:
         raise FileProblemsError(str(path), tuple(problems))
-    return Shore(path, file.title, file.invented, file.zone, file.units, file.stations, file.currents, spots)
+    return Shore(
+        path,
+        title=file.title,
+        invented=file.invented,
+        zone=file.zone,
+        units=file.units,
+        stations=file.stations,
+        currents=file.currents,
+        spots=spots,
+        observed=file.observed,
+    )

@@ -155,7 +155,7 @@ def test_the_other_gates(still_spot):
 def made_curve(outgoing: Array, shares: Array, opened: Array) -> ScoreCurve:
     t = START + 300.0 * np.arange(len(outgoing))
     flat = np.zeros(len(outgoing))
-    return ScoreCurve(t, flat, outgoing, flat, flat, shares, {Gate.HOURS: ~opened})
+    return ScoreCurve(t, flat, flat, outgoing, flat, flat, shares, {Gate.HOURS: ~opened})
 
 
 columns = st.integers(1, 20).flatmap(

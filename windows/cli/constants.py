@@ -93,6 +93,9 @@ def import_(
 )
 @click.option("--reference-station", help="Which station of it.")
 @click.option(
+    "--trusted/--all-lines", default=True, help="Write those clear of the noise, or all.  [default: trusted]"
+)
+@click.option(
     "--node-factors",
     type=click.Choice(["yearly", "continuous"]),
     default="yearly",
@@ -115,6 +118,7 @@ def fit(
     reference: Path | None,
     reference_station: str | None,
     node_factors: str,
+    trusted: bool,
     form: str,
     output: Path | None,
     **head: Any,
@@ -161,7 +165,7 @@ def fit(
     from harmonics.station_text import constituent_csv
 
     source = f"fitted to {levels.name}, {analysis.days:.0f} days; mean level {analysis.mean:.4f} m"
-    emit_text(constituent_csv(analysis.constants(), unit, (source,)), output)
+    emit_text(constituent_csv(analysis.constants(trusted_only=trusted), unit, (source,)), output)
     emit(analysis_result(record, analysis, told, width()), form, None)
     mean = head["mean_level"] if head["mean_level"] is not None else analysis.mean / unit.metres
     head["datum"] = head["datum"] or "zero of the record"

@@ -73,6 +73,15 @@ def output_options(function: F) -> F:
     return form_option(output_option(function))
 
 
+def observed_option(function: F) -> F:
+    """--observed."""
+    return click.option(
+        "--observed",
+        type=click.Path(path_type=Path),
+        help="CSV of recent readings at the station: today's departure from prediction is carried forward.",
+    )(function)
+
+
 def form_option(function: F) -> F:
     """--format."""
     return click.option(

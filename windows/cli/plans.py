@@ -14,6 +14,7 @@ from windows.cli.options import (
     file_argument,
     first_day,
     now_of,
+    observed_option,
     output_options,
     span_options,
     width,
@@ -42,6 +43,7 @@ def _hours(default: str) -> Callable[[Any], Any]:
 @_spot
 @span_options(7, MOST_PLAN_DAYS)
 @_hours("any")
+@observed_option
 @output_options
 @click.pass_context
 def week(
@@ -51,13 +53,14 @@ def week(
     start: date | None,
     days: int,
     hours: str | None,
+    observed: Path | None,
     form: str,
     output: Path | None,
 ) -> None:
     """The coming week at a spot: windows, sessions and why they rank."""
     from windows.render import terminal
 
-    forecast = _forecast(ctx, file, spot, start, days, hours, several=False)
+    forecast = _forecast(ctx, file, spot, start, days, hours, observed, several=False)
     _emit(forecast, lambda: terminal.week(forecast, width()), form, output)
 
 
@@ -66,6 +69,7 @@ def week(
 @_spot
 @span_options(14, MOST_PLAN_DAYS)
 @_hours(AFTERNOON)
+@observed_option
 @output_options
 @click.pass_context
 def best(
@@ -75,13 +79,14 @@ def best(
     start: date | None,
     days: int,
     hours: str | None,
+    observed: Path | None,
     form: str,
     output: Path | None,
 ) -> None:
     """Which afternoon: sessions of all spots, or of one, in order of rank."""
     from windows.render import terminal
 
-    forecast = _forecast(ctx, file, spot, start, days, hours, several=True, default=AFTERNOON)
+    forecast = _forecast(ctx, file, spot, start, days, hours, observed, several=True, default=AFTERNOON)
     _emit(forecast, lambda: terminal.best(forecast, width()), form, output)
 
 
@@ -90,6 +95,7 @@ def best(
 @_spot
 @span_options(7, MOST_PLAN_DAYS)
 @_hours("any")
+@observed_option
 @output_options
 @click.pass_context
 def compare(
@@ -99,13 +105,14 @@ def compare(
     start: date | None,
     days: int,
     hours: str | None,
+    observed: Path | None,
     form: str,
     output: Path | None,
 ) -> None:
     """Spots side by side, day by day, each with its best session."""
     from windows.render import terminal
 
-    forecast = _forecast(ctx, file, spot, start, days, hours, several=True)
+    forecast = _forecast(ctx, file, spot, start, days, hours, observed, several=True)
     _emit(forecast, lambda: terminal.compare(forecast, width()), form, output)
 
 
@@ -116,6 +123,7 @@ def _forecast(
     start: date | None,
     days: int,
     hours: str | None,
+    observed: Path | None,
     several: bool,
     default: str = "any",
 ) -> "Forecast":
@@ -123,6 +131,7 @@ def _forecast(
     from windows.forecast import make_forecast
     from windows.hours import parse_hours
     from windows.shore import read_shore
+    from windows.todays_water import departures
 
     wanted = _parsed_hours(hours)
     now = now_of(ctx)
@@ -130,10 +139,10 @@ def _forecast(
     spots = chosen_spots(shore, spot, several)
     if wanted is not None:
         spots = tuple(item.fished_in(wanted) for item in spots)
+    found = departures(shore, [item.station for item in spots], observed, now)
+    first = first_day(start, now, shore.zone)
     with counted("spots", len(spots), days) as progress:
-        return make_forecast(
-            shore, spots, first_day(start, now, shore.zone), days, now, parse_hours(default), progress
-        )
+        return make_forecast(shore, spots, first, days, now, parse_hours(default), progress, found)
 
 
 def _parsed_hours(text: str | None) -> "Hours | None":

@@ -13,6 +13,7 @@ from windows.cli.options import (
     file_argument,
     first_day,
     now_of,
+    observed_option,
     output_options,
     span_options,
     width,
@@ -105,6 +106,7 @@ def tides(
 @_station
 @_spot
 @span_options(1, MOST_DAYS)
+@observed_option
 @click.option("--step", callback=_step, default="60min", show_default=True, help="As 6min, 60min or 1h.")
 @output_options
 @click.pass_context
@@ -115,6 +117,7 @@ def levels(
     spot: str | None,
     start: date | None,
     days: int,
+    observed: Path | None,
     step: float,
     form: str,
     output: Path | None,
@@ -122,6 +125,7 @@ def levels(
     """Levels at even steps from the first local midnight on."""
     import numpy as np
 
+    from harmonics.observed import departure_words
     from harmonics.tides import even_levels
     from windows.astronomy import day_edges
     from windows.frames import levels_frame
@@ -129,6 +133,7 @@ def levels(
     from windows.render.results import Result
     from windows.render.words import Words
     from windows.shore import read_shore
+    from windows.todays_water import departures, primary_of
 
     now = now_of(ctx)
     shore = read_shore(file)
@@ -141,11 +146,16 @@ def levels(
         )
     t = edges[0] + step * np.arange(count, dtype=float)
     height = even_levels(place, float(edges[0]), step, count)
+    found = departures(shore, [place], observed, now).get(primary_of(place).id)
+    away = None if found is None else found.at(t)
+    if found is not None:
+        for sentence in departure_words(found, now, shore.units):
+            click.echo(sentence, err=True)
     named = listings.Place(shore.title, shore.invented, place.name, place.datum)
     words = Words(shore.zone, shore.units)
     result = Result(
-        lambda: listings.levels(named, edges, t, height, words, width()),
-        lambda: levels_frame(place.id, t, height, shore.zone),
+        lambda: listings.levels(named, edges, listings.Levels(t, height, away), words, width()),
+        lambda: levels_frame(place.id, t, height, shore.zone, away),
         lambda: header_of(shore, now, station=place.id, name=place.name, datum=place.datum),
     )
     emit(result, form, output)

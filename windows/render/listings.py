@@ -91,13 +91,26 @@ def _current(events: CurrentEvents, index: int, words: Words) -> str:
     return f"{name} {clock} {knots:.1f} kn to {events.direction[index]:.0f}"
 
 
-def levels(place: Place, edges: Array, t: Array, height: Array, words: Words, width: int) -> str:
+class Levels(NamedTuple):
+    """Levels at even steps: times, metres above datum, and today's departure from them where it is known."""
+
+    t: Array
+    height: Array
+    departure: Array | None
+
+
+def levels(place: Place, edges: Array, found: Levels, words: Words, width: int) -> str:
     """Levels, a line a time; `edges` are those of the local days they lie in."""
+    t, height, departure = found
     rows = [
         [words.day(words.local(when).date()), words.clock(when), words.number(level, 3)]
         for when, level in zip(t.tolist(), height.tolist(), strict=True)
     ]
     columns = [Column("Day"), Column("Time"), Column(f"Level ({words.units.symbol})", right=True)]
+    if departure is not None:
+        columns.append(Column("with today's departure", right=True))
+        for row, level in zip(rows, (height + departure).tolist(), strict=True):
+            row.append(words.number(level, 3))
     parts = [head(place, words, edges.tolist(), width), table(columns, rows, width), cautions.SHORT]
     return "\n\n".join(parts) + "\n"
 

@@ -21,6 +21,8 @@ def why(report: SessionReport, flow: Flow, words: Words) -> list[str]:
         tide = f"Starts {report.hours_after_high:.1f} h after {words.turn(report.last_high, day)}"
         if report.next_low is not None and report.range is not None:
             tide += f", on a fall of {words.height(report.range)} to {words.turn(report.next_low, day)}"
+        if report.high_uncertain is not None:
+            tide += f"; weather may shift these times by {report.high_uncertain / 60:.0f} min or more"
         lines.append(tide + ".")
     three = (report.start, report.peak, report.end)
     levels = ", ".join(words.number(item.level) for item in three)
@@ -28,9 +30,14 @@ def why(report: SessionReport, flow: Flow, words: Words) -> list[str]:
     verb = "water runs out at" if flow.has_speed else "water falls"
     deep = [words.number(item.depth) for item in three if item.depth is not None]
     depths = f"; depth {', '.join(deep)} {words.units.symbol}" if deep else ""
+    unit = words.units.symbol
+    departures = [item.departure for item in three]
+    if any(departures):
+        alone = ", ".join(words.number(item.level - item.departure) for item in three)
+        unit = f"{unit} with today's departure ({alone} by the tide alone)"
     lines.append(
         f"At start, peak ({words.clock(report.peak.t)}) and end: "
-        f"level {levels} {words.units.symbol}{depths}; {verb} {moves} ({flow.kind.value})."
+        f"level {levels} {unit}{depths}; {verb} {moves} ({flow.kind.value})."
     )
     light = "in the dark" if window.light is LightLabel.DARK else f"in {window.light.value}"
     lines.append(
@@ -121,14 +128,15 @@ def why_none(day: DayReport, flow: Flow, words: Words) -> str:
     )
     if lack.lack in {Lack.STILL, Lack.INCOMING}:
         return _still(lack, flow, words) + range_text + _crossing(lack, words)
-    if lack.lack is Lack.SHUT and lack.gate is not None:
-        return f"the water goes out well only while {_while(lack)}"
-    if lack.lack is Lack.FAINT:
-        at = f" at {words.day_clock(lack.best_t, day.day)}" if lack.best_t is not None else ""
-        return f"too few points: at best {lack.best_points:.0f}{at}"
-    if lack.lack is Lack.SHORT:
-        return "good water lasts less than 30 minutes"
-    return lack.lack.value
+    at = "" if lack.best_t is None else f" at {words.day_clock(lack.best_t, day.day)}"
+    strongest = words.movement(lack.strongest, flow.has_speed)
+    told = {
+        Lack.STRONG: f"the current never eases enough: it runs out at up to {strongest}",
+        Lack.SHUT: f"the water goes out well only while {_while(lack)}",
+        Lack.FAINT: f"too few points: at best {lack.best_points:.0f}{at}",
+        Lack.SHORT: "good water lasts less than 30 minutes",
+    }
+    return told.get(lack.lack, lack.lack.value)
 
 
 def _while(lack: NoWindow) -> str:

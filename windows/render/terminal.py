@@ -1,5 +1,6 @@
 """A forecast as text: the week of a spot, the best sessions, spots side by side."""
 
+from harmonics.observed import departure_words
 from windows.flow import FlowKind
 from windows.planning import SHIFT
 from windows.render import cautions
@@ -19,7 +20,7 @@ def week(forecast: Forecast, width: int) -> str:
     words = words_of(forecast)
     parts = [heading(forecast, words, width)]
     for report in forecast.spots:
-        parts.append(_spot_line(report, words, width))
+        parts.append(_spot_line(report, forecast.made_at, words, width))
         parts.append(_best_line(forecast, report, words, width))
         sessions = [item for day in report.days for item in day.sessions]
         if sessions:
@@ -42,7 +43,7 @@ def best(forecast: Forecast, width: int) -> str:
             parts.append(f"and {left} of lower rank; --format csv or json has them all.")
     for report in forecast.spots:
         if not any(day.sessions for day in report.days):
-            parts.append(_spot_line(report, words, width))
+            parts.append(_spot_line(report, forecast.made_at, words, width))
             parts.append(_empty_days(report, words, width))
     if several:
         parts.append(_comparability(forecast, width))
@@ -65,7 +66,7 @@ def compare(forecast: Forecast, width: int) -> str:
             row.append(_cell(best_here, words) if best_here else "-")
         rows.append(row)
     parts = [heading(forecast, words, width), table(columns, rows, width)]
-    parts += [_spot_line(report, words, width) for report in forecast.spots]
+    parts += [_spot_line(report, forecast.made_at, words, width) for report in forecast.spots]
     parts.append(_comparability(forecast, width))
     parts.append(_best_lines(forecast, words, width))
     parts += [_empty_spots(forecast, words, width), _explanations(forecast, words, width, most=3)]
@@ -96,7 +97,7 @@ def _joined(parts: list[str]) -> str:
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-def _spot_line(report: SpotReport, words: Words, width: int) -> str:
+def _spot_line(report: SpotReport, now: float, words: Words, width: int) -> str:
     spot = report.spot
     limits = []
     if spot.least_level is not None:
@@ -113,7 +114,11 @@ def _spot_line(report: SpotReport, words: Words, width: int) -> str:
         if depth is not None:
             limits.append(f"{name} depth {words.height(depth)}")
     text = f"{spot.name}: flow known by {report.flow.kind.value}"
-    return paragraph("; ".join([text, *limits]) + ".", width)
+    lines = [paragraph("; ".join([text, *limits]) + ".", width)]
+    if report.departure is not None:
+        told = departure_words(report.departure, now, words.units)
+        lines += [paragraph(sentence, width, indent=2) for sentence in told]
+    return "\n".join(lines)
 
 
 def _best_lines(forecast: Forecast, words: Words, width: int) -> str:

@@ -1,0 +1,61 @@
+"""Today's water: recent readings turned into a departure from prediction for each station that has them."""
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+import numpy as np
+
+from harmonics.errors import EbblightError
+from harmonics.observed import Departure, departure, turn_uncertainty
+from harmonics.records import read_record
+from harmonics.stations import Station, TideStation
+from windows.shore import Shore
+from windows.spots import Spot
+
+
+def primary_of(station: TideStation) -> Station:
+    """The station whose constituents a station's water comes from."""
+    return station if isinstance(station, Station) else station.reference
+
+
+def departures(
+    shore: Shore, stations: Sequence[TideStation], given: Path | None, now: float
+) -> Mapping[str, Departure]:
+    """Departures by id of primary station, of readings that the file names or that are given.
+
+    Readings without a zone of their own are by the shore's clock.
+
+    Args:
+        shore: whose file may name readings for its stations.
+        stations: those that matter.
+        given: a file of readings for the only one of them; None for the file's own.
+        now: the clock, POSIX seconds.
+
+    Raises:
+        EbblightError: readings are given for several stations, or make no sense.
+    """
+    wanted = {primary.id: primary for primary in map(primary_of, stations)}
+    if given is not None and len(wanted) != 1:
+        names = ", ".join(wanted)
+        raise EbblightError(f"{given}: readings of which station ({names})? Name one spot or station")
+    found: dict[str, Departure] = {}
+    for name, station in wanted.items():
+        path = given if given is not None else shore.observed.get(name)
+        if path is None:
+            continue
+        record = read_record(path, zone=shore.zone)
+        try:
+            found[name] = departure(station, record.t, record.level, now)
+        except EbblightError as error:
+            raise EbblightError(f"{path}: {error}") from None
+    return found
+
+
+def departure_of(spot: Spot, found: Mapping[str, Departure]) -> Departure | None:
+    """The departure that a spot's water has."""
+    return found.get(primary_of(spot.station).id)
+
+
+def seconds_uncertain(found: Departure, station: TideStation, t: float) -> float:
+    """Standard deviation of the time of a high or low water at t, seconds."""
+    return float(turn_uncertainty(found, primary_of(station), np.array([t]))[0])
