@@ -3,15 +3,17 @@
 Times are POSIX seconds (UTC), heights metres above the station's datum, rates metres a second.
 """
 
+import math
+
 from numpy.typing import ArrayLike
 
 from harmonics import prediction, secondary
 from harmonics.arguments import Array
-from harmonics.datums import typical_peak_rate
-from harmonics.events import HighLowWaters
+from harmonics.datums import mean_range, typical_peak_rate
+from harmonics.events import HighLowWaters, Turns
 from harmonics.events import high_low_waters as primary_turns
 from harmonics.stations import Station, TideStation
-from harmonics.waves import yearly_arguments
+from harmonics.waves import year_start, yearly_arguments
 
 
 def levels(station: TideStation, t: ArrayLike) -> Array:
@@ -52,11 +54,15 @@ def high_low_waters(station: TideStation, start: float, end: float) -> HighLowWa
 def peak_rate(station: TideStation, year: int) -> float:
     """Typical peak rate sqrt(sum (w f H)^2) of that year, metres a second.
 
-    A secondary station's is its reference's times the mean of its two factors.
+    A secondary station's is its reference's in proportion to their mean ranges of the year, by the
+    differences of height; 0 at a reference without high and low waters.
     """
     primary = station if isinstance(station, Station) else station.reference
     factor, _ = yearly_arguments(primary.constants.constituents, year)
     rate = typical_peak_rate(primary.constants, factor)
     if isinstance(station, Station):
         return rate
-    return rate * 0.5 * (station.high_water.factor + station.low_water.factor)
+    waters = primary_turns(primary, year_start(year), year_start(year + 1)).turns
+    _, height = secondary.corrected(station, waters)
+    gain = mean_range(Turns(waters.t, height, waters.high)) / mean_range(waters)
+    return 0.0 if math.isnan(gain) else rate * gain

@@ -1,0 +1,399 @@
+"""Each way of knowing a spot's flow, from its file to its windows, against sums written down by hand.
+
+S2 has a period of 12 hours, no node factor, and is highest at phase / 30 hours UTC: its tides and currents
+are plain cosines here.
+"""
+
+from datetime import date
+
+import numpy as np
+import pytest
+
+from harmonics import tides
+from tests.windows.conftest import KNOT, at, coast_text, one_spot, sessions_of, spot_text, windows_of
+from windows.flow import FlowKind
+from windows.flow_models import falling_water, flow_of, mean_peak_fall
+from windows.render import terminal
+from windows.reports import Lack
+
+FIRST = date(2026, 8, 3)
+DAY = 86400.0
+START = at("2026-08-03")
+OMEGA = 2 * np.pi / 43200.0
+CORNERS = [0.1, 0.4, 1.2, 2.0]
+"""Knots that fish well where a file says nothing: nothing, full, full, nothing."""
+BY_FLOW = 'light = "any"\npoints = { flow = 60, light = 40, moon = 0 }\n'
+"""The score is the flow's alone, a hundred times its factor."""
+SEA = [("S2", 1.0, 0.0)]
+MIXED = [("M2", 1.1, 100.0), ("S2", 0.35, 140.0), ("N2", 0.2, 80.0), ("K1", 0.15, 30.0), ("O1", 0.1, 10.0)]
+
+
+def race(waves, mean=0.0, name="race"):
+    """A current, from (name, knots, phase lag)."""
+    listed = ", ".join(f'{{ name = "{n}", amplitude = {a}, phase = {g} }}' for n, a, g in waves)
+    return f"""
+[[currents]]
+id = "{name}"
+name = "{name}"
+latitude = 45.0
+longitude = 0.0
+flood_direction = 40
+ebb_direction = 215
+mean_flow = {mean}
+constituents = [{listed}]
+"""
+
+
+def flow_at(shore, text, days=10.0, start=START, index=0):
+    return flow_of(shore(text).spots[index], start, start + days * DAY)
+
+
+def runs(t, factor):
+    """Stretches of half an hour or more with a factor of at least one half: first minute in, first out."""
+    inside = np.concatenate(([False], factor >= 0.5, [False]))
+    change = np.flatnonzero(inside[1:] != inside[:-1])
+    pairs = [(float(t[a]), float(t[min(b, len(t) - 1)])) for a, b in change.reshape(-1, 2)]
+    return [(a, b) for a, b in pairs if b - a >= 1800.0]
+
+
+def minutes(days=8):
+    return START + 60.0 * np.arange(days * 1440 + 1)
+
+
+def assert_windows(made, knots, days=7):
+    """The forecast's windows are those of a speed given minute by minute."""
+    t = minutes(days + 1)
+    expected = [
+        (a, b) for a, b in runs(t, np.interp(knots(t), CORNERS, [0, 1, 1, 0])) if a < START + days * DAY
+    ]
+    # the first may have begun before the first minute
+    found = [(w.start, w.end) for w in windows_of(made) if w.start > t[0]]
+    expected = [pair for pair in expected if pair[0] > t[0]]
+    assert len(expected) > days
+    assert found == expected
+
+
+class TestCurrent:
+    @pytest.mark.parametrize(("delay", "factor"), [(0, 1.0), (35, 0.4), (-50, 1.7)])
+    def test_speed_and_windows(self, shore, forecast, delay, factor):
+        keys = f'{BY_FLOW}flow = {{ current = "race", delay = {delay}, factor = {factor} }}'
+        text = one_spot(SEA, keys) + race([("S2", 1.3, 60.0)], mean=-0.2)
+
+        def knots(t):
+            return -factor * (-0.2 + 1.3 * np.cos(OMEGA * (t - 60.0 * delay) - np.radians(60.0)))
+
+        flow = flow_at(shore, text)
+        assert (flow.kind, flow.has_speed, flow.assumed_turn) == (FlowKind.MEASURED, True, False)
+        t = START + 777.0 * np.arange(500)
+        assert flow.outgoing(t) / KNOT == pytest.approx(knots(t), abs=1e-5)
+        assert flow.even_outgoing(START, 300.0, 500) / KNOT == pytest.approx(
+            knots(START + 300.0 * np.arange(500)), abs=1e-5
+        )
+        assert_windows(forecast(text, FIRST), knots)
+
+    @pytest.mark.parametrize("delay", [-360, -45, 25, 110, 360])
+    def test_a_delay_shifts_every_window_and_session_by_itself(self, forecast, delay):
+        waves = race([("M2", 1.6, 60.0), ("S2", 0.5, 80.0), ("M4", 0.2, 10.0)], mean=-0.1)
+        here, later = (
+            forecast(one_spot(SEA, f'{BY_FLOW}flow = {{ current = "race", delay = {x} }}') + waves, FIRST, 8)
+            for x in (0, delay)
+        )
+        margin = DAY
+        first, last = START + margin, START + 8 * DAY - margin
+        moved = [(w.start + 60.0 * delay, w.end + 60.0 * delay) for w in windows_of(here)]
+        moved = [pair for pair in moved if first < pair[0] < last]
+        assert len(moved) > 9
+        assert moved == [(w.start, w.end) for w in windows_of(later) if first < w.start < last]
+        sessions = [(s.start + 60.0 * delay, s.points.total) for s in sessions_of(here)]
+        theirs = [(s.start, s.points.total) for s in sessions_of(later)]
+        for begin, total in sessions:
+            if first < begin < last:
+                assert min(abs(begin - t) + abs(total - p) for t, p in theirs) == pytest.approx(0.0, abs=1e-6)
+
+    def test_a_factor_scales(self, shore):
+        waves = race(MIXED, mean=-0.1)
+        one, half = (
+            flow_at(shore, one_spot(SEA, f'flow = {{ current = "race", factor = {x} }}') + waves)
+            for x in (1, 0.5)
+        )
+        t = START + 500.0 * np.arange(1000)
+        assert half.outgoing(t) == pytest.approx(0.5 * one.outgoing(t))
+        assert np.ptp(one.outgoing(t)) > 1.0
+
+    def test_two_components_count_along_the_flood(self, shore, forecast):
+        text = (
+            one_spot(SEA, f'{BY_FLOW}flow = {{ current = "roads", factor = 0.9 }}')
+            + """
+[[currents]]
+id = "roads"
+name = "Roads"
+latitude = 45.0
+longitude = 0.0
+flood_direction = 30
+axis_direction = 0
+across_direction = 90
+constituents = [{ name = "S2", amplitude = 1.0, phase = 0.0 }]
+constituents_across = [{ name = "S2", amplitude = 0.6, phase = 90.0 }]
+"""
+        )
+
+        def knots(t):
+            north, east = np.cos(OMEGA * t), 0.6 * np.sin(OMEGA * t)
+            return -0.9 * (north * np.cos(np.radians(30.0)) + east * np.sin(np.radians(30.0)))
+
+        flow = flow_at(shore, text)
+        t = START + 777.0 * np.arange(500)
+        assert flow.outgoing(t) / KNOT == pytest.approx(knots(t), abs=1e-5)
+        assert_windows(forecast(text, FIRST), knots)
+
+    def test_a_secondary_current(self, forecast):
+        text = (
+            one_spot(SEA, f'{BY_FLOW}flow = {{ current = "sound" }}')
+            + race([("S2", 1.6, 60.0)])
+            + """
+[[currents]]
+id = "sound"
+name = "Sound"
+reference = "race"
+flood_direction = 40
+ebb_direction = 215
+slack_before_flood = 20
+flood = 20
+slack_before_ebb = 20
+ebb = 20
+flood_ratio = 0.2
+ebb_ratio = 0.7
+"""
+        )
+        assert_windows(
+            forecast(text, FIRST), lambda t: -0.7 * 1.6 * np.cos(OMEGA * (t - 1200.0) - np.radians(60.0))
+        )
+
+
+class TestBasin:
+    KEYS = "slack_lag = 25\nflow = { basin_area_m2 = 600_000, opening_area_m2 = 120 }"
+
+    def test_speed_is_the_fall_times_the_ratio_of_areas(self, shore):
+        text = one_spot(MIXED, self.KEYS)
+        flow = flow_at(shore, text)
+        assert (flow.kind, flow.has_speed, flow.assumed_turn) == (FlowKind.BASIN, True, False)
+        gauge = shore(text).stations[0]
+        t = START + 900.0 * np.arange(900)
+        fall = (tides.levels(gauge, t - 1500.0 - 30.0) - tides.levels(gauge, t - 1500.0 + 30.0)) / 60.0
+        assert flow.outgoing(t) == pytest.approx(600_000 / 120 * fall, abs=1e-5)
+        assert np.ptp(flow.outgoing(t)) > 1.0
+
+    def test_the_volume_that_leaves_is_the_basins_prism(self, shore):
+        flow = flow_at(shore, one_spot(SEA, self.KEYS))
+        # from high water (0 h + 25 min) to low water a range of 2 m leaves 600,000 m2 through 120 m2
+        t = START + 1500.0 + np.arange(0.0, 21600.0 + 1.0, 60.0)
+        assert 120.0 * np.trapezoid(flow.outgoing(t), t) == pytest.approx(2.0 * 600_000.0, rel=1e-4)
+
+    def test_windows(self, forecast):
+        text = one_spot(SEA, BY_FLOW + self.KEYS)
+        assert_windows(forecast(text, FIRST), lambda t: 5000.0 * OMEGA * np.sin(OMEGA * (t - 1500.0)) / KNOT)
+
+    def test_without_a_lag_the_turn_is_assumed_and_edges_are_round(self, forecast):
+        made = forecast(one_spot(MIXED, BY_FLOW + self.KEYS.replace("slack_lag = 25\n", "")), FIRST)
+        assert made.spots[0].flow.assumed_turn
+        edges = [edge for w in windows_of(made) for edge in (w.start, w.end)]
+        assert len(edges) > 20
+        assert all(edge % 600.0 == 0.0 for edge in edges)
+
+
+def inlet(flow, waves=SEA, basin=600_000, opening=120):
+    return one_spot(
+        waves, f"{BY_FLOW}flow = {{ basin_area_m2 = {basin}, opening_area_m2 = {opening}, {flow} }}"
+    )
+
+
+class TestInlet:
+    T = START + 300.0 * np.arange(8 * 288)
+
+    def test_a_wide_one_follows_the_sea(self, shore):
+        flow = flow_at(shore, inlet("repletion = 100"))
+        assert (flow.kind, flow.has_speed, flow.assumed_turn) == (FlowKind.INLET, True, False)
+        expected = 5000.0 * OMEGA * np.sin(OMEGA * self.T)
+        assert flow.outgoing(self.T) == pytest.approx(expected, abs=0.01 * expected.max())
+
+    def test_a_narrow_one_runs_weakly_and_turns_a_quarter_period_late(self, shore):
+        flow = flow_at(shore, inlet("repletion = 0.05"))
+        ebb = flow.outgoing(self.T)
+        # Keulegan: the bay stands, so U = K (2 pi a / T) (A basin / A opening) sqrt|cos|; K is that of M2
+        strongest = 0.05 * 2.0 * np.pi / 44714.16 * 5000.0
+        assert ebb.max() == pytest.approx(strongest, rel=0.03)
+        begins = self.T[1:][(ebb[1:] > 0) & (ebb[:-1] <= 0)]
+        # high water at 0 and 12 h UTC
+        assert begins % 43200.0 / 10800.0 == pytest.approx(np.ones(len(begins)), abs=0.06)
+        assert len(begins) == 16
+
+    def test_between_them_it_turns_later_the_more_it_is_held_back(self, shore):
+        lags, strengths = [], []
+        for repletion in (0.1, 0.3, 0.6, 1.0, 2.0):
+            ebb = flow_at(shore, inlet(f"repletion = {repletion}")).outgoing(self.T)
+            begins = self.T[1:][(ebb[1:] > 0) & (ebb[:-1] <= 0)]
+            lags.append(float(np.mean(begins % 43200.0)))
+            strengths.append(float(ebb.max()))
+        assert lags == sorted(lags, reverse=True)
+        assert 0.0 < lags[-1] < lags[0] < 10800.0
+        assert strengths == sorted(strengths)
+
+    def test_throat_and_coefficient_are_one_inlet(self, shore):
+        throat = inlet("throat_length_m = 500, hydraulic_radius_m = 2, friction = 0.04")
+        # c = A_o / A_b sqrt(2 g / losses), K = c T / (2 pi sqrt a); losses 1.2 + 0.04 x 500 / 8
+        repletion = 120 / 600_000 * np.sqrt(2 * 9.81 / 3.7) * 44714.16 / (2 * np.pi)
+        assert repletion > 1.0
+        same = flow_at(shore, inlet(f"repletion = {repletion}")).outgoing(self.T)
+        assert flow_at(shore, throat).outgoing(self.T) == pytest.approx(same, abs=1e-4)
+
+    def test_the_ebb_carries_what_the_flood_brought(self, shore):
+        flow = flow_at(shore, inlet("repletion = 0.6"))
+        day = START + 60.0 * np.arange(1441)
+        ebb = flow.outgoing(day)
+        out, back = np.trapezoid(np.maximum(ebb, 0), day), np.trapezoid(np.maximum(-ebb, 0), day)
+        assert out == pytest.approx(back, rel=1e-3)
+
+    def test_times_outside_the_span_are_refused(self, shore):
+        flow = flow_at(shore, inlet("repletion = 0.6"), days=3.0)
+        flow.outgoing([START - DAY, START + 4 * DAY])
+        with pytest.raises(ValueError, match="outside the span"):
+            flow.outgoing(START + 20 * DAY)
+
+    @pytest.mark.parametrize(
+        ("flow", "basin"),
+        [
+            ("repletion = 0.05", 6e6),
+            ("repletion = 0.7", 6e5),
+            ("throat_length_m = 600, hydraulic_radius_m = 2", 6e5),
+            ("throat_length_m = 600, hydraulic_radius_m = 2", 1.2e8),
+        ],
+    )
+    def test_splitting_the_span_changes_no_window(self, forecast, flow, basin):
+        # the last basin is all but closed: its ebb runs at up to 6 kn
+        fast = "speeds = { nothing_below = 0.2, full_from = 1, full_to = 9, nothing_above = 10 }\n"
+        text = inlet(flow, MIXED, basin).replace(BY_FLOW, BY_FLOW + (fast if basin > 1e8 else ""))
+        whole = forecast(text, FIRST, 14)
+        parts = [forecast(text, FIRST, 7), forecast(text, date(2026, 8, 10), 7)]
+        expected = [(w.start, w.end) for w in windows_of(whole)]
+        assert len(expected) > 10
+        assert [(w.start, w.end) for part in parts for w in windows_of(part)] == expected
+
+
+class TestStrongEbb:
+    @pytest.mark.parametrize(
+        ("waves", "lag"), [(MIXED, 0), (MIXED, 40), ([("K1", 0.4, 10.0), ("O1", 0.3, 50.0)], 15)]
+    )
+    def test_it_is_the_mean_peak_of_a_years_ebbs(self, shore, waves, lag):
+        keys = f"slack_lag = {lag}\nflow = {{ strong_ebb = 1.4 }}"
+        flow = flow_at(shore, one_spot(waves, keys))
+        assert (flow.kind, flow.has_speed, flow.assumed_turn) == (FlowKind.SCALED, True, False)
+        ebb = flow.even_outgoing(at("2026-01-01"), 300.0, 365 * 288)
+        out = np.flatnonzero(np.diff(np.concatenate(([False], ebb > 0, [False])).astype(int))).reshape(-1, 2)
+        peaks = [ebb[a:b].max() for a, b in out]
+        assert len(peaks) > 330
+        assert np.mean(peaks) / KNOT == pytest.approx(1.4, rel=0.01)
+        assert np.max(peaks) > 1.1 * np.mean(peaks)
+
+    def test_windows(self, forecast):
+        text = one_spot(SEA, BY_FLOW + "slack_lag = 40\nflow = { strong_ebb = 1.4 }")
+        assert_windows(forecast(text, FIRST), lambda t: 1.4 * np.sin(OMEGA * (t - 2400.0)))
+
+    def test_a_tide_that_stands(self, shore, forecast):
+        text = one_spot([("M2", 0.001, 0.0)], "flow = { strong_ebb = 1.4 }")
+        assert mean_peak_fall(shore(text).stations[0], 2026) == pytest.approx(0.015 / 3600.0)
+        made = forecast(text, FIRST, 2)
+        assert {day.no_window.lack for day in made.spots[0].days} == {Lack.STILL}
+
+
+class TestNone:
+    def test_limits_come_from_the_typical_peak_rate(self, shore):
+        spot = shore(one_spot(SEA, "slack_lag = 0")).spots[0]
+        flow = flow_of(spot, START, START + DAY)
+        assert (flow.kind, flow.has_speed, flow.assumed_turn) == (FlowKind.FALL_ONLY, False, False)
+        shares = np.array([-0.5, 0.0, 0.15, 0.475, 0.80, 1.0])
+        assert flow.factor(shares * OMEGA) == pytest.approx([0, 0, 0, 0.5, 1, 1])
+
+    def test_a_lag_shifts_windows_by_itself(self, forecast):
+        plain, late = (forecast(one_spot(MIXED, f"{BY_FLOW}slack_lag = {x}"), FIRST, 8) for x in (0, 35))
+        first, last = START + DAY, START + 7 * DAY
+        moved = [(w.start + 2100.0, w.end + 2100.0) for w in windows_of(plain)]
+        moved = [pair for pair in moved if first < pair[0] < last]
+        assert len(moved) > 8
+        assert moved == [(w.start, w.end) for w in windows_of(late) if first < w.start < last]
+
+    @pytest.mark.parametrize(
+        "difference",
+        [
+            "factor = 0.5",
+            "factor_by_height = { heights = [3, 1], factors = [0.5, 0.5] }",
+            "factor = 0.25, factor_by_height = { heights = [3, 1], factors = [2, 2] }",
+        ],
+    )
+    def test_a_follower_of_half_the_tide_scores_as_its_reference(self, shore, difference):
+        cove = (
+            '\n[[stations]]\nid = "cove"\nname = "Cove"\nreference = "gauge"\n'
+            f"high_water = {{ {difference} }}\nlow_water = {{ {difference} }}\n"
+        )
+        text = (
+            coast_text(MIXED)
+            + cove
+            + spot_text(spot_id="outside")
+            + spot_text(spot_id="inside", station="cove")
+        )
+        outside, inside = (falling_water(spot, 2026) for spot in shore(text).spots)
+        assert inside.full_from == pytest.approx(0.5 * outside.full_from)
+        assert inside.nothing_below == pytest.approx(0.5 * outside.nothing_below)
+        t = START + 600.0 * np.arange(1000)
+        assert inside.factor(inside.outgoing(t)) == pytest.approx(
+            outside.factor(outside.outgoing(t)), abs=1e-6
+        )
+
+    def test_offsets_that_halve_the_range_halve_the_limits(self, shore):
+        cove = (
+            '\n[[stations]]\nid = "cove"\nname = "Cove"\nreference = "gauge"\n'
+            "high_water = { offset = -0.5 }\nlow_water = { offset = 0.5 }\n"
+        )
+        text = (
+            coast_text(SEA)
+            + cove
+            + spot_text(spot_id="outside")
+            + spot_text(spot_id="inside", station="cove")
+        )
+        outside, inside = (falling_water(spot, 2026) for spot in shore(text).spots)
+        assert inside.full_from == pytest.approx(0.5 * outside.full_from)
+
+
+class TestWeakEbb:
+    def lacks(self, forecast, waves, mean, **found):
+        text = one_spot(SEA, 'flow = { current = "race" }') + race(waves, mean)
+        made = forecast(text, FIRST, 3)
+        assert not made.ranking
+        return [day.no_window for day in made.spots[0].days], terminal.week(made, 200)
+
+    def test_a_current_that_never_ebbs(self, forecast):
+        lacks, text = self.lacks(forecast, [("S2", 0.5, 0.0)], 0.9)
+        assert {lack.lack for lack in lacks} == {Lack.INCOMING}
+        assert text.count("no outgoing water that day") == 3
+
+    def test_a_mean_flow_that_leaves_a_weak_ebb(self, forecast):
+        lacks, text = self.lacks(forecast, [("S2", 0.6, 0.0)], 0.45)
+        assert {lack.lack for lack in lacks} == {Lack.STILL}
+        # 0.6 - 0.45 = 0.15 kn is short of the 0.25 kn that half a factor takes
+        assert [lack.strongest / KNOT for lack in lacks] == pytest.approx([0.15] * 3, abs=1e-4)
+        assert [lack.needed / KNOT for lack in lacks] == pytest.approx([0.25] * 3, rel=0.01)
+        assert text.count("the water hardly moves: it runs out at") == 3
+
+    def test_a_stream_too_strong_all_day(self, forecast):
+        lacks, text = self.lacks(forecast, [("S2", 0.5, 0.0)], -4.0)
+        assert {lack.lack for lack in lacks} == {Lack.STRONG}
+        assert "hardly moves" not in text
+        assert "too strong" in text or "never eases enough: it runs out at up to 4.5 kn" in text
+
+    def test_a_stream_that_eases_now_and_then_has_windows_at_its_lulls(self, forecast):
+        text = one_spot(SEA, BY_FLOW + 'flow = { current = "race" }') + race([("S2", 1.5, 0.0)], -2.5)
+        made = forecast(text, FIRST, 7)
+        assert_windows(made, lambda t: 2.5 - 1.5 * np.cos(OMEGA * t))
+        assert {w.opens for w in windows_of(made)} == {"the current eases enough"}
+        assert {w.closes for w in windows_of(made)} == {"the current grows too strong"}
+        reports = [item for day in made.spots[0].days for item in day.sessions]
+        assert {item.next_turn for item in reports} == {None}
