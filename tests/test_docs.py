@@ -129,8 +129,10 @@ class TestNames:
     def test_every_command_it_names_is_there(self):
         assert set(re.findall(r"`ebblight (\w+)", README)) <= set(commands())
 
-    def test_every_option_is_named(self):
+    def test_every_option_is_named_or_its_command_s_help_is(self):
         for name, command in commands().items():
+            if f"`ebblight {name} --help`" in README:
+                continue
             for parameter in command.params:
                 if isinstance(parameter, click.Option):
                     spellings = {*parameter.opts, *parameter.secondary_opts}
