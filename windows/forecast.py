@@ -117,14 +117,14 @@ class _SpotPlanner:
         self.crossings = crossings
         self.marks = sun_marks(events, span.first, span.edges, span.zone)
         self.flow: Flow = flow_of(spot, span.start - MARGIN, span.end + MARGIN)
-        hours = spot.preferences.hours or default_hours
+        self.hours = spot.preferences.hours or default_hours
         self.conditions = Conditions(
             spot=spot,
             flow=self.flow,
             sky=sky,
             moon=_moon_times(events),
             hours=fishing_hours(
-                hours, spot.preferences.days, span.first, span.edges, span.zone, list(self.marks)
+                self.hours, spot.preferences.days, span.first, span.edges, span.zone, list(self.marks)
             ),
             past=span.today(now),
             departure=departure,
@@ -159,7 +159,13 @@ class _SpotPlanner:
             inside = tuple(item for item, day in zip(reports, filed, strict=True) if day == index)
             days.append(self._day(index, inside, windows, by_day[index]))
         return SpotReport(
-            self.spot, self.flow, tuple(days), self.curve, self.turns, self.conditions.departure
+            self.spot,
+            self.flow,
+            tuple(days),
+            self.curve,
+            self.turns,
+            self.conditions.departure,
+            self.hours,
         )
 
     def _day(

@@ -10,11 +10,19 @@ from harmonics.errors import Problem
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.hours import parse_duration, parse_hours
 from windows.lead import KILOGRAMS_PER_OUNCE, SinkerKind
-from windows.spot_models import LEAD_EXPECTED, SESSION_EXPECTED, FishingTable, PointsTable, SpeedsTable
+from windows.spot_models import (
+    LEAD_EXPECTED,
+    SESSION_EXPECTED,
+    WAY_EXPECTED,
+    FishingTable,
+    PointsTable,
+    SpeedsTable,
+)
 from windows.spots import WEEKDAYS, LightPreference, PointShares, Preferences, SpeedRange, Tackle
 
 SHORTEST_SESSION, LONGEST_SESSION = 1800.0, 12 * 3600.0
 SESSION_STEP = 300.0
+LONGEST_WAY = 86400.0
 HEAVIEST = 2.0
 """Kilograms: nobody carries a heavier lead."""
 _DAY_NUMBERS = {
@@ -31,25 +39,19 @@ def read_preferences(
     table: FishingTable, base: Preferences, where: str, problems: list[Problem]
 ) -> Preferences:
     """The base with what the table sets on top."""
-    changes: dict[str, Any] = {}
+    changes: dict[str, Any] = {"tackle": _tackle(table, base.tackle, where, problems)}
+    for key in ("keep", "daylight_only"):
+        changes[key] = getattr(table, key)
+    for key, parse in _TEXTS.items():
+        text = getattr(table, key)
+        changes[key] = None if text is None else _parsed(parse, text, f"{where}.{key}", problems)
+    for key, read in _TABLES.items():
+        value = getattr(table, key)
+        changes[key] = None if value is None else read(value, f"{where}.{key}", problems)
     if table.light is not None:
         changes["light"] = LightPreference(table.light)
-    if table.hours is not None:
-        changes["hours"] = _parsed(parse_hours, table.hours, f"{where}.hours", problems)
-    if table.days is not None:
-        changes["days"] = _weekdays(table.days, f"{where}.days", problems)
-    if table.session is not None:
-        changes["session"] = _parsed(parse_session, table.session, f"{where}.session", problems)
-    if table.points is not None:
-        changes["points"] = _points(table.points, f"{where}.points", problems)
-    if table.speeds is not None:
-        changes["speeds"] = _speeds(table.speeds, f"{where}.speeds", problems)
-    for key in ("keep", "daylight_only"):
-        if getattr(table, key) is not None:
-            changes[key] = getattr(table, key)
     if table.greatest_speed is not None:
         changes["greatest_speed"] = table.greatest_speed * METRES_PER_SECOND_PER_KNOT
-    changes["tackle"] = _tackle(table, base.tackle, where, problems)
     return replace(base, **{key: value for key, value in changes.items() if value is not None})
 
 
@@ -78,6 +80,18 @@ def parse_lead(text: str) -> float:
     if not 0.0 < kilograms <= HEAVIEST:
         raise ValueError(LEAD_EXPECTED)
     return kilograms
+
+
+def parse_way(text: str) -> float:
+    """Seconds of a way or of rigging.
+
+    Raises:
+        ValueError: not a length, or longer than a day.
+    """
+    seconds = parse_duration(text)
+    if seconds > LONGEST_WAY:
+        raise ValueError(WAY_EXPECTED)
+    return seconds
 
 
 def parse_session(text: str) -> float:
@@ -127,3 +141,16 @@ def _speeds(table: SpeedsTable, where: str, problems: list[Problem]) -> SpeedRan
         problems.append(Problem(where, found, expected))
         return None
     return SpeedRange(*(corner * METRES_PER_SECOND_PER_KNOT for corner in corners))
+
+
+_TEXTS: dict[str, Callable[[str], Any]] = {
+    "hours": parse_hours,
+    "session": parse_session,
+    "travel": parse_way,
+    "rigging": parse_way,
+}
+_TABLES: dict[str, Callable[[Any, str, list[Problem]], Any]] = {
+    "days": _weekdays,
+    "points": _points,
+    "speeds": _speeds,
+}

@@ -11,7 +11,7 @@ from harmonics.units import LengthUnit
 from windows.astronomy import SkyEvent
 from windows.bait import BankState, GatheringWindow
 from windows.flow import Flow
-from windows.hours import SunTimes
+from windows.hours import ANY_HOURS, Hours, SunTimes
 from windows.planning import Session
 from windows.scoring import Gate, ScoreCurve
 from windows.spots import Bank, Spot
@@ -203,6 +203,7 @@ class SpotReport:
         curve: the score curve, reaching a day beyond both ends.
         turns: high and low waters over the same span.
         departure: how the water stands against its prediction today; None without readings.
+        hours: when the person can fish there.
     """
 
     spot: Spot
@@ -211,6 +212,7 @@ class SpotReport:
     curve: ScoreCurve
     turns: Turns
     departure: Departure | None = None
+    hours: Hours = ANY_HOURS
 
 
 @dataclass(frozen=True, eq=False)

@@ -15,6 +15,8 @@ from windows.spots import Bank, Preferences, Spot
 SECONDS_PER_MINUTE = 60.0
 DEFAULT_WAY = 1800.0
 """From a bank to a spot, seconds, where the file says nothing."""
+DRY = 0.0
+"""The least depth where a file tells depths but no least one: a spot that has dried is shut."""
 
 
 def read_spots(file: StationFile, problems: list[Problem]) -> tuple[Spot, ...]:
@@ -113,7 +115,9 @@ def _spot(
         preferences=preferences,
         flow=source,
         depth_at_datum=metres(model.depth_at_datum),
-        least_depth=metres(model.least_depth),
+        least_depth=metres(
+            DRY if model.least_depth is None and model.depth_at_datum is not None else model.least_depth
+        ),
         greatest_depth=metres(model.greatest_depth),
         bank=bank,
         bank_away=DEFAULT_WAY if model.bank_away is None else model.bank_away * SECONDS_PER_MINUTE,

@@ -24,6 +24,7 @@ Depth = Annotated[float, Field(ge=0, le=1000, allow_inf_nan=False)]
 WayMinutes = Annotated[float, Field(ge=0, le=720, allow_inf_nan=False)]
 Line = Annotated[float, Field(ge=0.05, le=3, allow_inf_nan=False)]
 LEAD_EXPECTED = 'a weight such as "8oz" or "230g", up to 2 kg'
+WAY_EXPECTED = 'a length such as "45min" or "1h30min", up to 24h'
 HOURS_EXPECTED = '"any" or a range such as "12:00-sunset+1h"'
 SESSION_EXPECTED = 'a length from "30min" to "12h" in steps of 5 minutes'
 
@@ -69,6 +70,8 @@ class FishingTable(Table):
         Literal["bank", "egg", "pyramid"] | None, Field(description='"bank", "egg" or "pyramid"')
     ] = None
     heaviest_lead: Annotated[str | None, Field(description=LEAD_EXPECTED)] = None
+    travel: Annotated[str | None, Field(description=WAY_EXPECTED)] = None
+    rigging: Annotated[str | None, Field(description=WAY_EXPECTED)] = None
 
 
 class FlowTable(Table):

@@ -70,6 +70,8 @@ class Preferences:
         daylight_only: True closes the gate while the sun is down.
         greatest_speed: m/s above which the spot is closed; None for no limit.
         tackle: line and lead.
+        travel: seconds on the way to the spot; None where not said.
+        rigging: seconds from arriving to fishing; None where not said.
     """
 
     light: LightPreference = LightPreference.LOW
@@ -82,6 +84,8 @@ class Preferences:
     daylight_only: bool = False
     greatest_speed: float | None = None
     tackle: Tackle = field(default_factory=Tackle)
+    travel: float | None = None
+    rigging: float | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -158,7 +162,8 @@ class Spot:
         preferences: of the file, with the spot's own on top.
         flow: what is known of the current here; None for the falling level alone.
         depth_at_datum: metres of water when the level is at datum; None where not known.
-        least_depth, greatest_depth: metres between which the spot can be fished.
+        least_depth, greatest_depth: metres between which the spot can be fished; with a depth known, the
+            least is at least 0.
         bank: where bait for it is gathered; None for nowhere.
         bank_away: seconds from the bank to the spot.
     """

@@ -152,6 +152,28 @@ def emit_text(text: str, output: Path | None) -> None:
         raise OutputError(f"standard output: can't write the result: {error.strerror or error}") from None
 
 
+def emit_bytes(data: bytes, output: Path | None) -> None:
+    """Write bytes whole to a file, or to a standard output that is not a screen.
+
+    Raises:
+        OutputError: the file can't be written.
+    """
+    from windows.render.files import write_whole
+
+    if output is not None:
+        write_whole(output, data)
+        click.echo(f"wrote {output}", err=True)
+        return
+    stream = click.get_binary_stream("stdout")
+    if stream.isatty():
+        raise click.UsageError("a picture needs a file: name one with -o")
+    stream.write(data)
+
+
+def _text(result: "Result") -> str:
+    return result.text()
+
+
 def _csv(result: "Result") -> str:
     from windows.render.tables import to_csv
 
@@ -165,7 +187,7 @@ def _json(result: "Result") -> str:
 
 
 _FORMS: dict[str, Callable[["Result"], str]] = {
-    "table": lambda result: result.text(),
+    "table": _text,
     "csv": _csv,
     "json": _json,
 }

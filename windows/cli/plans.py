@@ -10,12 +10,13 @@ import click
 from windows.cli.options import (
     MOST_PLAN_DAYS,
     chosen_spots,
-    emit,
+    emit_bytes,
+    emit_text,
     file_argument,
     first_day,
     now_of,
     observed_option,
-    output_options,
+    output_option,
     span_options,
     width,
 )
@@ -27,6 +28,23 @@ if TYPE_CHECKING:
 AFTERNOON = "12:00-sunset+1h"
 
 _spot = click.option("--spot", help="Id of one spot of the file.")
+
+
+def _forms(function: Any) -> Any:
+    """--format and --mark of a forecast."""
+    mark = click.option(
+        "--mark",
+        type=click.FloatRange(0, 100),
+        help="Points from which a session gets a calendar entry.  [default: the file's keep mark]",
+    )
+    return click.option(
+        "--format",
+        "form",
+        type=click.Choice(["table", "csv", "json", "page", "svg", "png", "ics", "text"]),
+        default="table",
+        show_default=True,
+        help="How to write the result: page for a phone, ics for a calendar, text for a message ...",
+    )(mark(function))
 
 
 def _hours(default: str) -> Callable[[Any], Any]:
@@ -44,7 +62,8 @@ def _hours(default: str) -> Callable[[Any], Any]:
 @span_options(7, MOST_PLAN_DAYS)
 @_hours("any")
 @observed_option
-@output_options
+@_forms
+@output_option
 @click.pass_context
 def week(
     ctx: click.Context,
@@ -54,6 +73,7 @@ def week(
     days: int,
     hours: str | None,
     observed: Path | None,
+    mark: float | None,
     form: str,
     output: Path | None,
 ) -> None:
@@ -61,7 +81,7 @@ def week(
     from windows.render import terminal
 
     forecast = _forecast(ctx, file, spot, start, days, hours, observed, several=False)
-    _emit(forecast, lambda: terminal.week(forecast, width()), form, output)
+    _emit(forecast, terminal.week, file, mark, form, output)
 
 
 @click.command()
@@ -70,7 +90,8 @@ def week(
 @span_options(14, MOST_PLAN_DAYS)
 @_hours(AFTERNOON)
 @observed_option
-@output_options
+@_forms
+@output_option
 @click.pass_context
 def best(
     ctx: click.Context,
@@ -80,6 +101,7 @@ def best(
     days: int,
     hours: str | None,
     observed: Path | None,
+    mark: float | None,
     form: str,
     output: Path | None,
 ) -> None:
@@ -87,7 +109,7 @@ def best(
     from windows.render import terminal
 
     forecast = _forecast(ctx, file, spot, start, days, hours, observed, several=True, default=AFTERNOON)
-    _emit(forecast, lambda: terminal.best(forecast, width()), form, output)
+    _emit(forecast, terminal.best, file, mark, form, output)
 
 
 @click.command()
@@ -96,7 +118,8 @@ def best(
 @span_options(7, MOST_PLAN_DAYS)
 @_hours("any")
 @observed_option
-@output_options
+@_forms
+@output_option
 @click.pass_context
 def compare(
     ctx: click.Context,
@@ -106,6 +129,7 @@ def compare(
     days: int,
     hours: str | None,
     observed: Path | None,
+    mark: float | None,
     form: str,
     output: Path | None,
 ) -> None:
@@ -113,7 +137,7 @@ def compare(
     from windows.render import terminal
 
     forecast = _forecast(ctx, file, spot, start, days, hours, observed, several=True)
-    _emit(forecast, lambda: terminal.compare(forecast, width()), form, output)
+    _emit(forecast, terminal.compare, file, mark, form, output)
 
 
 def _forecast(
@@ -156,10 +180,18 @@ def _parsed_hours(text: str | None) -> "Hours | None":
         raise click.BadParameter(f"'{text}': expected {error}", param_hint="--hours") from None
 
 
-def _emit(forecast: "Forecast", text: Callable[[], str], form: str, output: Path | None) -> None:
-    from windows.frames import sessions_frame
-    from windows.render.results import Result
-    from windows.render.tables import forecast_header
+def _emit(
+    forecast: "Forecast",
+    table: "Callable[[Forecast, int], str]",
+    file: Path,
+    mark: float | None,
+    form: str,
+    output: Path | None,
+) -> None:
+    from windows.render.formats import FORMATS, Wish
 
-    result = Result(text, lambda: sessions_frame(forecast), lambda: forecast_header(forecast))
-    emit(result, form, output)
+    result = FORMATS[form](forecast, Wish(table, width(), file.name, mark))
+    if isinstance(result, bytes):
+        emit_bytes(result, output)
+    else:
+        emit_text(result, output)

@@ -6,7 +6,7 @@ from contextlib import contextmanager
 
 LONG_RECORD = 100_000
 """Readings from which an analysis takes longer than a second or two."""
-WORTH_SHOWING = 1500
+WORTH_SHOWING = 300
 """Spot-days from which a forecast takes longer than a second or two."""
 
 

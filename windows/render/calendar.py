@@ -17,6 +17,7 @@ from windows.render.names import isolated, plain
 from windows.render.reasons import preparations, why
 from windows.render.words import Words, words_of
 from windows.reports import DayReport, Forecast, SessionReport, SpotReport
+from windows.spots import Spot
 
 if TYPE_CHECKING:
     from icalendar import Alarm, Event
@@ -32,8 +33,8 @@ PRODUCT = "-//Ebblight//Fishing windows//EN"
 def calendar(
     forecast: Forecast,
     mark: float | None = None,
-    travel_minutes: float = TRAVEL_MINUTES,
-    rigging_minutes: float = RIGGING_MINUTES,
+    travel_minutes: float | None = None,
+    rigging_minutes: float | None = None,
     now: float | None = None,
 ) -> str:
     """An iCalendar file with an entry for each session at or above a mark, and one for the bait it wants.
@@ -44,14 +45,15 @@ def calendar(
     Args:
         forecast: finished.
         mark: least points of a session; the keep mark of its spot where None.
-        travel_minutes, rigging_minutes: the alarm comes their sum before a session.
+        travel_minutes, rigging_minutes: the alarm comes their sum before a session; where None, what the
+            spot's file says, and else the assumed ones.
         now: POSIX seconds of the time stamp; when the forecast was made where None.
     """
     from icalendar import Calendar
 
     stamp = forecast.made_at if now is None else now
     words = words_of(forecast)
-    entries = _Entries(forecast, words, timedelta(minutes=travel_minutes + rigging_minutes))
+    entries = _Entries(forecast, words, travel_minutes, rigging_minutes)
     out = Calendar()
     out.add("prodid", PRODUCT)
     out.add("version", "2.0")
@@ -95,11 +97,12 @@ def _every(forecast: Forecast) -> Iterator[tuple[SpotReport, DayReport, int, Ses
 
 @dataclass(frozen=True, slots=True)
 class _Entries:
-    """Makes entries of one forecast; alarms come `lead` before they start."""
+    """Makes entries of one forecast; alarms come travel and rigging before they start."""
 
     forecast: Forecast
     words: Words
-    lead: timedelta
+    travel_minutes: float | None
+    rigging_minutes: float | None
 
     def session(self, report: SpotReport, item: SessionReport) -> "Event":
         session, spot, points = item.session, item.spot, item.session.points
@@ -117,7 +120,7 @@ class _Entries:
                 *why(item, report.flow, self.words),
             ),
         )
-        event.add_component(self._alarm(f"Leave for {_name(spot.name)}."))
+        event.add_component(self._alarm(spot, f"Leave for {_name(spot.name)}."))
         return event
 
     def gathering(self, item: SessionReport, bank: str, window: GatheringWindow) -> "Event":
@@ -125,7 +128,7 @@ class _Entries:
         event = self._event(start, end, f"Bait at {_name(bank)}")
         event.add("location", _name(bank))
         event.add("description", self._text(start, end, *preparations(item, self.words)[:1]))
-        event.add_component(self._alarm(f"Leave to gather bait at {_name(bank)}."))
+        event.add_component(self._alarm(item.spot, f"Leave to gather bait at {_name(bank)}."))
         return event
 
     def _event(self, start: float, end: float, summary: str) -> "Event":
@@ -147,14 +150,24 @@ class _Entries:
         zone = self.words.zone_words([start, end])
         return "\n".join([*warning, f"{when}, {zone}", *lines, *cautions.FULL, cautions.SHORT])
 
-    def _alarm(self, text: str) -> "Alarm":
+    def _alarm(self, spot: Spot, text: str) -> "Alarm":
         from icalendar import Alarm
+
+        wanted = spot.preferences
+        travel = _minutes(self.travel_minutes, wanted.travel, TRAVEL_MINUTES)
+        rigging = _minutes(self.rigging_minutes, wanted.rigging, RIGGING_MINUTES)
 
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
-        alarm.add("trigger", -self.lead)
+        alarm.add("trigger", -timedelta(minutes=travel + rigging))
         alarm.add("description", f"{text} {cautions.SHORT}")
         return alarm
+
+
+def _minutes(given: float | None, seconds: float | None, assumed: float) -> float:
+    if given is not None:
+        return given
+    return assumed if seconds is None else seconds / 60.0
 
 
 def _name(name: str) -> str:

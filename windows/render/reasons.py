@@ -45,6 +45,7 @@ def why(report: SessionReport, flow: Flow, words: Words) -> list[str]:
         f"{words.day_clock(window.end, day)} ({window.closes}), best {light}."
     )
     lines.append(_after(report, words))
+    lines += _leaving(report, words)
     lines.append(
         f"If the water comes 30 min early {session.early:.0f} points, 30 min late {session.late:.0f}."
     )
@@ -57,13 +58,13 @@ def preparations(report: SessionReport, words: Words) -> list[str]:
     lines: list[str] = []
     if report.bait is not None:
         lines.append(_bait(report, report.bait, words))
-    leads = [item.lead for item in (report.start, report.peak, report.end) if item.lead is not None]
-    if leads:
+    leads = [item.lead for item in (report.start, report.peak, report.end)]
+    if any(leads):
         tackle = report.spot.preferences.tackle
         rig = f"{tackle.sinker.name.lower()} sinker on {tackle.line_diameter * 1000:.2f} mm line"
         lines.append(
-            f"Lead to hold bottom, {rig}, a starting point: {', '.join(_ounces(*lead) for lead in leads)} oz "
-            f"({', '.join(_grams(*lead) for lead in leads)} g)."
+            f"Lead to hold bottom, {rig}, a starting point: {', '.join(map(_ounces, leads))} oz "
+            f"({', '.join(map(_grams, leads))} g)."
         )
     if report.lead_slips is not None:
         heaviest = (report.spot.preferences.tackle.heaviest_lead or 0.0) / KILOGRAMS_PER_OUNCE
@@ -72,12 +73,12 @@ def preparations(report: SessionReport, words: Words) -> list[str]:
     return lines
 
 
-def _ounces(least: float, most: float) -> str:
-    return f"{least / KILOGRAMS_PER_OUNCE:.1f}-{most / KILOGRAMS_PER_OUNCE:.1f}"
+def _ounces(lead: tuple[float, float] | None) -> str:
+    return "dry" if lead is None else "-".join(f"{side / KILOGRAMS_PER_OUNCE:.1f}" for side in lead)
 
 
-def _grams(least: float, most: float) -> str:
-    return f"{least * 1000:.0f}-{most * 1000:.0f}"
+def _grams(lead: tuple[float, float] | None) -> str:
+    return "dry" if lead is None else "-".join(f"{side * 1000:.0f}" for side in lead)
 
 
 def _bait(report: SessionReport, bait: BaitReport, words: Words) -> str:
@@ -96,6 +97,21 @@ def _bait(report: SessionReport, bait: BaitReport, words: Words) -> str:
     if bait.bank.warm_only:
         text += "; below about 15 °C crabs stay in their burrows"
     return text + "."
+
+
+def _leaving(report: SessionReport, words: Words) -> list[str]:
+    """When to leave, where the file says how long the way and the rigging take."""
+    wanted = report.spot.preferences
+    parts = [
+        (seconds, what)
+        for seconds, what in ((wanted.travel, "on the way"), (wanted.rigging, "to rig"))
+        if seconds is not None
+    ]
+    if not parts:
+        return []
+    leave = report.start.t - sum(seconds for seconds, _ in parts)
+    told = " and ".join(f"{seconds / 60:.0f} min {what}" for seconds, what in parts)
+    return [f"Leave by {words.day_clock(leave, report.day)}: {told}."]
 
 
 def _after(report: SessionReport, words: Words) -> str:

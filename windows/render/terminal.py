@@ -114,6 +114,8 @@ def _spot_line(report: SpotReport, now: float, words: Words, width: int) -> str:
         if depth is not None:
             limits.append(f"{name} depth {words.height(depth)}")
     text = f"{spot.name}: flow known by {report.flow.kind.value}"
+    if not report.hours.any:
+        limits.append(f"fished {report.hours.text}")
     lines = [paragraph("; ".join([text, *limits]) + ".", width)]
     if report.departure is not None:
         told = departure_words(report.departure, now, words.units)
