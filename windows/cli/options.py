@@ -2,6 +2,7 @@
 
 import re
 import shutil
+import sys
 import time
 from collections.abc import Callable
 from contextlib import suppress
@@ -164,7 +165,7 @@ def emit_bytes(data: bytes, output: Path | None) -> None:
         write_whole(output, data)
         click.echo(f"wrote {output}", err=True)
         return
-    stream = click.get_binary_stream("stdout")
+    stream = sys.stdout.buffer
     if stream.isatty():
         raise click.UsageError("a picture needs a file: name one with -o")
     stream.write(data)
