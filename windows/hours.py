@@ -148,7 +148,8 @@ def range_of(
     end = _instant(hours.end, day + timedelta(days=1), zone, next_sun)
     by_clock = hours.start.mark is None and hours.end.mark is None
     whole_night = hours.start.mark in EVENING and hours.end.mark in MORNING
-    return (start, end) if by_clock or whole_night or end - start <= LONGEST_NIGHT else None
+    longest = SECONDS_PER_DAY * 2 if by_clock or whole_night else LONGEST_NIGHT
+    return (start, end) if 0 < end - start <= longest else None
 
 
 def _instant(end: End, day: date, zone: ZoneInfo, sun: SunTimes) -> float:

@@ -69,6 +69,11 @@ def test_a_sunset_that_slips_before_the_start_leaves_no_range():
     assert stretch("14:00-sunset", sun=early, next_sun=following) is None
 
 
+def test_a_start_that_slips_past_the_end_of_the_next_day_leaves_no_range():
+    assert stretch("sunset+5h-0:00") is None
+    assert stretch("sunset+5h-02:00") == (at("2026-08-16 00:30"), at("2026-08-16 02:00"))
+
+
 def test_a_northern_winter_night_is_longer_than_18_hours_and_still_a_night():
     sun = {SunMark.SUNSET: at("2026-12-21 12:03")}
     next_sun = {SunMark.SUNRISE: at("2026-12-22 08:27")}
