@@ -135,7 +135,7 @@ class _SpotPlanner:
         self.turns = tides.high_low_waters(spot.station, span.start - MARGIN, span.end + MARGIN).turns
         self.bait: BaitPlan | None = None
         if spot.bank is not None:
-            self.bait = BaitPlan(spot, spot.bank, sky, float(span.edges[0]), span.end)
+            self.bait = BaitPlan(spot, spot.bank, sky, float(span.edges[0]), span.end + NEIGHBOURS)
 
     def report(self) -> SpotReport:
         near = self.span.start - NEIGHBOURS, self.span.end + NEIGHBOURS
