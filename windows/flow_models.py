@@ -122,9 +122,11 @@ def solved_inlet(station: TideStation, inlet: Inlet, start: float, end: float) -
     return t[keep:], series.bay_level[0, keep:], -series.speed[0, keep:]
 
 
-def response_of(spot: Spot, source: InletSource, year: int) -> InletResponse:
-    """Range of the bay over that of the sea, and lags of slack, over the first two months of a year."""
+def response_of(spot: Spot, source: InletSource, year: int) -> tuple[InletResponse, float]:
+    """How the bay answers its sea over the first two months of a year, and its greatest ebb then, m/s."""
     start = year_start(year)
-    t, bay, _ = solved_inlet(spot.station, inlet_of(source, spot.station, start), start, start + 60 * 86400.0)
+    t, bay, ebb = solved_inlet(
+        spot.station, inlet_of(source, spot.station, start), start, start + 60 * 86400.0
+    )
     sea = tides.even_levels(spot.station, float(t[0]), STEP, len(t))
-    return inlet_response(sea, bay, STEP)
+    return inlet_response(sea, bay, STEP), float(ebb.max())

@@ -72,6 +72,7 @@ class Note(StrEnum):
     RISING = "the water is rising at the end: watch the way back"
     SHORT = "the window is shorter than the session"
     OVERNIGHT = "runs past midnight"
+    UNWATCHED = "no speed is known here: the greatest speed can't shut the spot"
 
 
 @dataclass(frozen=True, eq=False)

@@ -127,6 +127,7 @@ class SessionReporter:
             Note.RISING: bool(self.curve.level[index + 1] > self.curve.level[index]),
             Note.AFTER_DARK: end.sun_altitude < DUSK_ALTITUDE,
             Note.OVERNIGHT: bool(midnights.size),
+            Note.UNWATCHED: self.spot.preferences.greatest_speed is not None and not self.flow.has_speed,
         }
         return tuple(note for note, holds in said.items() if holds)
 

@@ -279,7 +279,7 @@ class TestBait:
 
     @pytest.mark.parametrize("phase", [0.0, 60.0, 120.0, 232.5, 240.0, 300.0])
     def test_a_longer_forecast_changes_no_bait(self, forecast, phase):
-        # the bank's low water at 11:30 and 23:30 may lie anywhere in the ebb of a current; the sun never sets. At
+        # the bank's low water at 11:30 and 23:30 may lie anywhere in a current's ebb; the sun never sets. At
         # 232.5 a window opens at 23:45, its session at 00:45, while the bank is bare from 21:30 to 1:30.
         strong = "speeds = { nothing_below = 0.1, full_from = 1.1, full_to = 1.2, nothing_above = 2 }\n"
         text = (

@@ -20,6 +20,7 @@ from windows.flow_models import falling_water, mean_peak_fall, response_of
 from windows.render import cautions
 from windows.render.layout import paragraph
 from windows.render.words import Words
+from windows.reports import Note
 from windows.shore import Shore
 from windows.spots import (
     WEEKDAYS,
@@ -115,6 +116,8 @@ def _spot(spot: Spot, year: int, words: Words, width: int) -> str:
     ]
     kind, details = _flow(spot, year, words)
     parts = [details, *limits, *_bank(spot, year, words), _wishes(spot.preferences)]
+    if kind is FlowKind.FALL_ONLY and spot.preferences.greatest_speed is not None:
+        parts.append(Note.UNWATCHED.value)
     text = (
         f"{spot.id}: {spot.name} at {spot.latitude:.4f}, {spot.longitude:.4f}, tide of {spot.station.id}; "
         f"{kind.value} ({kind.trust}); {'; '.join(parts)}."
@@ -135,10 +138,13 @@ def _flow(spot: Spot, year: int, words: Words) -> tuple[FlowKind, str]:
         carried = f"{source.delay / 60:.0f} min behind it, {strength}"
         return FlowKind.MEASURED, f"current of {source.station.id}, {carried}"
     if isinstance(source, InletSource):
-        response = response_of(spot, source, year)
+        response, strongest = response_of(spot, source, year)
+        if math.isnan(response.range_ratio):
+            return FlowKind.INLET, "the sea outside hardly moves"
         return FlowKind.INLET, (
             f"bay range {response.range_ratio:.2f} of the sea's, the water turns "
-            f"{response.high_lag / 60:.0f} min after high and {response.low_lag / 60:.0f} min after low water"
+            f"{response.high_lag / 60:.0f} min after high and {response.low_lag / 60:.0f} min after low "
+            f"water, greatest ebb {words.movement(strongest, True)}"
         )
     peak = mean_peak_fall(spot.station, year)
     if isinstance(source, BasinSource):
