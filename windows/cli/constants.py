@@ -1,5 +1,7 @@
 """`import` and `fit`: constituents from a published table, or from observed levels."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zoneinfo import ZoneInfo
@@ -9,10 +11,20 @@ import click
 from windows.cli.options import emit, emit_text, form_option, output_option, width
 
 if TYPE_CHECKING:
+    from harmonics.analysis import Analysis
+    from harmonics.records import LevelRecord
     from harmonics.stations import Station
     from harmonics.units import LengthUnit
-    from harmonics.waves import NodePractice
+    from harmonics.waves import HarmonicConstants, NodePractice
 
+_OPTIONS = {
+    "units": "--units",
+    "no unit": "--units",
+    "phase": "--phase",
+    "utc_offset": "--utc-offset",
+    "a clock without a zone": "--zone",
+}
+"""The option that gives what a table or a record lacks, by the problem's place or by what was found."""
 _unit = click.option(
     "--units", type=click.Choice(["feet", "metres"]), help="Unit, where the file does not say."
 )
@@ -61,18 +73,21 @@ def import_(
     from harmonics.text_files import read_text
     from harmonics.units import LengthUnit
 
-    found = import_table(
-        read_text(table, "a constituent table (CSV, tab-separated or JSON)"),
-        str(table),
-        unit=None if units is None else LengthUnit(units),
-        phase=None if phase is None else PhaseKind(phase),
-        utc_offset=utc_offset,
-    )
+    with _options_named():
+        found = import_table(
+            read_text(table, "a constituent table (CSV, tab-separated or JSON)"),
+            str(table),
+            unit=None if units is None else LengthUnit(units),
+            phase=None if phase is None else PhaseKind(phase),
+            utc_offset=utc_offset,
+        )
     source = f"from {table.name}"
     text = constituent_csv(found.constants, found.unit, (source, *found.assumed))
     emit_text(text, output)
     for sentence in found.assumed:
         click.echo(sentence, err=True)
+    if utc_offset is not None and found.phase is PhaseKind.GREENWICH:
+        click.echo("--utc-offset changes nothing: the lags are Greenwich.", err=True)
     _say_table(table, output, found.unit, head, head["mean_level"])
 
 
@@ -128,35 +143,31 @@ def fit(
     LEVELS is a CSV with a column of times and one of levels; uneven steps and gaps are allowed. With -o the
     constituent table is written there, and the report goes to the screen.
     """
-    from harmonics.analysis import fit as analyse
     from harmonics.analysis_report import report
     from harmonics.records import read_record
     from harmonics.suspicions import suspicions
     from harmonics.units import LengthUnit
     from harmonics.waves import NodePractice
-    from windows.cli.progress import shared
     from windows.render.analysis import analysis_result
 
-    record = read_record(
-        levels,
-        unit=None if units is None else LengthUnit(units),
-        zone=None if zone is None else _zone(zone),
-        time_column=time_column,
-        level_column=level_column,
-    )
-    practice = NodePractice(node_factors)
-    with shared("fit", len(record.t)) as progress:
-        analysis = analyse(
-            record.t,
-            record.level,
-            names=None if constituents is None else [name.strip() for name in constituents.split(",")],
-            practice=practice,
-            trend=trend,
-            robust=robust,
-            infer=infer,
-            reference=None if reference is None else _reference(reference, reference_station).constants,
-            progress=progress,
+    with _options_named():
+        record = read_record(
+            levels,
+            unit=None if units is None else LengthUnit(units),
+            zone=None if zone is None else _zone(zone),
+            time_column=time_column,
+            level_column=level_column,
         )
+    practice = NodePractice(node_factors)
+    analysis = _analysed(
+        record,
+        names=None if constituents is None else [name.strip() for name in constituents.split(",")],
+        practice=practice,
+        trend=trend,
+        robust=robust,
+        infer=infer,
+        reference=None if reference is None else _reference(reference, reference_station).constants,
+    )
     unit = LengthUnit(units) if units is not None else _unit_of(record.unit)
     told = report(analysis, suspicions(analysis), unit)
     if output is None:
@@ -165,11 +176,72 @@ def fit(
     from harmonics.station_text import constituent_csv
 
     source = f"fitted to {levels.name}, {analysis.days:.0f} days; mean level {analysis.mean:.4f} m"
-    emit_text(constituent_csv(analysis.constants(trusted_only=trusted), unit, (source,)), output)
+    emit_text(constituent_csv(_written(record, analysis, trusted), unit, (source,)), output)
     emit(analysis_result(record, analysis, told, width()), form, None)
     mean = head["mean_level"] if head["mean_level"] is not None else analysis.mean / unit.metres
     head["datum"] = head["datum"] or "zero of the record"
     _say_table(levels, output, unit, head, mean, practice)
+
+
+@contextmanager
+def _options_named() -> Iterator[None]:
+    """Problems that an option solves name it.
+
+    Raises:
+        FileProblemsError: the one raised inside, with the options' names.
+    """
+    from harmonics.errors import FileProblemsError, Problem
+
+    try:
+        yield
+    except FileProblemsError as error:
+        problems = []
+        for item in error.problems:
+            option = _OPTIONS.get(item.where) or _OPTIONS.get(item.found)
+            hint = "" if option is None else f" ({option})"
+            problems.append(Problem(item.where, item.found, item.expected + hint))
+        raise FileProblemsError(error.path, tuple(problems)) from None
+
+
+def _analysed(record: "LevelRecord", **wanted: Any) -> "Analysis":
+    """The analysis of a record, with progress where it is long.
+
+    Raises:
+        EbblightError: a record too short, of one level alone, or too poor for what is wanted.
+        UnknownConstituentError: a name that nothing explains.
+    """
+    import numpy as np
+
+    from harmonics.analysis import fit as analyse
+    from harmonics.errors import EbblightError, UnknownConstituentError
+    from windows.cli.progress import shared
+
+    least, most = np.nanmin(record.level), np.nanmax(record.level)
+    if least == most:
+        raise EbblightError(f"{record.path}: found one level alone, {least:.3f} m; expected a tide's")
+    try:
+        with shared("fit", len(record.t)) as progress:
+            return analyse(record.t, record.level, progress=progress, **wanted)
+    except UnknownConstituentError:
+        raise
+    except EbblightError as error:
+        raise EbblightError(f"{record.path}: {error}") from None
+
+
+def _written(record: "LevelRecord", analysis: "Analysis", trusted: bool) -> "HarmonicConstants":
+    """The constants that go into the table.
+
+    Raises:
+        EbblightError: none stands clear of the noise.
+    """
+    from harmonics.errors import EbblightError
+
+    constants = analysis.constants(trusted_only=trusted)
+    if not constants.constituents:
+        raise EbblightError(
+            f"{record.path}: no constituent stands clear of the noise; --all-lines writes them all the same"
+        )
+    return constants
 
 
 def _zone(name: str) -> ZoneInfo:
