@@ -15,6 +15,8 @@ from windows.render.results import Result
 if TYPE_CHECKING:
     import pandas as pd
 
+YEAR = 365.25 * 86400.0
+"""Seconds of the year that a trend is told by."""
 _DATUM_NAMES = {
     "hat": "HAT, highest astronomical tide",
     "mhhw": "MHHW, mean higher high water",
@@ -42,9 +44,9 @@ def analysis_result(record: LevelRecord, analysis: Analysis, told: AnalysisRepor
             "left_out": list(told.left_out),
             "findings": list(told.findings),
             "mean_m": analysis.mean,
-            "trend_m_per_year": None if analysis.trend is None else analysis.trend * 86400 * 365.2422,
+            "trend_m_per_year": None if analysis.trend is None else analysis.trend * YEAR,
             "residual_m": analysis.deviation,
-            "explained": analysis.explained,
+            "explained": analysis.explained if math.isfinite(analysis.explained) else None,
             "cautions": list(cautions.FULL),
         },
     )
