@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from harmonics.errors import EbblightError
+from harmonics.errors import EbblightError, FileProblemsError
 from harmonics.observed import Departure, departure, turn_uncertainty
-from harmonics.records import read_record
+from harmonics.records import LevelRecord, read_record
 from harmonics.stations import Station, TideStation
 from windows.shore import Shore
 from windows.spots import Spot
@@ -43,12 +44,22 @@ def departures(
         path = given if given is not None else shore.observed.get(name)
         if path is None:
             continue
-        record = read_record(path, zone=shore.zone)
+        record = _record(path, shore.zone)
         try:
             found[name] = departure(station, record.t, record.level, now)
         except EbblightError as error:
             raise EbblightError(f"{path}: {error}") from None
     return found
+
+
+def _record(path: Path, zone: ZoneInfo) -> LevelRecord:
+    """Readings by the clock they state, and by the shore's where they state none."""
+    try:
+        return read_record(path)
+    except FileProblemsError as error:
+        if all(problem.found != "a clock without a zone" for problem in error.problems):
+            raise
+    return read_record(path, zone=zone)
 
 
 def departure_of(spot: Spot, found: Mapping[str, Departure]) -> Departure | None:
