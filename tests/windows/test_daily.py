@@ -94,6 +94,17 @@ def test_the_skipped_date_says_so_and_its_neighbours_stand_together(forecast):
 
 
 @pytest.mark.parametrize(
+    "first, days", [(date(2011, 12, 25), 5), (date(2011, 12, 31), 3), (date(2012, 1, 1), 3)]
+)
+def test_spans_beside_the_skipped_date_are_whole(forecast, first, days):
+    text = one_spot(SEMIDIURNAL, 'light = "any"', zone="Pacific/Apia", latitude=-13.83, longitude=-171.77)
+    made = forecast(text, first, days=days)
+    starts = [made.spots[0].days[0].start, *(w.start for w in windows_of(made)), made.spots[0].days[-1].end]
+    assert len(starts) > 2 * days - 1
+    assert np.diff(starts).max() < 13.2 * 3600  # an ebb every half lunar day, none lost
+
+
+@pytest.mark.parametrize(
     "zone, day, hours, place",
     [
         ("America/Chicago", date(2026, 3, 8), 23, (29.2, -90.0)),

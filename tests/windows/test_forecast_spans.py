@@ -64,6 +64,22 @@ def test_a_span_in_two_parts_gives_the_same_sessions(shores, coast, place, keys,
     assert [s.points.total for s in whole] == pytest.approx([s.points.total for s in start + rest], abs=1e-6)
 
 
+def test_sessions_over_midnight_keep_out_of_each_other_s_way_day_by_day(shores):
+    """Dusk and dawn fall in one diurnal ebb: long sessions of both overlap, and only the better stays."""
+    keys = 'session = "10h"\nslack_lag = 0\npoints = { flow = 30, light = 65, moon = 5 }'
+    shore = shores(one_spot([("K1", 0.4, 60.0), ("O1", 0.1, 0.0)], keys))
+    whole = sessions_of(make_forecast(shore, shore.spots, date(2026, 5, 1), 60, LONG_AGO))
+    by_day = [
+        session
+        for day in range(60)
+        for session in sessions_of(
+            make_forecast(shore, shore.spots, date(2026, 5, 1) + timedelta(days=day), 1, LONG_AGO)
+        )
+    ]
+    assert [(s.window, s.start) for s in by_day] == [(s.window, s.start) for s in whole]
+    assert all(first.end <= second.start for first, second in pairwise(by_day))
+
+
 @pytest.fixture(scope="module")
 def shores(tmp_path_factory):
     path = tmp_path_factory.mktemp("shores") / "shore.toml"

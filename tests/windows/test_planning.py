@@ -136,6 +136,14 @@ def test_sessions_that_outlast_their_hours_begin_with_them(still_spot):
     assert session.points.total == pytest.approx(95 * 52.5 / 120)
 
 
+@pytest.mark.parametrize("minute, shown", [(4, 0), (5, 10), (6, 10), (14, 10), (15, 20)])
+def test_an_assumed_turn_is_rounded_to_the_nearest_ten_minutes(still_spot, minute, shown):
+    flow = block(9 + minute / 60, 12 + minute / 60, assumed=True)
+    (window,), _ = plan(conditions_of(still_spot(**FLOW_ALONE), flow))
+    assert window.start == START + 9 * HOUR + shown * 60
+    assert window.end == START + 12 * HOUR + shown * 60
+
+
 def test_nothing_begins_in_the_past(still_spot):
     now = START + 10 * HOUR + 7 * 60
     conditions = conditions_of(still_spot(**FLOW_ALONE), block(9.0, 11.0), past=(START, now))
