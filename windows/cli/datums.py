@@ -1,5 +1,6 @@
 """`datums`: tidal datums and ranges of a station."""
 
+import math
 from pathlib import Path
 
 import click
@@ -55,8 +56,10 @@ def datums(
         )
     found = compute(place, first_year)
     name = place.datum
+    zero = 0.0 if above is None else found.named(above)
+    if math.isnan(zero):
+        raise EbblightError(f"{file}: station '{place.id}' has no high and low waters, so no {above}")
     if above is not None:
-        zero = found.named(above)
         found = replace(found, **{key: found.named(key) - zero for key in _NAMES})
         name = above.upper()
     epoch = f"{first_year} to {first_year + EPOCH_YEARS - 1}"
@@ -65,9 +68,7 @@ def datums(
     lines = [INVENTED] if shore.invented else []
     lines.append(paragraph(f"{shore.title}, {place.name}; heights in {unit.value} above {name}", width()))
     if above is not None:
-        lines.append(
-            f'For the file: datum = "{name}", mean_level = {found.msl / unit.metres:.4f} ({unit.value})'
-        )
+        lines += [paragraph(text, width()) for text in _for_the_file(place.datum, name, zero, found.msl)]
     head = "\n".join(lines)
     result = Result(
         lambda: datums_text(head, found, character, epoch, unit, width()),
@@ -82,3 +83,21 @@ def datums(
         ),
     )
     emit(result, form, output)
+
+
+def _for_the_file(old: str, new: str, zero: float, mean_level: float) -> tuple[str, str]:
+    """What puts a station's file on another datum, in sentences.
+
+    Args:
+        old, new: names of the datums.
+        zero: the new one above the old, metres.
+        mean_level: mean sea level above the new one, metres.
+    """
+    from harmonics.units import METRES_PER_FOOT
+
+    return (
+        f'For the file: datum = "{new}", and mean_level = {mean_level:.4f} where length_unit is "metres", '
+        f'{mean_level / METRES_PER_FOOT:.4f} where it is "feet".',
+        f"Heights above {old} (limits of spots, banks) become heights above {new} by adding "
+        f"{0.0 - zero:+.4f} m or {0.0 - zero / METRES_PER_FOOT:+.4f} ft.",
+    )

@@ -148,8 +148,7 @@ def datums_text(
             ["spring range, 2 (M2 + S2)", height(character.spring_range)],
             ["neap range, 2 (M2 - S2)", height(character.neap_range)],
         ]
-    kind = "-" if character.regime is None else character.regime.value
-    lines = [f"Tide: {kind}, form number {character.form_number:.2f}."]
+    lines = [_kind(character)]
     for name, seconds in (
         ("spring tide after new and full moon", character.phase_age),
         ("tropic tide after the moon's greatest declination", character.diurnal_age),
@@ -164,6 +163,14 @@ def datums_text(
     columns = [Column("Datum or range", fold=True), Column(f"Height ({symbol})", right=True)]
     parts = [head, table(columns, rows, width), "\n".join(lines), paragraph(note, width), cautions.SHORT]
     return "\n\n".join(parts) + "\n"
+
+
+def _kind(character: TideCharacter) -> str:
+    if character.regime is None:
+        return "Tide: of no kind that M2, S2, K1 and O1 tell."
+    if math.isinf(character.form_number):
+        return f"Tide: {character.regime.value}, with neither M2 nor S2."
+    return f"Tide: {character.regime.value}, form number {character.form_number:.2f}."
 
 
 def datums_header(found: Datums, character: TideCharacter, epoch: str) -> dict[str, Any]:
