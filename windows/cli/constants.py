@@ -68,6 +68,7 @@ def import_(
     TABLE is CSV, tab-separated text or JSON as an agency publishes it: name, amplitude, phase, perhaps
     number, speed and description. Speeds are checked against the catalogue.
     """
+    from harmonics.errors import EbblightError
     from harmonics.station_text import constituent_csv
     from harmonics.tables_in import PhaseKind, import_table
     from harmonics.text_files import read_text
@@ -81,6 +82,8 @@ def import_(
             phase=None if phase is None else PhaseKind(phase),
             utc_offset=utc_offset,
         )
+    if not found.constants.constituents:
+        raise EbblightError(f"{table}: found no amplitude above 0; expected a tide's")
     source = f"from {table.name}"
     text = constituent_csv(found.constants, found.unit, (source, *found.assumed))
     emit_text(text, output)
