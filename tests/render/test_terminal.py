@@ -169,7 +169,10 @@ def test_each_explained_session_tells_its_own_numbers(demo):
         points = report.session.points
         exact = (points.total, points.flow, points.light, points.moon)
         assert forecast.ranking[int(rank) - 1] is report
-        assert [float(number) for number in numbers] == pytest.approx(exact, abs=0.0500001)
+        total, *shares = (float(number) for number in numbers)
+        assert total == pytest.approx(exact[0], abs=0.0500001)
+        assert shares == pytest.approx(exact[1:], abs=0.1000001)
+        assert sum(shares) == pytest.approx(total, abs=1e-9)
         assert sum(exact[1:]) == pytest.approx(points.total, abs=1e-9)
 
 

@@ -15,7 +15,7 @@ from windows.bait import GatheringWindow
 from windows.render import cautions
 from windows.render.names import isolated, plain
 from windows.render.reasons import preparations, why
-from windows.render.words import Words, words_of
+from windows.render.words import Words, shares, words_of
 from windows.reports import DayReport, Forecast, SessionReport, SpotReport
 from windows.spots import Spot
 
@@ -106,7 +106,8 @@ class _Entries:
 
     def session(self, report: SpotReport, item: SessionReport) -> "Event":
         session, spot, points = item.session, item.spot, item.session.points
-        event = self._event(session.start, session.end, f"{_name(spot.name)}, {points.total:.0f} points")
+        total, flow, light, moon = shares(points, 0)
+        event = self._event(session.start, session.end, f"{_name(spot.name)}, {total} points")
         event.add("location", _name(spot.name))
         event.add("geo", (spot.latitude, spot.longitude))
         event.add(
@@ -114,8 +115,7 @@ class _Entries:
             self._text(
                 session.start,
                 session.end,
-                f"{points.total:.0f} points: flow {points.flow:.0f} + light {points.light:.0f} + "
-                f"moon {points.moon:.0f} ({cautions.UNSEEN})",
+                f"{total} points: flow {flow} + light {light} + moon {moon} ({cautions.UNSEEN})",
                 *(note.value[:1].upper() + note.value[1:] for note in item.notes),
                 *why(item, report.flow, self.words),
             ),

@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from io import StringIO
 from typing import NamedTuple
 
+from windows.render.names import unsteered
+
 FALLBACK_WIDTH = 100
 """Columns where the output is not a terminal."""
 NARROWEST = 40
@@ -29,19 +31,19 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) 
     from rich.text import Text
 
     least = [_least_width(column, [row[i] for row in rows]) for i, column in enumerate(columns)]
-    if sum(least) + GAP * (len(columns) - 1) > width:
+    if sum(least) + GAP * len(columns) > width:
         return "\n".join(_as_paragraph(columns, row, width) for row in rows)
     made = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, GAP - 1, 0, 0))
     for column, narrowest in zip(columns, least, strict=True):
         made.add_column(
-            Text(column.heading),
+            Text(unsteered(column.heading)),
             justify="right" if column.right else "left",
             no_wrap=not column.fold,
             overflow="fold",
             min_width=narrowest,
         )
     for row in rows:
-        made.add_row(*(Text(cell) for cell in row))
+        made.add_row(*(Text(unsteered(cell)) for cell in row))
     return _printed(made, width)
 
 
@@ -76,7 +78,7 @@ def paragraph(text: str, width: int, indent: int = 0, hanging: int = 0) -> str:
     from rich.cells import cell_len
 
     limit = max(width, NARROWEST)
-    first, *words = text.split() or [""]
+    first, *words = unsteered(text).split() or [""]
     lines = [" " * indent + first]
     for word in words:
         longer = f"{lines[-1]} {word}"

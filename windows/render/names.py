@@ -5,6 +5,7 @@ from html import escape
 
 _STEERING = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029")
 """Directional controls and separators: unmatched, they would reorder or break the text around a name."""
+_BLANKS = dict.fromkeys(map(ord, _STEERING), " ")
 _UNSHOWN = frozenset({"Cc", "Cs", "Co", "Cn"})
 FIRST_ISOLATE, POP_ISOLATE = "\u2068", "\u2069"
 
@@ -13,6 +14,11 @@ def plain(name: str) -> str:
     """The name on one line, without control characters."""
     kept = (" " if char in _STEERING or unicodedata.category(char) in _UNSHOWN else char for char in name)
     return " ".join("".join(kept).split()) or "(no name)"
+
+
+def unsteered(text: str) -> str:
+    """Text whose directional controls and separators are blanks: they can't reorder a line of a screen."""
+    return text.translate(_BLANKS)
 
 
 def short(name: str, length: int) -> str:

@@ -18,7 +18,7 @@ from windows.render.names import plain
 from windows.render.page_views import Cell, ChartView, DayView, PageView, SessionView, SideBySide
 from windows.render.points_words import points_words
 from windows.render.reasons import why, why_none
-from windows.render.words import Words, words_of
+from windows.render.words import Words, shares, words_of
 from windows.reports import DayReport, Forecast, SessionReport, SpotReport
 
 MOST_ROWS = 60
@@ -200,14 +200,15 @@ def _session(item: SessionReport, forecast: Forecast, words: Words) -> SessionVi
     first = float(report.curve.t[np.searchsorted(report.curve.t, day.start)])
     step = float(report.curve.t[1] - report.curve.t[0])
     starts = words.local(session.start).date()
+    total, flow, light, moon = shares(points, 0)
     return SessionView(
         day=words.day(starts),
         stretch=words.stretch(session.start, session.end, starts),
         in_day=words.stretch(session.start, session.end, item.day),
         spot=plain(item.spot.name),
         light=session.window.light.value,
-        points=f"{points.total:.0f}",
-        shares=f"flow {points.flow:.0f} + light {points.light:.0f} + moon {points.moon:.0f}",
+        points=total,
+        shares=f"flow {flow} + light {light} + moon {moon}",
         water=words.movement(item.peak.outgoing, report.flow.has_speed),
         levels=f"{words.number(item.start.level)} to {words.height(item.end.level)}",
         shifted=f"{session.early:.0f} / {session.late:.0f}",

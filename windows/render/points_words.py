@@ -93,8 +93,8 @@ def _speeds(speeds: SpeedRange) -> str:
 def _gates(report: SpotReport, words: Words) -> str:
     spot, preferences = report.spot, report.spot.preferences
     shut: list[str] = []
-    if preferences.hours is not None and not preferences.hours.any:
-        shut.append(f"outside {preferences.hours.text}")
+    if not report.hours.any:
+        shut.append(f"outside {report.hours.text}")
     if len(preferences.days) < len(WEEKDAYS):
         shut.append(f"on days other than {', '.join(WEEKDAYS[day].capitalize() for day in preferences.days)}")
     if preferences.daylight_only:

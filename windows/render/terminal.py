@@ -6,7 +6,7 @@ from windows.planning import SHIFT
 from windows.render import cautions
 from windows.render.layout import Column, paragraph, table
 from windows.render.reasons import why, why_none
-from windows.render.words import Words, words_of
+from windows.render.words import Words, shares, words_of
 from windows.reports import Forecast, Note, SessionReport, SpotReport
 
 MOST_LISTED = 20
@@ -40,10 +40,11 @@ def best(forecast: Forecast, width: int) -> str:
         parts.append(_session_table(forecast, top, words, width, with_spot=several))
         left = len(forecast.ranking) - len(top)
         if left:
-            parts.append(f"and {left} of lower rank; --format csv or json has them all.")
+            more = f"and {left} of lower rank; --format csv or json has them all."
+            parts.append(paragraph(more, width))
     for report in forecast.spots:
+        parts.append(_spot_line(report, forecast.made_at, words, width))
         if not any(day.sessions for day in report.days):
-            parts.append(_spot_line(report, forecast.made_at, words, width))
             parts.append(_empty_days(report, words, width))
     if several:
         parts.append(_comparability(forecast, width))
@@ -90,7 +91,7 @@ def closing(width: int) -> str:
     """The cautions that end every text."""
     lines = [paragraph(cautions.EVIDENCE, width), paragraph(cautions.SOLUNAR, width), "", "Cautions"]
     lines += [paragraph(text, width, indent=2, hanging=2) for text in cautions.FULL]
-    return "\n".join([*lines, cautions.SHORT])
+    return "\n".join([*lines, paragraph(cautions.SHORT, width)])
 
 
 def _joined(parts: list[str]) -> str:
@@ -139,7 +140,7 @@ def _best_lines(forecast: Forecast, words: Words, width: int) -> str:
 def _best_line(forecast: Forecast, report: SpotReport, words: Words, width: int) -> str:
     top = next((item for item in forecast.ranking if item.spot.id == report.spot.id), None)
     if top is None:
-        return f"No window at {report.spot.name} in these days."
+        return paragraph(f"No window at {report.spot.name} in these days.", width)
     return paragraph(f"Best: {_short(top, words)}.", width)
 
 
@@ -173,6 +174,7 @@ def _session_table(
     for item in sessions:
         session, points = item.session, item.session.points
         has_speed = flows[item.spot.id].has_speed
+        total, flow, light, moon = shares(points, 0)
         rows.append(
             [
                 str(rank[id(item)]),
@@ -180,7 +182,7 @@ def _session_table(
                 *([item.spot.name] if with_spot else []),
                 words.short_stretch(session.start, session.end, item.day),
                 words.short_stretch(session.window.start, session.window.end, item.day),
-                f"{points.total:3.0f}  {points.flow:.0f}+{points.light:.0f}+{points.moon:.0f}",
+                f"{total:>3}  {flow}+{light}+{moon}",
                 words.movement(item.peak.outgoing, has_speed),
                 session.window.light.value,
             ]
@@ -212,16 +214,18 @@ def _explanations(forecast: Forecast, words: Words, width: int, most: int = MOST
     flows = {report.spot.id: report.flow for report in forecast.spots}
     several = len(forecast.spots) > 1
     shift = round(SHIFT / 60)
-    lines = [f"Why they rank (best first; {cautions.UNSEEN}; early or late: the water alone {shift} min)"]
+    title = f"Why they rank (best first; {cautions.UNSEEN}; early or late: the water alone {shift} min)"
+    lines = [paragraph(title, width)]
     for number, item in enumerate(forecast.ranking[:most], start=1):
         session, points = item.session, item.session.points
         place = f" at {item.spot.name}" if several else ""
         when = words.stretch(session.start, session.end, item.day)
+        total, flow, light, moon = shares(points, 1)
         lines.append("")
         lines.append(
             paragraph(
-                f"{number}. {words.day(item.day)}, {when}{place}: {points.total:.1f} points = "
-                f"flow {points.flow:.1f} + light {points.light:.1f} + moon {points.moon:.1f}.",
+                f"{number}. {words.day(item.day)}, {when}{place}: {total} points = "
+                f"flow {flow} + light {light} + moon {moon}.",
                 width,
             )
         )
@@ -231,7 +235,8 @@ def _explanations(forecast: Forecast, words: Words, width: int, most: int = MOST
             lines.append(paragraph(f"! {note.value}", width, indent=3, hanging=2))
     left = len(forecast.ranking) - most
     if left > 0:
-        lines += ["", f"{left} more are not explained here; --format csv or json has every number of each."]
+        more = f"{left} more are not explained here; --format csv or json has every number of each."
+        lines += ["", paragraph(more, width)]
     return "\n".join(lines)
 
 

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
 from windows.astronomy import SkyEvent, SkyEventKind
+from windows.planning import Points
 from windows.reports import Forecast, Reading, Turn
 
 _COMPASS = "N NNE NE ENE E ESE SE SSE S SSW SW WSW W WNW NW NNW".split()
@@ -127,6 +128,23 @@ class Words:
 def words_of(forecast: Forecast) -> Words:
     """Words for the reader of a forecast."""
     return Words(forecast.zone, forecast.units)
+
+
+def shares(points: Points, places: int) -> tuple[str, str, str, str]:
+    """Total, flow, light and moon as printed numbers that add up to the printed total.
+
+    Each share is rounded down and the places that are left go to the largest remainders, so none is more
+    than one last digit from its value.
+    """
+    scale = 10**places
+    total = round(points.total * scale)
+    exact = [value * scale for value in (points.flow, points.light, points.moon)]
+    whole = [math.floor(value) for value in exact]
+    order = sorted(range(3), key=lambda i: whole[i] - exact[i])
+    for i in order[: max(0, total - sum(whole))]:
+        whole[i] += 1
+    flow, light, moon = (f"{value / scale:.{places}f}" for value in whole)
+    return f"{sum(whole) / scale:.{places}f}", flow, light, moon
 
 
 def compass(degrees: float) -> str:
