@@ -59,13 +59,19 @@ class TestCommandsAsPrinted:
     @pytest.mark.parametrize(
         "line", [line for line in shell_lines() if line[0].endswith("ebblight")], ids=" ".join
     )
-    def test_it_runs(self, line):
+    def test_it_runs(self, line, tmp_path):
+        words = [str(REPOSITORY / word) if word.startswith("demo_stations/") else word for word in line[1:]]
         finished = subprocess.run(
-            [*SCRIPTS[line[0]], *line[1:]], capture_output=True, check=False, cwd=REPOSITORY, timeout=120
+            [*SCRIPTS[line[0]], *words], capture_output=True, check=False, cwd=tmp_path, timeout=120
         )
         assert finished.returncode == 0, finished.stderr
-        assert finished.stderr == b""
-        assert finished.stdout.startswith(b"INVENTED COAST, never use on the water")
+        if "-o" not in line:
+            assert finished.stderr == b""
+            assert finished.stdout.startswith(b"INVENTED COAST, never use on the water")
+            return
+        written = tmp_path / line[line.index("-o") + 1]
+        assert finished.stdout == b""
+        assert b"INVENTED COAST, never use on the water" in written.read_bytes()
 
     def test_the_test_command_is_what_ci_runs(self):
         (line,) = [line for line in shell_lines() if "pytest" in line]
@@ -89,7 +95,7 @@ def printed():
 
 @pytest.fixture(scope="module")
 def real():
-    (line,) = [line for line in shell_lines() if "week" in line]
+    line = next(line for line in shell_lines() if "week" in line)
     demo, *options = line[2:]
     return done("week", REPOSITORY / demo, *options, now=0.0)
 
