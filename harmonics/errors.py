@@ -1,6 +1,10 @@
 """Errors that a user can act on: one base class, and file errors that carry every problem at once."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+
+MOST_PROBLEMS = 1000
+"""Nobody puts more right before looking again; a hostile file could hold millions."""
 
 
 class EbblightError(Exception):
@@ -34,7 +38,14 @@ class Problem:
     expected: str
 
     def __str__(self) -> str:
-        return f"{self.where}: found {self.found}; expected {self.expected}"
+        return printable(f"{self.where}: found {self.found}; expected {self.expected}")
+
+
+def printable(text: str) -> str:
+    """Text on one line that can't steer a terminal: what does not print is escaped."""
+    if text.isprintable():
+        return text
+    return "".join(char if char.isprintable() else ascii(char)[1:-1] for char in text)
 
 
 class FileProblemsError(EbblightError):
@@ -48,5 +59,32 @@ class FileProblemsError(EbblightError):
     def __init__(self, path: str, problems: tuple[Problem, ...]) -> None:
         self.path = path
         self.problems = problems
-        head = f"{path}: {len(problems)} problem{'s' if len(problems) != 1 else ''}"
+        head = f"{printable(path)}: {len(problems)} problem{'s' if len(problems) != 1 else ''}"
         super().__init__("\n".join([head, *(f"  {problem}" for problem in problems)]))
+
+
+class ProblemList(list[Problem]):
+    """The problems of one file while it is read; reading ends when there are too many to tell.
+
+    Args:
+        path: the file as the user named it.
+
+    Raises:
+        FileProblemsError: on the problem after the first MOST_PROBLEMS, with those.
+    """
+
+    def __init__(self, path: str) -> None:
+        super().__init__()
+        self.path = path
+
+    def append(self, problem: Problem, /) -> None:
+        """Add one."""
+        if len(self) >= MOST_PROBLEMS:
+            more = Problem("file", "more problems, not told here", "these to be put right first")
+            raise FileProblemsError(self.path, (*self, more))
+        super().append(problem)
+
+    def extend(self, problems: Iterable[Problem], /) -> None:
+        """Add several; `+=` would not count them."""
+        for problem in problems:
+            self.append(problem)

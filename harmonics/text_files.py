@@ -1,5 +1,6 @@
 """Text files read whole, with an error that says what is wrong when they can't be."""
 
+import os
 import stat
 from pathlib import Path
 
@@ -13,7 +14,8 @@ def read_text(path: Path, expected: str, maximum_bytes: int = MAXIMUM_BYTES) -> 
     """The file's text, UTF-8, with or without a byte order mark.
 
     Args:
-        path: a regular file (a pipe or a device would never end).
+        path: a regular file (a pipe or a device would never end); asked again of the open file, in case
+            another was put in its place.
         expected: what kind of file should be there, in words.
         maximum_bytes: a larger file is refused unread.
 
@@ -21,17 +23,16 @@ def read_text(path: Path, expected: str, maximum_bytes: int = MAXIMUM_BYTES) -> 
         FileProblemsError: the file is missing, not a regular file, unreadable, too large or not text.
     """
     try:
-        status = path.stat()
-        if not stat.S_ISREG(status.st_mode):
-            kind = "a folder" if stat.S_ISDIR(status.st_mode) else "something that is not a regular file"
-            raise _one_problem(path, kind, expected)
-        if status.st_size > maximum_bytes:
-            raise _one_problem(
-                path, f"{status.st_size:,} bytes", f"{expected} of at most {maximum_bytes:,} bytes"
-            )
-        raw = path.read_bytes()
+        _refuse(path, path.stat(), expected, maximum_bytes)
+        with open(path, "rb", opener=_without_waiting) as stream:
+            _refuse(path, os.fstat(stream.fileno()), expected, maximum_bytes)
+            raw = stream.read(maximum_bytes + 1)
+        if len(raw) > maximum_bytes:
+            raise _too_large(path, len(raw), expected, maximum_bytes)
     except FileNotFoundError:
         raise _one_problem(path, "no such file", expected) from None
+    except IsADirectoryError:
+        raise _one_problem(path, "a folder", expected) from None
     except PermissionError:
         raise _one_problem(path, "a file that may not be read", expected) from None
     except (OSError, ValueError) as error:
@@ -45,6 +46,23 @@ def read_text(path: Path, expected: str, maximum_bytes: int = MAXIMUM_BYTES) -> 
     if "\0" in text:
         raise _one_problem(path, "a binary file", expected)
     return text
+
+
+def _without_waiting(path: str, flags: int) -> int:
+    """Opens a file for reading; a named pipe would keep its opener until somebody writes."""
+    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
+
+
+def _refuse(path: Path, status: os.stat_result, expected: str, maximum_bytes: int) -> None:
+    if not stat.S_ISREG(status.st_mode):
+        kind = "a folder" if stat.S_ISDIR(status.st_mode) else "something that is not a regular file"
+        raise _one_problem(path, kind, expected)
+    if status.st_size > maximum_bytes:
+        raise _too_large(path, status.st_size, expected, maximum_bytes)
+
+
+def _too_large(path: Path, size: int, expected: str, maximum_bytes: int) -> FileProblemsError:
+    return _one_problem(path, f"{size:,} bytes", f"{expected} of at most {maximum_bytes:,} bytes")
 
 
 def _one_problem(path: Path, found: str, expected: str) -> FileProblemsError:
