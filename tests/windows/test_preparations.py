@@ -205,6 +205,22 @@ class TestBait:
             ]
             assert usable == []
 
+    @pytest.mark.parametrize(("away", "hours_before"), [(10, 0.0), (45, 12.0)])
+    def test_two_hours_about_low_water_and_the_way_to_the_spot(self, forecast, away, hours_before):
+        # bare from 2 to 10 h about the low water of 6 h, gathered from 4 to 8 h; the current's ebb begins at
+        # 8 h and runs 0.25 kn, enough for half a factor, at 8:24: 24 min after the bank is left
+        keys = f"{BY_FLOW}flow = {{ current = 'race' }}\nbank_away = {away}"
+        text = one_spot(SEA, keys, latitude=71.0) + race(1.2, (8 + 9) % 12 * 30.0) + bank(2.5)
+        found = self.baits(forecast(text, date(2026, 6, 20)))
+        assert len(found) > 10
+        for session, bait in found:
+            assert session.start % 43200.0 == pytest.approx(8.5 * HOUR, abs=900.0)
+            window = bait.window
+            slack = (session.start // 43200.0) * 43200.0 + 8 * HOUR
+            assert window.end == pytest.approx(slack - hours_before * HOUR, abs=1.0)
+            assert window.end - window.start == pytest.approx(4 * HOUR, abs=1.0)
+            assert window.opened_by is window.closed_by is Limit.LOW_WATER
+
     def test_on_a_diurnal_coast_the_day_before_and_kept_overnight(self, forecast):
         # one low water a day, at 14 h; the ebb that follows begins at 2 h of the next day
         waves = [("K1", 0.001, 0.0)]
