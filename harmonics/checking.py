@@ -14,7 +14,7 @@ from typing import Annotated, Any, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from harmonics.errors import FileProblemsError, Problem
+from harmonics.errors import MOST_PROBLEMS, FileProblemsError, Problem
 from harmonics.text_files import read_text
 
 MAXIMUM_BYTES = 4 * 2**20
@@ -22,7 +22,9 @@ MAXIMUM_SHOWN = 60
 MAXIMUM_BITS = 200
 """A whole number may have any length in a file; what is longer than this is named, not printed."""
 DEEPEST_KEY = 100
-"""Dots in one key: reading a dotted key takes the square of its depth, and no file needs more than two."""
+"""Parts of one key: reading a dotted key takes the square of its depth, and no file needs more than three."""
+_KEY_PART = r"""(?>"(?:[^"\\\n]|\\.)*+"|'[^'\n]*+'|[A-Za-z0-9_-]++)[ \t]*+"""
+_DEEP_KEY = re.compile(rf"(?<![A-Za-z0-9_-])(?:{_KEY_PART}\.[ \t]*+){{{DEEPEST_KEY}}}")
 DEEPEST_TABLE = 4
 """A table, two inside one another, and their values: taking out what is wrong may leave each too poor."""
 IDENTIFIER = r"^[A-Za-z0-9_-]{1,64}$"
@@ -67,7 +69,7 @@ def load_document(path: Path) -> dict[str, Any]:
     """
     text = read_text(path, "a TOML file of stations and spots", MAXIMUM_BYTES)
     found, expected = "a key nested too deeply", "tables and lists a few levels deep"
-    if all(re.split("[=#]", line, maxsplit=1)[0].count(".") <= DEEPEST_KEY for line in text.splitlines()):
+    if not _DEEP_KEY.search(text):
         try:
             return tomllib.loads(text)
         except (tomllib.TOMLDecodeError, ValueError) as error:
@@ -92,6 +94,11 @@ def shown(value: object) -> str:
     return str(value)[:MAXIMUM_SHOWN]
 
 
+def named(value: object) -> str:
+    """An id as the file has it, whatever it is."""
+    return value if isinstance(value, str) else shown(value)
+
+
 def checked(model: type[T], value: object, where: str, problems: list[Problem]) -> T | None:
     """The value as that model, or None with every mismatch added to the problems."""
     if not isinstance(value, dict):
@@ -100,6 +107,10 @@ def checked(model: type[T], value: object, where: str, problems: list[Problem]) 
     try:
         return model.model_validate(value)
     except ValidationError as error:
+        if error.error_count() > MOST_PROBLEMS:
+            found = f"{error.error_count():,} problems in one table"
+            problems.append(Problem(where or "file", found, f"a table with {_keys(model)}"))
+            return None
         for item in error.errors(include_url=False):
             problems.append(_problem(model, item, where))
         return None
@@ -127,6 +138,8 @@ def checked_on(
         try:
             return model.model_validate(needed | rest)
         except ValidationError as error:
+            if error.error_count() > MOST_PROBLEMS:
+                break
             for item in error.errors(include_url=False):
                 _drop(rest, item["loc"][:-1] if item["type"] == "missing" else item["loc"])
     return None

@@ -37,7 +37,9 @@ def rows_of_csv(path: Path, where: str, problems: list[Problem]) -> list[Row] | 
     try:
         text = read_text(path, "a constituent table (CSV: name,amplitude,phase)", MAXIMUM_BYTES)
     except FileProblemsError as error:
-        problems += [Problem(f"{where} ({path.name})", item.found, item.expected) for item in error.problems]
+        problems.extend(
+            Problem(f"{where} ({path.name})", item.found, item.expected) for item in error.problems
+        )
         return None
     numbered = [
         (number, line)

@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Any, Generic, NamedTuple, TypeVar
 from zoneinfo import ZoneInfo
 
-from harmonics.checking import checked, checked_on, load_document, shown
+from harmonics.checking import checked, checked_on, load_document, named, shown
 from harmonics.constituent_tables import constants_of, rows_of_csv, rows_of_list
-from harmonics.errors import FileProblemsError, Problem
+from harmonics.errors import FileProblemsError, Problem, ProblemList
 from harmonics.file_models import (
     CurrentTable,
     HeadTable,
@@ -85,7 +85,7 @@ def read_station_file(path: Path, other_tables: tuple[str, ...] = ()) -> Station
     Raises:
         FileProblemsError: with every problem of the stations and currents.
     """
-    problems: list[Problem] = []
+    problems = ProblemList(str(path))
     file = collect_stations(path, other_tables, problems)
     if file is None or problems:
         raise FileProblemsError(str(path), tuple(problems))
@@ -177,8 +177,8 @@ class _Reader:
             elif (station := kind.primary(self, table, where)) is not None:
                 primary[station.id] = station
                 order.append(station.id)
-        self.declared |= {str(table.get("id")) for _, table in listed}
-        with_own = {str(table.get("id")): table for _, table in listed if "reference" not in table}
+        self.declared |= {named(table.get("id")) for _, table in listed}
+        with_own = {named(table.get("id")): table for _, table in listed if "reference" not in table}
         made: dict[str, P | Q] = dict(primary)
         for where, model in followers:
             if model.reference in primary:

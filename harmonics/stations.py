@@ -132,6 +132,11 @@ class SecondaryStation:
 TideStation = Station | SecondaryStation
 
 
+def primary_of(station: TideStation) -> Station:
+    """The station with the constituents that a station's water comes from."""
+    return station if isinstance(station, Station) else station.reference
+
+
 @dataclass(frozen=True, eq=False)
 class CurrentStation:
     """A current station with harmonic constants along its flood axis.

@@ -26,7 +26,7 @@ def read_text(path: Path, expected: str, maximum_bytes: int = MAXIMUM_BYTES) -> 
         _refuse(path, path.stat(), expected, maximum_bytes)
         with open(path, "rb", opener=_without_waiting) as stream:
             _refuse(path, os.fstat(stream.fileno()), expected, maximum_bytes)
-            raw = stream.read(maximum_bytes + 1)
+            raw = stream.read(maximum_bytes + 1) or b""
         if len(raw) > maximum_bytes:
             raise _too_large(path, len(raw), expected, maximum_bytes)
     except FileNotFoundError:

@@ -12,7 +12,7 @@ from harmonics.arguments import Array
 from harmonics.datums import mean_range, typical_peak_rate
 from harmonics.events import HighLowWaters, Turns
 from harmonics.events import high_low_waters as primary_turns
-from harmonics.stations import Station, TideStation
+from harmonics.stations import Station, TideStation, primary_of
 from harmonics.waves import year_start, yearly_arguments
 
 
@@ -57,7 +57,7 @@ def peak_rate(station: TideStation, year: int) -> float:
     A secondary station's is its reference's in proportion to their mean ranges of the year, by the
     differences of height; 0 at a reference without high and low waters.
     """
-    primary = station if isinstance(station, Station) else station.reference
+    primary = primary_of(station)
     factor, _ = yearly_arguments(primary.constants.constituents, year)
     rate = typical_peak_rate(primary.constants, factor)
     if isinstance(station, Station):

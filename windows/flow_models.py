@@ -7,7 +7,7 @@ import numpy as np
 from harmonics import tides
 from harmonics.arguments import Array
 from harmonics.inlet import Inlet, InletResponse, inlet_of_repletion, inlet_response, solve_inlets
-from harmonics.stations import Station, TideStation
+from harmonics.stations import TideStation, primary_of
 from harmonics.waves import year_of, year_start
 from windows.flow import (
     FULL_SHARE,
@@ -92,7 +92,7 @@ def mean_tide(station: TideStation, year: int) -> tuple[float, float]:
     from harmonics.datums import Regime, mean_range, regime
 
     turns = tides.high_low_waters(station, year_start(year), year_start(year + 1)).turns
-    primary = station if isinstance(station, Station) else station.reference
+    primary = primary_of(station)
     diurnal = regime(primary.constants) in {Regime.DIURNAL, Regime.MIXED_DIURNAL}
     half_range = mean_range(turns) / 2
     return (half_range if half_range > 0 else 0.01), DIURNAL_PERIOD if diurnal else SEMIDIURNAL_PERIOD

@@ -6,7 +6,7 @@ import numpy as np
 
 from harmonics.arguments import Array
 from harmonics.datums import Regime, regime
-from harmonics.stations import Station
+from harmonics.stations import primary_of
 from windows.planning import LEAST_FLOW_FACTOR, Window
 from windows.reports import Lack, NoWindow
 from windows.scoring import Conditions, Flags, Gate, ScoreCurve
@@ -87,7 +87,7 @@ def _needed(conditions: Conditions) -> float:
 def _crossing(conditions: Conditions, middle: float, crossings: Array) -> float | None:
     """The equator crossing near a still day, on coasts whose tide follows the moon's declination."""
     station = conditions.spot.station
-    primary = station if isinstance(station, Station) else station.reference
+    primary = primary_of(station)
     if regime(primary.constants) not in {Regime.DIURNAL, Regime.MIXED_DIURNAL} or not crossings.size:
         return None
     nearest = float(crossings[np.abs(crossings - middle).argmin()])

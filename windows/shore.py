@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from harmonics.errors import FileProblemsError, Problem, UnknownNameError
+from harmonics.errors import FileProblemsError, ProblemList, UnknownNameError
 from harmonics.stations import AnyCurrentStation, TideStation
 from harmonics.units import LengthUnit
 from windows.spots import Spot
@@ -70,7 +70,7 @@ def read_shore(path: Path) -> Shore:
     from harmonics.station_file import collect_stations
     from windows.spot_file import read_spots
 
-    problems: list[Problem] = []
+    problems = ProblemList(str(path))
     file = collect_stations(path, ("spots", "fishing", "banks"), problems)
     spots: tuple[Spot, ...] = ()
     if file is not None:

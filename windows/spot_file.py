@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import TypeVar
 
 from harmonics.checking import checked_on, shown, without_echoes
-from harmonics.errors import Problem
+from harmonics.errors import Problem, ProblemList
 from harmonics.station_file import StationFile
 from harmonics.stations import TideStation
 from windows.flow_file import read_flow
@@ -21,9 +21,9 @@ DRY = 0.0
 
 def read_spots(file: StationFile, problems: list[Problem]) -> tuple[Spot, ...]:
     """Spots of the file with their preferences and banks; problems are added to the list."""
-    found: list[Problem] = []
+    found = ProblemList(str(file.path))
     spots = _read(file, found)
-    problems += without_echoes(found)
+    problems.extend(without_echoes(found))
     return spots
 
 

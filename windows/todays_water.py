@@ -9,14 +9,9 @@ import numpy as np
 from harmonics.errors import EbblightError, FileProblemsError
 from harmonics.observed import Departure, departure, turn_uncertainty
 from harmonics.records import LevelRecord, read_record
-from harmonics.stations import Station, TideStation
+from harmonics.stations import TideStation, primary_of
 from windows.shore import Shore
 from windows.spots import Spot
-
-
-def primary_of(station: TideStation) -> Station:
-    """The station whose constituents a station's water comes from."""
-    return station if isinstance(station, Station) else station.reference
 
 
 def departures(

@@ -10,6 +10,7 @@ from harmonics.stations import (
     SecondaryCurrentStation,
     Station,
     TideStation,
+    primary_of,
 )
 from harmonics.tides import even_levels, high_low_waters
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
@@ -56,7 +57,7 @@ def summary(shore: Shore, year: int, width: int) -> str:
 
 def _station(station: TideStation, year: int, words: Words, width: int) -> str:
     turns = high_low_waters(station, year_start(year), year_start(year + 1)).turns
-    primary = station if isinstance(station, Station) else station.reference
+    primary = primary_of(station)
     count = len(primary.constants.constituents)
     if station is primary:
         origin = f"{count} constituents, {primary.practice.value} node factors, {_tide(primary)}"
