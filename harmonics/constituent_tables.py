@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from harmonics.checking import join, shown
+from harmonics.checking import MAXIMUM_SHOWN, join, shown
 from harmonics.constituents import Constituent, find
 from harmonics.errors import FileProblemsError, Problem, UnknownConstituentError
 from harmonics.text_files import read_text
@@ -34,12 +34,11 @@ def rows_of_csv(path: Path, where: str, problems: list[Problem]) -> list[Row] | 
 
     Comment lines (#) and empty lines may stand anywhere; the header is name,amplitude,phase.
     """
+    name = path.name[:MAXIMUM_SHOWN]
     try:
         text = read_text(path, "a constituent table (CSV: name,amplitude,phase)", MAXIMUM_BYTES)
     except FileProblemsError as error:
-        problems.extend(
-            Problem(f"{where} ({path.name})", item.found, item.expected) for item in error.problems
-        )
+        problems.extend(Problem(f"{where} ({name})", item.found, item.expected) for item in error.problems)
         return None
     numbered = [
         (number, line)
@@ -49,18 +48,16 @@ def rows_of_csv(path: Path, where: str, problems: list[Problem]) -> list[Row] | 
     try:
         records = [next(csv.reader([line])) for _, line in numbered]
     except (csv.Error, StopIteration) as error:
-        problems.append(
-            Problem(f"{where} ({path.name})", f"text that is not CSV ({error})", ",".join(COLUMNS))
-        )
+        problems.append(Problem(f"{where} ({name})", f"text that is not CSV ({error})", ",".join(COLUMNS)))
         return None
     header = [cell.strip().lower() for cell in records[0]] if records else []
     if header != list(COLUMNS):
         found = shown(",".join(header)) if header else "an empty file"
-        problems.append(Problem(f"{where} ({path.name})", found, f"the header {','.join(COLUMNS)}"))
+        problems.append(Problem(f"{where} ({name})", found, f"the header {','.join(COLUMNS)}"))
         return None
     rows: list[Row] = []
     for (number, _), record in zip(numbered[1:], records[1:], strict=True):
-        place = f"{where} ({path.name} line {number})"
+        place = f"{where} ({name} line {number})"
         if len(record) != len(COLUMNS):
             problems.append(Problem(place, f"{len(record)} values", "3: name,amplitude,phase"))
             continue

@@ -66,7 +66,9 @@ class StationTable(Table):
     phase: Phase = "greenwich"
     utc_offset: Offset | None = None
     node_factors: Practice | None = None
-    observed: Annotated[str | None, Field(min_length=1, description="the name of a CSV of levels")] = None
+    observed: Annotated[
+        str | None, Field(min_length=1, max_length=1000, description="the name of a CSV of levels")
+    ] = None
 
 
 Two = Field(min_length=2, max_length=2)

@@ -1,9 +1,10 @@
 """The clock of a record: offsets in the stamps, a header that says UTC, or a zone that the caller names."""
 
 import re
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, tzinfo
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 
     Texts = Series[str]
 
-MOST_PROBLEMS = 20
+MOST_TOLD = 20
 """Problems of one kind named one by one; the rest are counted."""
 STAMP = r"\d{4}-\d\d-\d\d[ T]\d\d:\d\d(?::\d\d(?:\.\d+)?)?\s*(?:Z|UTC|GMT|[+-]\d\d:?\d\d)?"
 OFFSET = r"(?:Z|UTC|GMT|\d[+-]\d\d:?\d\d)\s*$"
@@ -76,8 +77,8 @@ def read_times(
     aware = clock.zone is None
     times = pd.to_datetime(clean, format="ISO8601", errors="coerce", utc=aware)
     local = pd.DatetimeIndex(times)
-    bad = np.flatnonzero(times.isna().to_numpy())
-    problems += shortened([Problem(f"line {numbers[i]}", f"'{stamps.iloc[i][:40]}'", EXPECTED) for i in bad])
+    bad = np.flatnonzero(times.isna().to_numpy()).tolist()
+    problems.extend(told(bad, lambda i: Problem(f"line {numbers[i]}", f"'{stamps.iloc[i][:40]}'", EXPECTED)))
     if clock.zone is None or clock.zone is UTC:
         return _seconds(local.tz_localize(None) if aware else local), []
     summer, winter = (
@@ -88,12 +89,10 @@ def read_times(
         )
         for early in (True, False)
     )
-    never = np.flatnonzero(np.isnan(summer) & ~times.isna().to_numpy())
-    problems += shortened(
-        [
-            Problem(f"line {numbers[i]}", f"'{stamps.iloc[i]}'", f"a time the clocks of {clock.zone} show")
-            for i in never
-        ]
+    never = np.flatnonzero(np.isnan(summer) & ~times.isna().to_numpy()).tolist()
+    expected = f"a time the clocks of {clock.zone} show"
+    problems.extend(
+        told(never, lambda i: Problem(f"line {numbers[i]}", f"'{stamps.iloc[i][:40]}'", expected))
     )
     return _untwisted(summer, winter)
 
@@ -115,9 +114,13 @@ def _untwisted(summer: Array, winter: Array) -> tuple[Array, list[str]]:
     return t, notes if len(twice) else []
 
 
-def shortened(problems: list[Problem]) -> list[Problem]:
-    """The first of many problems of one kind, and how many more there are."""
-    rest = len(problems) - MOST_PROBLEMS
-    if rest <= 0:
-        return problems
-    return [*problems[:MOST_PROBLEMS], Problem("file", f"{rest} more lines like these", problems[0].expected)]
+V = TypeVar("V")
+
+
+def told(found: Sequence[V], problem: Callable[[V], Problem]) -> list[Problem]:
+    """The first of many problems of one kind, made from what was found, and how many more there are."""
+    problems = [problem(item) for item in found[:MOST_TOLD]]
+    if len(found) > MOST_TOLD:
+        more = f"{len(found) - MOST_TOLD} more lines like these"
+        problems.append(Problem("file", more, problems[0].expected))
+    return problems

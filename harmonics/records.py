@@ -7,7 +7,7 @@ guessing. Every problem of the file is reported at once.
 import re
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
-from io import StringIO
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,7 +15,7 @@ import numpy as np
 
 from harmonics.arguments import Array
 from harmonics.errors import FileProblemsError, Problem
-from harmonics.record_clock import clock_of, read_times, shortened
+from harmonics.record_clock import clock_of, read_times, told
 from harmonics.text_files import read_text
 from harmonics.units import METRES_PER_FOOT, LengthUnit
 
@@ -28,6 +28,9 @@ MISSING = frozenset({"", "na", "nan", "null", "none", "-", "--", "n/a"})
 SENTINELS = frozenset({-9999.0, -999.0, -99.99, -99.9, 99.99, 999.0, 999.99, 9999.0, 99999.0, -99999.0})
 """Numbers that gauges write for no reading (common practice); taken so where the record also has readings
 far from them."""
+MOST_LINES = 3_000_000
+"""Thirty years of 6-minute readings, or six of every minute; MAXIMUM_BYTES holds no more of them in full."""
+MOST_COLUMNS = 200
 TIME_HEADER = re.compile(r"(?i)\b(time|date|datetime|timestamp|when)\b")
 LEVEL_HEADER = re.compile(r"(?i)\b(level|levels|height|heights|water|elevation|stage|sealevel|wl|tide)\b")
 UNIT_WORDS = {
@@ -99,7 +102,7 @@ def parse_record(
     Raises:
         FileProblemsError: anything in it is wrong; nothing is half read.
     """
-    rows, numbers = _content(text)
+    rows, numbers = _content(text, path)
     if len(rows) < 2:
         found = "no rows under the header" if rows else "no text"
         raise FileProblemsError(path, (Problem("file", found, "a header and a row for each reading"),))
@@ -126,31 +129,49 @@ def parse_record(
     return LevelRecord(path, t, level * scale, words, clock.words, (*notes, *more, *order))
 
 
-def _content(text: str) -> tuple[list[str], list[int]]:
-    """Lines that are neither blank nor comments, and their numbers in the file."""
-    kept = [
-        (line, number)
-        for number, line in enumerate(text.splitlines(), start=1)
-        if line.strip() and not line.lstrip().startswith("#")
-    ]
-    return [line for line, _ in kept], [number for _, number in kept[1:]]
+def _content(text: str, path: str) -> tuple[list[str], list[int]]:
+    """Lines that are neither blank nor comments, and the numbers in the file of all but the first.
+
+    Raises:
+        FileProblemsError: more lines than any record has.
+    """
+    if text.count("\n") > MOST_LINES:
+        found = f"{text.count(chr(10)):,} lines"
+        raise FileProblemsError(path, (Problem("file", found, f"at most {MOST_LINES:,}"),))
+    rows: list[str] = []
+    numbers: list[int] = []
+    for number, line in enumerate(text.splitlines(), start=1):
+        if line.strip() and not line.lstrip().startswith("#"):
+            rows.append(line)
+            numbers.append(number)
+    return rows, numbers[1:]
 
 
 def _columns(rows: list[str], numbers: list[int], path: str) -> tuple[list[str], list["Texts"]]:
     import pandas as pd
 
     separator = max(",\t;", key=rows[0].count)
-    width = len(rows[0].split(separator))
+    width = rows[0].count(separator) + 1
+    if width > MOST_COLUMNS:
+        found = f"{width:,} columns"
+        raise FileProblemsError(path, (Problem("header", found, f"at most {MOST_COLUMNS}"),))
     ragged = [
-        Problem(f"line {number}", f"{row.count(separator) + 1} fields", f"{width}, as in the header")
+        (number, row.count(separator) + 1)
         for row, number in zip(rows[1:], numbers, strict=True)
         if '"' not in row and row.count(separator) + 1 > width
     ]
     if ragged:
-        raise FileProblemsError(path, tuple(shortened(ragged)))
+        expected = f"{width}, as in the header"
+        raise FileProblemsError(
+            path, tuple(told(ragged, lambda item: Problem(f"line {item[0]}", f"{item[1]} fields", expected)))
+        )
     try:
         table = pd.read_csv(
-            StringIO("\n".join(rows)), sep=separator, dtype=str, keep_default_na=False, index_col=False
+            BytesIO("\n".join(rows).encode("utf-8", "replace")),
+            sep=separator,
+            dtype=str,
+            keep_default_na=False,
+            index_col=False,
         )
     except (pd.errors.ParserError, ValueError) as error:
         found = " ".join(str(error).split())
@@ -227,10 +248,9 @@ def _levels(texts: "Texts", numbers: list[int], problems: list[Problem]) -> tupl
 
     values = pd.to_numeric(texts, errors="coerce").to_numpy(dtype=float, copy=True)
     missing = texts.str.lower().isin(MISSING).to_numpy()
-    bad = np.flatnonzero(~np.isfinite(values) & ~missing)
-    problems += shortened(
-        [Problem(f"line {numbers[i]}", f"'{texts.iloc[i][:40]}'", "a level, or an empty field") for i in bad]
-    )
+    bad = np.flatnonzero(~np.isfinite(values) & ~missing).tolist()
+    expected = "a level, or an empty field"
+    problems.extend(told(bad, lambda i: Problem(f"line {numbers[i]}", f"'{texts.iloc[i][:40]}'", expected)))
     notes = []
     flagged = np.isin(values, list(SENTINELS))
     others = values[np.isfinite(values) & ~flagged]
@@ -259,13 +279,14 @@ def _in_order(t: Array, level: Array, numbers: list[int], path: str) -> tuple[Ar
     same = (level[twice] == level[twice + 1]) | np.isnan(level[twice]) | np.isnan(level[twice + 1])
     lines = [(numbers[order[i]], numbers[order[i + 1]]) for i in twice[~same]]
     if lines:
-        problems = [
-            Problem(f"line {b}", f"the time of line {a} again with another level", "each time once")
-            for a, b in lines
-        ]
-        raise FileProblemsError(path, tuple(shortened(problems)))
+        raise FileProblemsError(path, tuple(told(lines, _twice)))
     if len(twice):
         notes.append(f"rows that repeat the time before them, dropped: {len(twice)}")
         level[twice + 1] = np.where(np.isnan(level[twice + 1]), level[twice], level[twice + 1])
         t, level = np.delete(t, twice), np.delete(level, twice)
     return t, level, notes
+
+
+def _twice(lines: tuple[int, int]) -> Problem:
+    found = f"the time of line {lines[0]} again with another level"
+    return Problem(f"line {lines[1]}", found, "each time once")

@@ -14,14 +14,17 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, TypeVar
 
+from harmonics.checking import named, shown
 from harmonics.constituent_tables import Row, constants_of
 from harmonics.constituents import find
-from harmonics.errors import FileProblemsError, Problem, UnknownConstituentError
+from harmonics.errors import FileProblemsError, Problem, ProblemList, UnknownConstituentError
 from harmonics.units import LengthUnit
 from harmonics.waves import HarmonicConstants
 
 SPEED_TOLERANCE = 1e-4
 """Degrees an hour. Agencies print four to seven decimals; lines a year apart differ by 0.041."""
+MAXIMUM_BYTES = 4 * 2**20
+"""Agencies publish a few hundred lines a station."""
 UNIT_WORDS = {
     **dict.fromkeys(("m", "metre", "metres", "meter", "meters", "metric"), LengthUnit.METRES),
     **dict.fromkeys(("ft", "foot", "feet", "english"), LengthUnit.FEET),
@@ -86,7 +89,7 @@ def import_table(
     Raises:
         FileProblemsError: anything is missing or wrong; every problem is named.
     """
-    problems: list[Problem] = []
+    problems = ProblemList(path)
     prefer = phase if phase is not None else PhaseKind.GREENWICH
     raw = (
         _from_json(text, prefer, problems)
@@ -147,7 +150,7 @@ def _checked_speeds(raw: _Raw, problems: list[Problem]) -> list[str]:
     given = [(where, name, speed) for where, name, _, _, speed in raw.rows if speed is not None]
     for where, name, speed in given:
         if not isinstance(speed, float) or not math.isfinite(speed):
-            problems.append(Problem(f"{where} speed", repr(speed), "degrees an hour"))
+            problems.append(Problem(f"{where} speed", shown(speed), "degrees an hour"))
             continue
         try:
             row = find(name)
@@ -176,14 +179,13 @@ def _unit_of(words: set[str]) -> LengthUnit | None:
 
 
 def _number(value: object) -> object:
-    if isinstance(value, bool):
+    """A number or a text of one as a float; anything else as it is."""
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
         return value
-    if isinstance(value, int | float):
-        return float(value)
     try:
-        return float(str(value))
-    except ValueError:
-        return str(value).strip()
+        return float(value)
+    except (ValueError, OverflowError):
+        return value.strip() if isinstance(value, str) else value
 
 
 def _column(headers: list[str], starts: tuple[str, ...], prefer: str = "") -> int | None:
@@ -204,7 +206,7 @@ def _from_text(text: str, prefer: PhaseKind, problems: list[Problem]) -> _Raw | 
         problems.append(Problem("file", "no text", expected))
         return None
     separator = max("\t,;", key=numbered[0][1].count)
-    headers = [cell.strip() for cell in next(csv.reader([numbered[0][1]], delimiter=separator))]
+    headers = _cells(numbered[0][1], separator)
     name = _column(headers, ("name", "constituent"))
     if (better := _column(headers, ("name",))) is not None:
         name = better
@@ -215,7 +217,7 @@ def _from_text(text: str, prefer: PhaseKind, problems: list[Problem]) -> _Raw | 
         return None
     rows = []
     for number, line in numbered[1:]:
-        cells = [cell.strip() for cell in next(csv.reader([line], delimiter=separator))]
+        cells = _cells(line, separator)
         if len(cells) <= max(name, amplitude, phase, speed or 0):
             problems.append(
                 Problem(f"line {number}", f"{len(cells)} fields", f"{len(headers)}, as in the header")
@@ -224,6 +226,14 @@ def _from_text(text: str, prefer: PhaseKind, problems: list[Problem]) -> _Raw | 
         said = _number(cells[speed]) if speed is not None else None
         rows.append((f"line {number}", cells[name], _number(cells[amplitude]), _number(cells[phase]), said))
     return _Raw(tuple(rows), _unit_of(_words(headers[amplitude])), _kind_of(_words(headers[phase])))
+
+
+def _cells(line: str, separator: str) -> list[str]:
+    """The fields of one line; none where it is no CSV."""
+    try:
+        return [cell.strip() for cell in next(csv.reader([line], delimiter=separator))]
+    except csv.Error:
+        return []
 
 
 def _from_json(text: str, prefer: PhaseKind, problems: list[Problem]) -> _Raw | None:
@@ -250,7 +260,7 @@ def _from_json(text: str, prefer: PhaseKind, problems: list[Problem]) -> _Raw | 
             problems.append(Problem(where, f"no {', '.join(lacking)}", "name, amplitude and phase"))
             continue
         said = _number(item["speed"]) if item.get("speed") is not None else None
-        rows.append((where, str(item["name"]), _number(item["amplitude"]), _number(item[key]), said))
+        rows.append((where, named(item["name"]), _number(item["amplitude"]), _number(item[key]), said))
     both = kind is not None and all(keys[other] in item for item in items) and kind is prefer
     assumed = (f"The table has both lags: {key} is used, {keys[other]} is not.",) if both else ()
-    return _Raw(tuple(rows), _unit_of(_words(str(head.get("units", "")))), kind, assumed)
+    return _Raw(tuple(rows), _unit_of(_words(named(head.get("units", "")))), kind, assumed)

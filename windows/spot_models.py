@@ -53,7 +53,9 @@ class FishingTable(Table):
         Literal["low", "day", "night", "any"] | None, Field(description='"low", "day", "night" or "any"')
     ] = None
     hours: Annotated[str | None, Field(description=HOURS_EXPECTED)] = None
-    days: Annotated[list[str] | None, Field(description='a list of weekdays such as ["sat", "sun"]')] = None
+    days: Annotated[
+        list[str] | None, Field(max_length=50, description='a list of weekdays such as ["sat", "sun"]')
+    ] = None
     session: Annotated[str | None, Field(description=SESSION_EXPECTED)] = None
     points: Annotated[
         PointsTable | None, Field(description="a table { flow, light, moon } that sums to 100")

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from harmonics.checking import MAXIMUM_BYTES
-from harmonics.errors import FileProblemsError
+from harmonics.errors import FileProblemsError, printable
 from harmonics.station_file import read_station_file
 from harmonics.stations import SecondaryStation, Station
 from harmonics.tides import levels
@@ -71,7 +71,7 @@ def problems_of(path):
     lines = str(caught.value).splitlines()
     found = [str(problem) for problem in caught.value.problems]
     assert lines == [
-        f"{path}: {len(found)} problem{'s' * (len(found) != 1)}",
+        f"{printable(str(path))}: {len(found)} problem{'s' * (len(found) != 1)}",
         *(f"  {line}" for line in found),
     ]
     for problem in caught.value.problems:

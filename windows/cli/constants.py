@@ -70,13 +70,13 @@ def import_(
     """
     from harmonics.errors import EbblightError
     from harmonics.station_text import constituent_csv
-    from harmonics.tables_in import PhaseKind, import_table
+    from harmonics.tables_in import MAXIMUM_BYTES, PhaseKind, import_table
     from harmonics.text_files import read_text
     from harmonics.units import LengthUnit
 
     with _options_named():
         found = import_table(
-            read_text(table, "a constituent table (CSV, tab-separated or JSON)"),
+            read_text(table, "a constituent table (CSV, tab-separated or JSON)", MAXIMUM_BYTES),
             str(table),
             unit=None if units is None else LengthUnit(units),
             phase=None if phase is None else PhaseKind(phase),
