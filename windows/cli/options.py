@@ -1,5 +1,6 @@
 """Options that commands share, and where results go."""
 
+import os
 import re
 import shutil
 import sys
@@ -15,6 +16,7 @@ from zoneinfo import ZoneInfo
 import click
 
 if TYPE_CHECKING:
+    from windows.cli.many import Job
     from windows.render.results import Result
     from windows.shore import Shore
     from windows.spots import Spot
@@ -26,6 +28,8 @@ EARLIEST, LATEST = date(1000, 1, 1), date(2999, 12, 31)
 MOST_DAYS = 7000
 MOST_PLAN_DAYS = 400
 """A forecast explains every session: a year and a bit is the most anyone reads."""
+MOST_WORKERS = 61
+"""As many processes as Windows lets one wait for."""
 
 
 def _day(ctx: click.Context, param: click.Parameter, value: str | None) -> date | None:
@@ -95,6 +99,15 @@ def form_option(function: F) -> F:
     )(function)
 
 
+def workers_option(function: F) -> F:
+    """--workers."""
+    return click.option(
+        "--workers",
+        type=click.IntRange(1, MOST_WORKERS),
+        help="Where FILE is a folder: how many processes share its files.  [default: one a processor]",
+    )(function)
+
+
 def output_option(function: F) -> F:
     """--output."""
     return click.option(
@@ -127,13 +140,47 @@ def width() -> int:
     return shutil.get_terminal_size((FALLBACK_WIDTH, 24)).columns
 
 
+def answer(job: "Job", file: Path, output: Path | None, workers: int | None) -> None:
+    """Do the job on a file, or on every file of a folder with a result file each.
+
+    Raises:
+        click.UsageError: a folder without a folder for its results, or --workers for a single file.
+        EbblightError: the input is wrong, or the result can't be written.
+    """
+    if not os.path.isdir(file):
+        if workers is not None:
+            raise click.UsageError(f"--workers is for a folder of files, which '{file}' is not")
+        result = job.single(file)
+        if isinstance(result, bytes):
+            emit_bytes(result, output)
+        else:
+            emit_text(result, output)
+        return
+    from windows.cli.many import write_results
+
+    if output is None:
+        raise click.UsageError(f"'{file}' is a folder: name a folder for the results with -o")
+    write_results(job, file, output, workers or _processors())
+
+
+def _processors() -> int:
+    """Those this process may use, where the system tells."""
+    allowed = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    return min(allowed, MOST_WORKERS)
+
+
 def emit(result: "Result", form: str, output: Path | None) -> None:
     """Write the result in the form asked for, to the screen or whole to a file.
 
     Raises:
         OutputError: the file can't be written; what was there before stays.
     """
-    emit_text(_FORMS[form](result), output)
+    emit_text(as_text(result, form), output)
+
+
+def as_text(result: "Result", form: str) -> str:
+    """The result in the form asked for."""
+    return _FORMS[form](result)
 
 
 def emit_text(text: str, output: Path | None) -> None:

@@ -1,6 +1,8 @@
 """`week`, `best` and `compare`: forecasts of windows."""
 
+import os
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -9,9 +11,8 @@ import click
 
 from windows.cli.options import (
     MOST_PLAN_DAYS,
+    answer,
     chosen_spots,
-    emit_bytes,
-    emit_text,
     file_argument,
     first_day,
     now_of,
@@ -19,13 +20,80 @@ from windows.cli.options import (
     output_option,
     span_options,
     width,
+    workers_option,
 )
 
 if TYPE_CHECKING:
     from windows.hours import Hours
-    from windows.reports import Forecast
+    from windows.shore import Shore
+    from windows.spots import Spot
 
 AFTERNOON = "12:00-sunset+1h"
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A forecast asked for: what `windows.cli.many.Job` wants.
+
+    Attributes:
+        command: "week", "best" or "compare".
+        several: all spots where none is named; else the file must leave no choice.
+        default: hours of a file that names none.
+        now: the clock, POSIX seconds.
+        columns: width of a table.
+        spot, start, days, hours, observed, mark, form: as the options say.
+    """
+
+    command: str
+    several: bool
+    default: str
+    now: float
+    columns: int
+    spot: str | None
+    start: date | None
+    days: int
+    hours: "Hours | None"
+    observed: Path | None
+    mark: float | None
+    form: str
+
+    def single(self, file: Path) -> str | bytes:
+        """The forecast of a file, with a bar on the terminal where it takes long."""
+        from windows.cli.progress import counted
+
+        shore, spots = self._read(file, self.several)
+        with counted("spots", len(spots), self.days) as progress:
+            return self._written(shore, spots, progress)
+
+    def whole(self, file: Path) -> str | bytes:
+        """The forecast of all spots of a file, or of the one named."""
+        return self._written(*self._read(file, several=True), None)
+
+    def _read(self, file: Path, several: bool) -> "tuple[Shore, tuple[Spot, ...]]":
+        from windows.shore import read_shore
+
+        shore = read_shore(file)
+        spots = chosen_spots(shore, self.spot, several)
+        if self.hours is not None:
+            spots = tuple(item.fished_in(self.hours) for item in spots)
+        return shore, spots
+
+    def _written(
+        self, shore: "Shore", spots: "tuple[Spot, ...]", progress: Callable[[int], None] | None
+    ) -> str | bytes:
+        from windows.forecast import make_forecast
+        from windows.hours import parse_hours
+        from windows.render import terminal
+        from windows.render.formats import FORMATS, Wish
+        from windows.todays_water import departures
+
+        found = departures(shore, [item.station for item in spots], self.observed, self.now)
+        first = first_day(self.start, self.now, shore.zone)
+        default = parse_hours(self.default)
+        forecast = make_forecast(shore, spots, first, self.days, self.now, default, progress, found)
+        table = {"week": terminal.week, "best": terminal.best, "compare": terminal.compare}[self.command]
+        return FORMATS[self.form](forecast, Wish(table, self.columns, shore.path.name, self.mark))
+
 
 _spot = click.option("--spot", help="Id of one spot of the file.")
 
@@ -56,117 +124,75 @@ def _hours(default: str) -> Callable[[Any], Any]:
     )
 
 
-@click.command()
-@file_argument
-@_spot
-@span_options(7, MOST_PLAN_DAYS)
-@_hours("any")
-@observed_option
-@_forms
-@output_option
-@click.pass_context
-def week(
-    ctx: click.Context,
-    file: Path,
-    spot: str | None,
-    start: date | None,
-    days: int,
-    hours: str | None,
-    observed: Path | None,
-    mark: float | None,
-    form: str,
-    output: Path | None,
-) -> None:
-    """The coming week at a spot: windows, sessions and why they rank."""
-    from windows.render import terminal
+def _plan_options(days: int, hours: str) -> Callable[[Any], Any]:
+    """All options of a forecast, in the order of its help."""
 
-    forecast = _forecast(ctx, file, spot, start, days, hours, observed, several=False)
-    _emit(forecast, terminal.week, file, mark, form, output)
+    def add(function: Any) -> Any:
+        for option in (
+            workers_option,
+            output_option,
+            _forms,
+            observed_option,
+            _hours(hours),
+            span_options(days, MOST_PLAN_DAYS),
+            _spot,
+            file_argument,
+        ):
+            function = option(function)
+        return function
+
+    return add
 
 
 @click.command()
-@file_argument
-@_spot
-@span_options(14, MOST_PLAN_DAYS)
-@_hours(AFTERNOON)
-@observed_option
-@_forms
-@output_option
+@_plan_options(7, "any")
 @click.pass_context
-def best(
-    ctx: click.Context,
-    file: Path,
-    spot: str | None,
-    start: date | None,
-    days: int,
-    hours: str | None,
-    observed: Path | None,
-    mark: float | None,
-    form: str,
-    output: Path | None,
-) -> None:
-    """Which afternoon: sessions of all spots, or of one, in order of rank."""
-    from windows.render import terminal
+def week(ctx: click.Context, /, **asked: Any) -> None:
+    """The coming week at a spot: windows, sessions and why they rank.
 
-    forecast = _forecast(ctx, file, spot, start, days, hours, observed, several=True, default=AFTERNOON)
-    _emit(forecast, terminal.best, file, mark, form, output)
+    FILE may be a folder of station files: each gets a result, all its spots in it, in the folder of -o.
+    """
+    _answer(ctx, "week", several=False, default="any", **asked)
 
 
 @click.command()
-@file_argument
-@_spot
-@span_options(7, MOST_PLAN_DAYS)
-@_hours("any")
-@observed_option
-@_forms
-@output_option
+@_plan_options(14, AFTERNOON)
 @click.pass_context
-def compare(
+def best(ctx: click.Context, /, **asked: Any) -> None:
+    """Which afternoon: sessions of all spots, or of one, in order of rank.
+
+    FILE may be a folder of station files: each gets a result in the folder of -o.
+    """
+    _answer(ctx, "best", several=True, default=AFTERNOON, **asked)
+
+
+@click.command()
+@_plan_options(7, "any")
+@click.pass_context
+def compare(ctx: click.Context, /, **asked: Any) -> None:
+    """Spots side by side, day by day, each with its best session.
+
+    FILE may be a folder of station files: each gets a result in the folder of -o.
+    """
+    _answer(ctx, "compare", several=True, default="any", **asked)
+
+
+def _answer(
     ctx: click.Context,
-    file: Path,
-    spot: str | None,
-    start: date | None,
-    days: int,
-    hours: str | None,
-    observed: Path | None,
-    mark: float | None,
-    form: str,
-    output: Path | None,
-) -> None:
-    """Spots side by side, day by day, each with its best session."""
-    from windows.render import terminal
-
-    forecast = _forecast(ctx, file, spot, start, days, hours, observed, several=True)
-    _emit(forecast, terminal.compare, file, mark, form, output)
-
-
-def _forecast(
-    ctx: click.Context,
-    file: Path,
-    spot: str | None,
-    start: date | None,
-    days: int,
-    hours: str | None,
-    observed: Path | None,
+    command: str,
+    *,
     several: bool,
-    default: str = "any",
-) -> "Forecast":
-    from windows.cli.progress import counted
-    from windows.forecast import make_forecast
-    from windows.hours import parse_hours
-    from windows.shore import read_shore
-    from windows.todays_water import departures
-
-    wanted = _parsed_hours(hours)
-    now = now_of(ctx)
-    shore = read_shore(file)
-    spots = chosen_spots(shore, spot, several)
-    if wanted is not None:
-        spots = tuple(item.fished_in(wanted) for item in spots)
-    found = departures(shore, [item.station for item in spots], observed, now)
-    first = first_day(start, now, shore.zone)
-    with counted("spots", len(spots), days) as progress:
-        return make_forecast(shore, spots, first, days, now, parse_hours(default), progress, found)
+    default: str,
+    file: Path,
+    hours: str | None,
+    output: Path | None,
+    workers: int | None,
+    **asked: Any,
+) -> None:
+    plan = Plan(command, several, default, now_of(ctx), width(), hours=_parsed_hours(hours), **asked)
+    if plan.observed is not None and os.path.isdir(file):
+        raise click.UsageError("--observed has readings of one station: name one file, not a folder")
+    answer(plan, file, output, workers)
 
 
 def _parsed_hours(text: str | None) -> "Hours | None":
@@ -178,20 +204,3 @@ def _parsed_hours(text: str | None) -> "Hours | None":
         return parse_hours(text)
     except ValueError as error:
         raise click.BadParameter(f"'{text}': expected {error}", param_hint="--hours") from None
-
-
-def _emit(
-    forecast: "Forecast",
-    table: "Callable[[Forecast, int], str]",
-    file: Path,
-    mark: float | None,
-    form: str,
-    output: Path | None,
-) -> None:
-    from windows.render.formats import FORMATS, Wish
-
-    result = FORMATS[form](forecast, Wish(table, width(), file.name, mark))
-    if isinstance(result, bytes):
-        emit_bytes(result, output)
-    else:
-        emit_text(result, output)

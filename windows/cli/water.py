@@ -1,6 +1,7 @@
 """`tides` and `levels`: the water alone."""
 
 import re
+from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -9,6 +10,8 @@ import click
 
 from windows.cli.options import (
     MOST_DAYS,
+    answer,
+    as_text,
     emit,
     file_argument,
     first_day,
@@ -17,9 +20,12 @@ from windows.cli.options import (
     output_options,
     span_options,
     width,
+    workers_option,
 )
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from harmonics.stations import TideStation
     from windows.shore import Shore
 
@@ -58,47 +64,104 @@ def chosen_station(shore: "Shore", station: str | None, spot: str | None) -> "Ti
     raise UnknownNameError(f"{shore.path}: which station? Name one with --station: {names}")
 
 
+@dataclass(frozen=True)
+class TideTable:
+    """High and low waters asked for: what `windows.cli.many.Job` wants.
+
+    Attributes:
+        now: the clock, POSIX seconds.
+        columns: width of a table.
+        station, spot, start, days, form: as the options say.
+    """
+
+    now: float
+    columns: int
+    station: str | None
+    spot: str | None
+    start: date | None
+    days: int
+    form: str
+
+    def single(self, file: Path) -> str:
+        """The high and low waters of the station asked for, or of the file's only one."""
+        from windows.shore import read_shore
+
+        shore = read_shore(file)
+        return self._written(shore, (chosen_station(shore, self.station, self.spot),))
+
+    def whole(self, file: Path) -> str:
+        """The high and low waters of all stations of a file, or of the one asked for."""
+        from windows.shore import read_shore
+
+        shore = read_shore(file)
+        if self.station is None and self.spot is None and len(shore.stations) > 1:
+            return self._written(shore, shore.stations)
+        return self._written(shore, (chosen_station(shore, self.station, self.spot),))
+
+    def _written(self, shore: "Shore", places: "tuple[TideStation, ...]") -> str:
+        from harmonics.tides import high_low_waters
+        from windows.astronomy import day_edges
+        from windows.frames import tides_frame
+        from windows.render import listings
+        from windows.render.results import Result
+        from windows.render.words import Words
+
+        first = first_day(self.start, self.now, shore.zone)
+        edges = day_edges(first, self.days, shore.zone)
+        dates = [first + timedelta(days=index) for index in range(self.days)]
+        words = Words(shore.zone, shore.units)
+        found = [(place, high_low_waters(place, float(edges[0]), float(edges[-1]))) for place in places]
+
+        def text() -> str:
+            return "\n".join(
+                listings.tides(
+                    listings.Place(shore.title, shore.invented, place.name, place.datum),
+                    dates,
+                    edges,
+                    waters,
+                    words,
+                    self.columns,
+                )
+                for place, waters in found
+            )
+
+        def frame() -> "pd.DataFrame":
+            import pandas as pd
+
+            every = [tides_frame(place.id, waters.turns, shore.zone) for place, waters in found]
+            return every[0] if len(every) == 1 else pd.concat(every, ignore_index=True)
+
+        def header() -> dict[str, Any]:
+            heads = [{"station": place.id, "name": place.name, "datum": place.datum} for place in places]
+            return header_of(shore, self.now, **(heads[0] if len(heads) == 1 else {"stations": heads}))
+
+        return as_text(Result(text, frame, header), self.form)
+
+
 @click.command()
 @file_argument
 @_station
 @_spot
 @span_options(7, MOST_DAYS)
 @output_options
+@workers_option
 @click.pass_context
 def tides(
     ctx: click.Context,
+    /,
     file: Path,
-    station: str | None,
-    spot: str | None,
-    start: date | None,
-    days: int,
-    form: str,
     output: Path | None,
+    workers: int | None,
+    **asked: Any,
 ) -> None:
-    """High and low waters by local day."""
-    from harmonics.tides import high_low_waters
-    from windows.astronomy import day_edges
-    from windows.frames import tides_frame
-    from windows.render import listings
-    from windows.render.results import Result
-    from windows.render.words import Words
-    from windows.shore import read_shore
+    """High and low waters by local day.
 
-    now = now_of(ctx)
-    shore = read_shore(file)
-    place = chosen_station(shore, station, spot)
-    first = first_day(start, now, shore.zone)
-    edges = day_edges(first, days, shore.zone)
-    waters = high_low_waters(place, float(edges[0]), float(edges[-1]))
-    dates = [first + timedelta(days=index) for index in range(days)]
-    named = listings.Place(shore.title, shore.invented, place.name, place.datum)
-    words = Words(shore.zone, shore.units)
-    result = Result(
-        lambda: listings.tides(named, dates, edges, waters, words, width()),
-        lambda: tides_frame(place.id, waters.turns, shore.zone),
-        lambda: header_of(shore, now, station=place.id, name=place.name, datum=place.datum),
-    )
-    emit(result, form, output)
+    FILE may be a folder of station files: each gets a result, all its stations in it, in the folder of -o.
+    """
+    table = TideTable(now_of(ctx), width(), **asked)
+    if table.station is not None and table.spot is not None:
+        raise click.UsageError("name a station or a spot, not both")
+    answer(table, file, output, workers)
 
 
 @click.command()
@@ -126,6 +189,7 @@ def levels(
     import numpy as np
 
     from harmonics.observed import departure_words
+    from harmonics.stations import primary_of
     from harmonics.tides import even_levels
     from windows.astronomy import day_edges
     from windows.frames import levels_frame
@@ -133,7 +197,7 @@ def levels(
     from windows.render.results import Result
     from windows.render.words import Words
     from windows.shore import read_shore
-    from windows.todays_water import departures, primary_of
+    from windows.todays_water import departures
 
     now = now_of(ctx)
     shore = read_shore(file)
