@@ -67,7 +67,7 @@ def main() -> None:
 
     Not for navigation; weather moves the water; wear a lifejacket; check local rules.
     """
-    # At its end Python searches every object for cycles once more: a tenth of a short run, and nothing gained.
+    # At its end Python searches every object for cycles once more: a tenth of a short run, nothing gained.
     atexit.register(gc.freeze)
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
