@@ -5,6 +5,7 @@ guessing. Every problem of the file is reported at once.
 """
 
 import re
+import warnings
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from io import BytesIO
@@ -166,14 +167,16 @@ def _columns(rows: list[str], numbers: list[int], path: str) -> tuple[list[str],
             path, tuple(told(ragged, lambda item: Problem(f"line {item[0]}", f"{item[1]} fields", expected)))
         )
     try:
-        table = pd.read_csv(
-            BytesIO("\n".join(rows).encode("utf-8", "replace")),
-            sep=separator,
-            dtype=str,
-            keep_default_na=False,
-            index_col=False,
-        )
-    except (pd.errors.ParserError, ValueError) as error:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", pd.errors.ParserWarning)  # quoted rows longer than the header
+            table = pd.read_csv(
+                BytesIO("\n".join(rows).encode("utf-8", "replace")),
+                sep=separator,
+                dtype=str,
+                keep_default_na=False,
+                index_col=False,
+            )
+    except (pd.errors.ParserError, pd.errors.ParserWarning, ValueError) as error:
         found = " ".join(str(error).split())
         raise FileProblemsError(path, (Problem("file", found, "a CSV table"),)) from None
     headers = [str(name).strip() for name in table.columns]
