@@ -1,0 +1,228 @@
+"""Every parser that meets what people or other programs wrote, and what each may do with it.
+
+A parser takes the bytes or gives a FileProblemsError that names the file, on lines that print; a parser of
+one value raises ValueError; the command ends with status 0, 1 or 2. Nothing else is right.
+"""
+
+import shutil
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta, timezone
+from pathlib import Path
+from random import Random
+from zoneinfo import ZoneInfo
+
+from harmonics.constituent_tables import constants_of, rows_of_csv
+from harmonics.errors import MOST_PROBLEMS, FileProblemsError, ProblemList
+from harmonics.records import read_record
+from harmonics.tables_in import PhaseKind, import_table
+from harmonics.text_files import read_text
+from harmonics.units import LengthUnit
+from tests.cli.runs import REPOSITORY, run
+from tests.hostile.mutations import mutated
+from tests.hostile.seeds import CONSTITUENT_TABLES, EVERY_KEY, IMPORTS, RECORDS, STATION_FILES, VALUES
+from windows.hours import parse_duration, parse_hours
+from windows.preferences_file import parse_lead, parse_session, parse_way
+from windows.shore import read_shore
+
+LONGEST_MESSAGE = MOST_PROBLEMS * 1200
+"""Characters: every problem a line, and the longest lists the keys of a table."""
+ZONES = (
+    *(None, None, None),
+    ZoneInfo("UTC"),
+    ZoneInfo("Europe/London"),
+    ZoneInfo("America/Chicago"),
+    timezone(timedelta(hours=3)),
+)
+UNITS = (None, None, None, LengthUnit.FEET, LengthUnit.METRES)
+Case = Callable[[Random, Path], None]
+"""Tries one case in a folder of its own; raises whatever the parser should not have raised."""
+
+
+@dataclass(frozen=True)
+class Reader:
+    """A parser with its name and its cases."""
+
+    name: str
+    case: Case
+
+
+def checked_error(error: FileProblemsError, path: Path) -> None:
+    """What every refusal of a file holds."""
+    first, *others = str(error).split("\n")
+    assert str(path.parent) in first
+    assert len(others) == len(error.problems) > 0
+    assert all(line.isprintable() for line in (first, *others))
+    assert len(str(error)) < LONGEST_MESSAGE, f"a message of {len(str(error))} characters"
+
+
+def _of_file(name: str, seeds: tuple[bytes, ...], read: Callable[[Path, Random], object]) -> Case:
+    def case(random: Random, folder: Path) -> None:
+        path = folder / name
+        path.write_bytes(mutated(seeds, random))
+        try:
+            read(path, random)
+        except FileProblemsError as error:
+            checked_error(error, path)
+
+    return case
+
+
+def _constituents(path: Path, random: Random) -> None:
+    problems = ProblemList(str(path))
+    rows = rows_of_csv(path, "stations[0].constituents", problems)
+    offset = random.choice((None, -6.0))
+    found = None if rows is None else constants_of(rows, "stations[0].constituents", 0.3048, offset, problems)
+    assert (found is None) == bool(problems)
+    if problems:
+        raise FileProblemsError(str(path), tuple(problems))
+
+
+def _record(path: Path, random: Random) -> None:
+    record = read_record(path, zone=random.choice(ZONES), unit=random.choice(UNITS))
+    assert len(record.t) == len(record.level) > 0
+    assert (record.t[1:] > record.t[:-1]).all(), "times out of order"
+
+
+def _imported(path: Path, random: Random) -> None:
+    import_table(
+        read_text(path, "a constituent table"),
+        str(path),
+        unit=random.choice(UNITS),
+        phase=random.choice((None, PhaseKind.LOCAL, PhaseKind.GREENWICH)),
+        utc_offset=random.choice((None, -6.0, 99.0)),
+    )
+
+
+def _value(random: Random, _: Path) -> None:
+    text = mutated(VALUES, random).decode("utf-8", "surrogateescape")
+    for parse in (parse_hours, parse_duration, parse_lead, parse_session, parse_way):
+        try:
+            parse(text)
+        except ValueError as error:
+            assert str(error) and "int()" not in str(error)
+
+
+def _table_beside(path: Path, random: Random) -> None:
+    """A whole file whose constituent table, too, may be hostile."""
+    table = path.with_name("table.csv")
+    table.write_bytes(mutated(CONSTITUENT_TABLES, random) if random.random() < 0.5 else CONSTITUENT_TABLES[0])
+    for demo in (REPOSITORY / "demo_stations").glob("*.csv"):
+        if not path.with_name(demo.name).exists():
+            shutil.copy(demo, path.parent)
+    read_shore(path)
+
+
+ARGUMENTS = (
+    *(
+        "--start",
+        "--days",
+        "--step",
+        "--station",
+        "--spot",
+        "--format",
+        "--units",
+        "--zone",
+        "--phase",
+        "--utc-offset",
+    ),
+    *(
+        "--first-year",
+        "--above",
+        "--latitude",
+        "--mean-level",
+        "--id",
+        "--name",
+        "--constituents",
+        "-o",
+        "--observed",
+    ),
+    *("--trend", "--plain", "--help", "--", "-", "", "--days=2", "-h", "--level-column", "--reference"),
+)
+ARGUMENT_VALUES = (
+    *(
+        "2026-08-10",
+        "9999-12-31",
+        "0000-00-00",
+        "2026-02-30",
+        "1e3",
+        "nan",
+        "inf",
+        "-1",
+        "0",
+        "3",
+        "6min",
+        "0h",
+        "25h",
+    ),
+    *(
+        "١min",
+        "pier",
+        "ledge",
+        "../x",
+        "a\x1b[31m",
+        "\udc80",
+        "M2,,S2",
+        ",",
+        "M2",
+        "UTC",
+        "Europe/Atlantis",
+        "csv",
+    ),
+    *(
+        "9" * 5000,
+        "x" * 5000,
+        "metres",
+        "feet",
+        "local",
+        "mllw",
+        "1983",
+        "2900",
+        "-90",
+        "1e400",
+        "\n",
+        "£",
+        "/",
+    ),
+)
+COMMANDS = ("tides", "levels", "currents", "sky", "check", "datums", "import", "fit", "wee", "")
+
+
+SEEDS_OF = {"import": IMPORTS, "fit": RECORDS}
+
+
+def _command(random: Random, folder: Path) -> None:
+    """Arguments at random, on a good file or on a hostile one."""
+    path = folder / "shore.toml"
+    command = random.choice(COMMANDS)
+    seeds = SEEDS_OF.get(command, (EVERY_KEY,))
+    path.write_bytes(random.choice(seeds) if random.random() < 0.5 else mutated(seeds, random))
+    (folder / "table.csv").write_bytes(CONSTITUENT_TABLES[0])
+    arguments: list[str] = [command, str(path)]
+    for _ in range(random.randrange(4)):
+        arguments.append(random.choice(ARGUMENTS))
+        if random.random() < 0.8:
+            arguments.append(random.choice(ARGUMENT_VALUES))
+    if any(word.startswith("-o") for word in arguments):
+        arguments = [word if word != "-o" else "-o" + str(folder / "out.txt") for word in arguments]
+    result = run(*arguments)
+    assert result.code in (0, 1, 2)
+    assert "Traceback" not in result.err
+    if result.code:
+        assert result.out == ""
+        assert result.err.strip()
+
+
+READERS = (
+    Reader("station file", _of_file("shore.toml", STATION_FILES, _table_beside)),
+    Reader("constituent table", _of_file("table.csv", CONSTITUENT_TABLES, _constituents)),
+    Reader("levels", _of_file("levels.csv", RECORDS, _record)),
+    Reader("imported table", _of_file("published.txt", IMPORTS, _imported)),
+    Reader("values", _value),
+    Reader("command", _command),
+)
+
+
+def try_case(reader: Reader, seed: int, folder: Path) -> None:
+    """One case of a reader: the same for the same seed."""
+    reader.case(Random(f"{reader.name}:{seed}"), folder)

@@ -1,0 +1,137 @@
+"""Valid files of every kind, for mutations to start from; those not published are invented."""
+
+from pathlib import Path
+
+from tests.cli.runs import DEMOS, REPOSITORY
+from tests.conftest import PUBLISHED
+
+SEED_BYTES = 6000
+"""A seed is cut to whole lines of about this: parsers meet every construct in it, and cases stay quick."""
+
+
+def _lines(*paths: Path) -> tuple[bytes, ...]:
+    found = (path.read_bytes() for path in paths)
+    return tuple(data[: data.rfind(b"\n", 0, SEED_BYTES) + 1] for data in found)
+
+
+EVERY_KEY = b"""title = "Every key"
+time_zone = "Europe/London"
+units = "feet"
+node_factors = "continuous"
+[[stations]]
+id = "pier"
+name = "Pier"
+latitude = 50.1
+longitude = -5.2
+datum = "CD"
+mean_level = 2.0
+length_unit = "feet"
+phase = "local"
+utc_offset = -6.0
+observed = "readings.csv"
+constituents = [{ name = "M2", amplitude = 1.5, phase = 130.0 }, { name = "K1", amplitude = 0.1, phase = 9 }]
+[[stations]]
+id = "cove"
+name = "Cove"
+reference = "pier"
+high_water = { minutes_by_hour = { hours = [0, 6], minutes = [23, 35], utc_offset = 0 }, offset = 0.1 }
+low_water = { factor_by_height = { heights = [1, 2], factors = [0.9, 1.1] }, minutes = 4 }
+[[currents]]
+id = "pass"
+name = "Pass"
+latitude = 50.1
+longitude = -5.2
+flood_direction = 340
+axis_direction = 340
+across_direction = 70
+constituents = [{ name = "M2", amplitude = 1.5, phase = 130.0 }]
+constituents_across = "table.csv"
+[[currents]]
+id = "narrows"
+name = "Narrows"
+latitude = 50.1
+longitude = -5.2
+flood_direction = 10
+ebb_direction = 190
+mean_flow = -0.1
+constituents = [{ name = "M2", amplitude = 1.5, phase = 130.0 }]
+[[currents]]
+id = "inner"
+name = "Inner"
+reference = "narrows"
+flood_direction = 10
+ebb_direction = 190
+flood = 20
+flood_ratio = 0.8
+[[banks]]
+id = "bank"
+name = "Bank"
+station = "pier"
+bare_below = 1.0
+[[spots]]
+id = "ledge"
+name = "Ledge"
+latitude = 50.11
+longitude = -5.21
+station = "pier"
+bank = "bank"
+least_depth = 0.5
+depth_at_datum = 1.0
+hours = "12:00-sunset+1h"
+days = ["sat", "sun"]
+session = "1h30min"
+travel = "45min"
+heaviest_lead = "8oz"
+sinker = "egg"
+speeds = { nothing_below = 0.1, full_from = 0.4, full_to = 1.2, nothing_above = 2.0 }
+[spots.flow]
+basin_area_m2 = 1e6
+opening_area_m2 = 100
+repletion = 1.0
+[fishing]
+light = "any"
+points = { flow = 60, light = 35, moon = 5 }
+keep = 50
+"""
+STATION_FILES = (
+    *_lines(*DEMOS),
+    EVERY_KEY,
+)
+CONSTITUENT_TABLES = _lines(
+    *sorted(PUBLISHED.glob("constituents_*.csv")), *sorted((REPOSITORY / "demo_stations").glob("*.csv"))
+)
+RECORDS = (
+    *_lines(PUBLISHED / "hnl2010_hourly.csv", PUBLISHED / "tuktoyaktuk1975_hourly.csv"),
+    b"time_utc,level_m\n2021-01-01 00:00,1.25\n2021-01-01 01:00,\n2021-01-01 02:00,-999\n",
+    b"Date;Time (GMT);Water Level (ft);Quality\n2021-01-01;00:00;1.25;v\n2021-01-01;01:00;1.30;v\n",
+    b'"time","level_m"\n"2021-10-31 00:30","1.0"\n"2021-10-31 01:30","1.1"\n"2021-10-31 01:30","1.2"\n',
+    b"when\theight_cm\n2021-03-28T00:30:00.5Z\t100\n2021-03-28T01:30:00+01:00\t110\n",
+)
+IMPORTS = (
+    b"""Constituent #\tName\tAmplitude (m)\tPhase (GMT)\tSpeed\tDescription
+1\tM2\t1.372\t110.1\t28.984104\tmoon
+2\tS2\t0.2\t142.2\t30.0\tsun
+3\tK1\t0\t200\t15.041069\tdiurnal
+""",
+    b"name;amplitude_ft;phase_local\nM2;1.5;130\nO1;0.5;10\n",
+    b"name,amplitude,phase\nM2,1.5,130\nLDA2,0.5,10\n",
+    b"""{"units": "feet", "constituents": [
+    {"number": 1, "name": "M2", "amplitude": 4.5, "phase_GMT": 110.1, "phase_local": 330.2, "speed": 28.984104},
+    {"number": 2, "name": "S2", "amplitude": 0.7, "phase_GMT": 1, "phase_local": 2}
+]}""",
+    b"""[
+    {"name": "M2", "amplitude": 1.5, "phase": 130},
+    {"name": "K1", "amplitude": 0.1, "phase": 9, "speed": null}
+]""",
+)
+VALUES = (
+    *(
+        b"12:00-sunset+1h",
+        b"any",
+        b"20:00-02:00",
+        b"dawn-30min-09:30",
+        b"dusk+1h30min-sunrise",
+        b"24:00-0:00",
+    ),
+    *(b"2h", b"90min", b"1h30min", b"8oz", b"230g", b"1.5 oz", b"45min", b"30min", b"12h"),
+)
