@@ -15,6 +15,7 @@ from windows.bait import GatheringWindow
 from windows.render import cautions
 from windows.render.names import isolated, plain
 from windows.render.reasons import preparations, why
+from windows.render.todays import todays_water
 from windows.render.words import Words, shares, words_of
 from windows.reports import DayReport, Forecast, SessionReport, SpotReport
 from windows.spots import Spot
@@ -118,6 +119,7 @@ class _Entries:
                 f"{total} points: flow {flow} + light {light} + moon {moon} ({cautions.UNSEEN})",
                 *(note.value[:1].upper() + note.value[1:] for note in item.notes),
                 *why(item, report.flow, self.words),
+                *todays_water(self.forecast, self.words),
             ),
         )
         event.add_component(self._alarm(spot, f"Leave for {_name(spot.name)}."))

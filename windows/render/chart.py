@@ -9,6 +9,7 @@ from windows.render import chart_lanes as lanes
 from windows.render import chart_parts as parts
 from windows.render.cautions import INVENTED, SHORT
 from windows.render.names import markup, plain, short
+from windows.render.todays import todays_water
 from windows.render.words import Words, words_of
 from windows.reports import DayReport, Forecast, SpotReport
 
@@ -165,7 +166,8 @@ def _day_line(day: DayReport, words: Words) -> str:
 def _caution(forecast: Forecast, columns: int) -> str:
     left_out = len(forecast.spots) - columns
     more = f" {left_out} more spots are not drawn." if left_out else ""
-    return f"{SHORT} Wind and waves are not considered.{more}"
+    told = "".join(f" {sentence}" for sentence in todays_water(forecast, words_of(forecast)))
+    return f"{SHORT} Wind and waves are not considered.{more}{told}"
 
 
 def _lines(sentence: str, columns: int, y: float) -> tuple[str, float]:

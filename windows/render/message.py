@@ -2,6 +2,7 @@
 
 from windows.render import cautions
 from windows.render.names import isolated, short
+from windows.render.todays import todays_water_short
 from windows.render.words import Words, words_of
 from windows.reports import Forecast, SessionReport
 
@@ -39,6 +40,9 @@ def _text(forecast: Forecast, words: Words, top: list[str], chosen: tuple[Sessio
         lines.append(f"and {left} of lower rank")
     if not forecast.ranking:
         lines.append("No window in these days.")
+    todays = todays_water_short(forecast, words)
+    if todays:
+        lines.append(todays)
     return "\n".join([*lines, cautions.SHORT])
 
 

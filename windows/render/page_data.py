@@ -18,6 +18,7 @@ from windows.render.names import plain
 from windows.render.page_views import Cell, ChartView, DayView, PageView, SessionView, SideBySide
 from windows.render.points_words import points_words
 from windows.render.reasons import why, why_none
+from windows.render.todays import todays_water
 from windows.render.words import Words, shares, words_of
 from windows.reports import DayReport, Forecast, SessionReport, SpotReport
 
@@ -51,6 +52,7 @@ def page_view(forecast: Forecast, source: str | None) -> PageView:
         span=words.span(forecast),
         clock=words.zone_words(day_starts(forecast)),
         heights=f"{forecast.units.value} above {datums}",
+        todays=todays_water(forecast, words),
         several=several,
         bait=any(item.bait is not None for item in forecast.ranking),
         best=sessions[id(forecast.ranking[0])] if forecast.ranking else None,

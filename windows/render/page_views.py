@@ -119,6 +119,7 @@ class PageView:
     span: str
     clock: str
     heights: str
+    todays: tuple[str, ...]
     several: bool
     bait: bool
     best: SessionView | None

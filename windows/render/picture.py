@@ -16,6 +16,8 @@ PIXELS_PER_COLUMN = 1080
 """Three to a unit: one spot fills a phone held upright."""
 MOST_PIXELS = 16000
 """Taller pictures than this are refused by many viewers."""
+MOST_DAYS = 31
+"""Days are drawn one below the other; more than a month would shrink below reading."""
 FONT = "Source Sans Pro"
 FACES = ("SourceSansPro-Regular.ttf", "SourceSansPro-Semibold.ttf")
 
@@ -24,8 +26,11 @@ def png(forecast: Forecast, days: Sequence[DayReport] | None = None) -> bytes:
     """A picture of all days, or of some, three pixels to a unit of the chart unless that grows too tall.
 
     Raises:
-        EbblightError: the extra `picture` is not installed.
+        EbblightError: the extra `picture` is not installed, or the days are too many to be read.
     """
+    drawn = forecast.days if days is None else len(days)
+    if drawn > MOST_DAYS:
+        raise EbblightError(f"a picture of {drawn} days can't be read: take at most {MOST_DAYS}")
     return png_of(svg_days(forecast, days))
 
 

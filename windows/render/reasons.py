@@ -23,6 +23,8 @@ def why(report: SessionReport, flow: Flow, words: Words) -> list[str]:
             tide += f", on a fall of {words.height(report.range)} to {words.turn(report.next_low, day)}"
         if report.high_uncertain is not None:
             tide += f"; weather may shift these times by {report.high_uncertain / 60:.0f} min or more"
+        if any(item.departure for item in (report.start, report.peak, report.end)):
+            tide += "; both by the tide alone"
         lines.append(tide + ".")
     three = (report.start, report.peak, report.end)
     levels = ", ".join(words.number(item.level) for item in three)

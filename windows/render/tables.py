@@ -7,6 +7,8 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from windows.render import cautions
+from windows.render.todays import todays_water
+from windows.render.words import words_of
 from windows.reports import Forecast
 
 if TYPE_CHECKING:
@@ -69,6 +71,7 @@ def forecast_header(forecast: Forecast) -> dict[str, Any]:
         "first_day": forecast.first.isoformat(),
         "days": forecast.days,
         "not_considered": cautions.UNSEEN,
+        "todays_water": list(todays_water(forecast, words_of(forecast))),
         "spots": [
             {
                 "spot": report.spot.id,
@@ -76,6 +79,7 @@ def forecast_header(forecast: Forecast) -> dict[str, Any]:
                 "latitude": report.spot.latitude,
                 "longitude": report.spot.longitude,
                 "flow_kind": report.flow.kind.value,
+                "hours": report.hours.text,
                 "datum": report.spot.station.datum,
                 "days_without_window": {
                     day.day.isoformat(): day.no_window.lack.value

@@ -1,11 +1,11 @@
 """A forecast as text: the week of a spot, the best sessions, spots side by side."""
 
-from harmonics.observed import departure_words
 from windows.flow import FlowKind
 from windows.planning import SHIFT
 from windows.render import cautions
 from windows.render.layout import Column, paragraph, table
 from windows.render.reasons import why, why_none
+from windows.render.todays import todays_water
 from windows.render.words import Words, shares, words_of
 from windows.reports import Forecast, Note, SessionReport, SpotReport
 
@@ -20,7 +20,7 @@ def week(forecast: Forecast, width: int) -> str:
     words = words_of(forecast)
     parts = [heading(forecast, words, width)]
     for report in forecast.spots:
-        parts.append(_spot_line(report, forecast.made_at, words, width))
+        parts.append(_spot_line(report, words, width))
         parts.append(_best_line(forecast, report, words, width))
         sessions = [item for day in report.days for item in day.sessions]
         if sessions:
@@ -43,7 +43,7 @@ def best(forecast: Forecast, width: int) -> str:
             more = f"and {left} of lower rank; --format csv or json has them all."
             parts.append(paragraph(more, width))
     for report in forecast.spots:
-        parts.append(_spot_line(report, forecast.made_at, words, width))
+        parts.append(_spot_line(report, words, width))
         if not any(day.sessions for day in report.days):
             parts.append(_empty_days(report, words, width))
     if several:
@@ -67,7 +67,7 @@ def compare(forecast: Forecast, width: int) -> str:
             row.append(_cell(best_here, words) if best_here else "-")
         rows.append(row)
     parts = [heading(forecast, words, width), table(columns, rows, width)]
-    parts += [_spot_line(report, forecast.made_at, words, width) for report in forecast.spots]
+    parts += [_spot_line(report, words, width) for report in forecast.spots]
     parts.append(_comparability(forecast, width))
     parts.append(_best_lines(forecast, words, width))
     parts += [_empty_spots(forecast, words, width), _explanations(forecast, words, width, most=3)]
@@ -84,6 +84,7 @@ def heading(forecast: Forecast, words: Words, width: int) -> str:
     datums = sorted({report.spot.station.datum for report in forecast.spots})
     heights = f"heights in {forecast.units.value} above {' or '.join(datums)}"
     lines.append(paragraph(f"Local clock of {zone}; {heights}.", width))
+    lines += [paragraph(sentence, width) for sentence in todays_water(forecast, words)]
     return "\n".join(lines)
 
 
@@ -98,7 +99,7 @@ def _joined(parts: list[str]) -> str:
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-def _spot_line(report: SpotReport, now: float, words: Words, width: int) -> str:
+def _spot_line(report: SpotReport, words: Words, width: int) -> str:
     spot = report.spot
     limits = []
     if spot.least_level is not None:
@@ -112,16 +113,12 @@ def _spot_line(report: SpotReport, now: float, words: Words, width: int) -> str:
     if spot.depth_at_datum is not None:
         limits.append(f"depth {words.height(spot.depth_at_datum)} at datum")
     for name, depth in (("least", spot.least_depth), ("greatest", spot.greatest_depth)):
-        if depth is not None:
+        if depth:
             limits.append(f"{name} depth {words.height(depth)}")
     text = f"{spot.name}: flow known by {report.flow.kind.value}"
     if not report.hours.any:
         limits.append(f"fished {report.hours.text}")
-    lines = [paragraph("; ".join([text, *limits]) + ".", width)]
-    if report.departure is not None:
-        told = departure_words(report.departure, now, words.units)
-        lines += [paragraph(sentence, width, indent=2) for sentence in told]
-    return "\n".join(lines)
+    return paragraph("; ".join([text, *limits]) + ".", width)
 
 
 def _best_lines(forecast: Forecast, words: Words, width: int) -> str:
