@@ -72,8 +72,11 @@ def load_document(path: Path) -> dict[str, Any]:
     if not _DEEP_KEY.search(text):
         try:
             return tomllib.loads(text)
-        except (tomllib.TOMLDecodeError, ValueError) as error:
-            found, expected = f"text that is not TOML: {error}", "key = value lines and [[tables]]"
+        except ValueError as error:
+            reason = (
+                error if isinstance(error, tomllib.TOMLDecodeError) else "a number of thousands of digits"
+            )
+            found, expected = f"text that is not TOML: {reason}", "key = value lines and [[tables]]"
         except RecursionError:
             found = "brackets nested too deeply"
     raise FileProblemsError(str(path), (Problem("file", found, expected),))

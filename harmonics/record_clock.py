@@ -7,6 +7,7 @@ from datetime import UTC, tzinfo
 from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 
 from harmonics.arguments import Array
 from harmonics.errors import Problem
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
 
     Texts = Series[str]
 
+Lines = NDArray[np.int64]
+"""Numbers in the file of rows, shape (n,)."""
 MOST_TOLD = 20
 """Problems of one kind named one by one; the rest are counted."""
 STAMP = r"[12]\d{3}-\d\d-\d\d[ T]\d\d:\d\d(?::\d\d(?:\.\d+)?)?\s*(?:Z|UTC|GMT|[+-]\d\d:?\d\d)?"
@@ -37,7 +40,7 @@ class Clock:
 
 
 def clock_of(
-    header: str, stamps: "Texts", numbers: list[int], zone: tzinfo | None, problems: list[Problem]
+    header: str, stamps: "Texts", numbers: Lines, zone: tzinfo | None, problems: list[Problem]
 ) -> Clock:
     """The clock of a column of times; what is wrong with it is added to the problems."""
     own = stamps.str.contains(OFFSET, regex=True).to_numpy()
@@ -67,7 +70,7 @@ def clock_of(
 
 
 def read_times(
-    stamps: "Texts", numbers: list[int], clock: Clock, problems: list[Problem]
+    stamps: "Texts", numbers: Lines, clock: Clock, problems: list[Problem]
 ) -> tuple[Array, list[str]]:
     """POSIX seconds of the stamps, shape (n,), and notes; nan where a problem was added."""
     import pandas as pd

@@ -16,7 +16,7 @@ import numpy as np
 
 from harmonics.arguments import Array
 from harmonics.errors import FileProblemsError, Problem
-from harmonics.record_clock import clock_of, read_times, told
+from harmonics.record_clock import Lines, clock_of, read_times, told
 from harmonics.text_files import read_text
 from harmonics.units import METRES_PER_FOOT, LengthUnit
 
@@ -103,11 +103,8 @@ def parse_record(
     Raises:
         FileProblemsError: anything in it is wrong; nothing is half read.
     """
-    rows, numbers = _content(text, path)
-    if len(rows) < 2:
-        found = "no rows under the header" if rows else "no text"
-        raise FileProblemsError(path, (Problem("file", found, "a header and a row for each reading"),))
-    headers, columns = _with_one_time(*_columns(rows, numbers, path))
+    headers, columns, numbers = _table(text, path)
+    headers, columns = _with_one_time(headers, columns)
     problems: list[Problem] = []
     when = _pick(headers, time_column, TIME_HEADER, "times", "time_utc", problems)
     what = _pick(headers, level_column, LEVEL_HEADER, "levels", "level_m", problems)
@@ -130,27 +127,36 @@ def parse_record(
     return LevelRecord(path, t, level * scale, words, clock.words, (*notes, *more, *order))
 
 
-def _content(text: str, path: str) -> tuple[list[str], list[int]]:
+def _content(text: str, path: str) -> tuple[list[str], Lines]:
     """Lines that are neither blank nor comments, and the numbers in the file of all but the first.
 
     Raises:
-        FileProblemsError: more lines than any record has.
+        FileProblemsError: more lines than any record has, or too few for a table.
     """
-    if text.count("\n") > MOST_LINES:
-        found = f"{text.count(chr(10)):,} lines"
-        raise FileProblemsError(path, (Problem("file", found, f"at most {MOST_LINES:,}"),))
+    lines = text.count("\n") + text.count("\r") - text.count("\r\n")
+    if lines > MOST_LINES:
+        raise FileProblemsError(path, (Problem("file", f"{lines:,} lines", f"at most {MOST_LINES:,}"),))
     rows: list[str] = []
     numbers: list[int] = []
-    for number, line in enumerate(text.splitlines(), start=1):
+    for number, line in enumerate(re.split("\r\n|\n|\r", text), start=1):
         if line.strip() and not line.lstrip().startswith("#"):
             rows.append(line)
             numbers.append(number)
-    return rows, numbers[1:]
+    if len(rows) < 2:
+        found = "no rows under the header" if rows else "no text"
+        raise FileProblemsError(path, (Problem("file", found, "a header and a row for each reading"),))
+    return rows, np.array(numbers[1:])
 
 
-def _columns(rows: list[str], numbers: list[int], path: str) -> tuple[list[str], list["Texts"]]:
+def _table(text: str, path: str) -> tuple[list[str], list["Texts"], Lines]:
+    """Headers, columns as text, and the number in the file of each row.
+
+    Raises:
+        FileProblemsError: no table, too large a one, or rows longer than the header.
+    """
     import pandas as pd
 
+    rows, numbers = _content(text, path)
     separator = max(",\t;", key=rows[0].count)
     width = rows[0].count(separator) + 1
     if width > MOST_COLUMNS:
@@ -166,21 +172,17 @@ def _columns(rows: list[str], numbers: list[int], path: str) -> tuple[list[str],
         raise FileProblemsError(
             path, tuple(told(ragged, lambda item: Problem(f"line {item[0]}", f"{item[1]} fields", expected)))
         )
+    content = BytesIO("\n".join(rows).encode("utf-8", "replace"))
+    del rows  # a large record in many pieces takes several times its size
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error", pd.errors.ParserWarning)  # quoted rows longer than the header
-            table = pd.read_csv(
-                BytesIO("\n".join(rows).encode("utf-8", "replace")),
-                sep=separator,
-                dtype=str,
-                keep_default_na=False,
-                index_col=False,
-            )
+            table = pd.read_csv(content, sep=separator, dtype=str, keep_default_na=False, index_col=False)
     except (pd.errors.ParserError, pd.errors.ParserWarning, ValueError) as error:
         found = " ".join(str(error).split())
         raise FileProblemsError(path, (Problem("file", found, "a CSV table"),)) from None
     headers = [str(name).strip() for name in table.columns]
-    return headers, [table.iloc[:, i].fillna("").str.strip() for i in range(len(headers))]
+    return headers, [table.iloc[:, i].fillna("").str.strip() for i in range(len(headers))], numbers
 
 
 def _with_one_time(headers: list[str], columns: list["Texts"]) -> tuple[list[str], list["Texts"]]:
@@ -246,7 +248,7 @@ def _looks_like_date(texts: "Texts") -> bool:
     return float(texts.str.match(r"\d{4}-\d\d?-\d\d?|\d\d?[/.]\d\d?[/.]\d{2,4}").mean()) > 0.5
 
 
-def _levels(texts: "Texts", numbers: list[int], problems: list[Problem]) -> tuple[Array, list[str]]:
+def _levels(texts: "Texts", numbers: Lines, problems: list[Problem]) -> tuple[Array, list[str]]:
     import pandas as pd
 
     values = pd.to_numeric(texts, errors="coerce").to_numpy(dtype=float, copy=True)
@@ -263,7 +265,7 @@ def _levels(texts: "Texts", numbers: list[int], problems: list[Problem]) -> tupl
     return values, notes
 
 
-def _in_order(t: Array, level: Array, numbers: list[int], path: str) -> tuple[Array, Array, list[str]]:
+def _in_order(t: Array, level: Array, numbers: Lines, path: str) -> tuple[Array, Array, list[str]]:
     """Rows in order of time, each time once.
 
     Raises:

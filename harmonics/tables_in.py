@@ -239,8 +239,12 @@ def _cells(line: str, separator: str) -> list[str]:
 def _from_json(text: str, prefer: PhaseKind, problems: list[Problem]) -> _Raw | None:
     try:
         document = json.loads(text)
-    except (ValueError, RecursionError) as error:
+    except json.JSONDecodeError as error:
         problems.append(Problem("file", f"text that is not JSON ({error})", "a JSON table"))
+        return None
+    except (ValueError, RecursionError):
+        found = "text that is not JSON (brackets too deep, or a number of thousands of digits)"
+        problems.append(Problem("file", found, "a JSON table"))
         return None
     head: dict[str, Any] = document if isinstance(document, dict) else {}
     lists = [document] if isinstance(document, list) else [v for v in head.values() if isinstance(v, list)]
