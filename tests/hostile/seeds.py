@@ -116,7 +116,8 @@ IMPORTS = (
     b"name;amplitude_ft;phase_local\nM2;1.5;130\nO1;0.5;10\n",
     b"name,amplitude,phase\nM2,1.5,130\nLDA2,0.5,10\n",
     b"""{"units": "feet", "constituents": [
-    {"number": 1, "name": "M2", "amplitude": 4.5, "phase_GMT": 110.1, "phase_local": 330.2, "speed": 28.984104},
+    {"number": 1, "name": "M2", "amplitude": 4.5, "phase_GMT": 110.1, "phase_local": 330.2,
+     "speed": 28.984104},
     {"number": 2, "name": "S2", "amplitude": 0.7, "phase_GMT": 1, "phase_local": 2}
 ]}""",
     b"""[

@@ -1,0 +1,62 @@
+"""Reads one file in a process of its own and prints as JSON how it ended and how much memory it ever held.
+
+`python -m tests.hostile.read_one KIND FILE`, KIND one of the keys of `READ`. VmHWM is this program's own
+peak; ru_maxrss would count what the parent held before it started this one (proc(5), getrusage(2)).
+"""
+
+import json
+import re
+import sys
+from pathlib import Path
+
+from harmonics.errors import FileProblemsError, ProblemList
+
+
+def _constituents(path: Path) -> None:
+    from harmonics.constituent_tables import constants_of, rows_of_csv
+
+    problems = ProblemList(str(path))
+    constants_of(rows_of_csv(path, "table", problems) or [], "table", 1.0, None, problems)
+    if problems:
+        raise FileProblemsError(str(path), tuple(problems))
+
+
+def _station_file(path: Path) -> None:
+    from windows.shore import read_shore
+
+    read_shore(path)
+
+
+def _levels(path: Path) -> None:
+    from harmonics.records import read_record
+
+    read_record(path)
+
+
+def _imported(path: Path) -> None:
+    from harmonics.tables_in import MAXIMUM_BYTES, import_table
+    from harmonics.text_files import read_text
+
+    import_table(read_text(path, "a constituent table", MAXIMUM_BYTES), str(path))
+
+
+READ = {"stations": _station_file, "constituents": _constituents, "levels": _levels, "import": _imported}
+
+
+def main() -> None:
+    """Reads the file named by the arguments."""
+    kind, name = sys.argv[1:]
+    message = ""
+    try:
+        READ[kind](Path(name))
+    except FileProblemsError as error:
+        message = str(error)
+    status = Path("/proc/self/status").read_text(encoding="ascii")
+    peak = re.search(r"VmHWM:\s+(\d+) kB", status)
+    assert peak
+    found = {"mib": int(peak[1]) // 1024, "length": len(message), "message": message[:1000]}
+    sys.stdout.write(json.dumps(found))
+
+
+if __name__ == "__main__":
+    main()
