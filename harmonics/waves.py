@@ -114,12 +114,6 @@ class Waves:
         weights = self.amplitude * self.speed**order
         return np.asarray(np.tensordot(weights, np.cos(angle, out=angle), axes=1))
 
-    def pair(self, t: Array, order: int) -> tuple[Array, Array]:
-        """Derivatives of that order and of the next at times t, each of shape t.shape (one-dimensional)."""
-        angle = np.multiply.outer(self.speed, t - self.origin) + (self.phase + order * np.pi / 2)[:, None]
-        weights = self.amplitude * self.speed**order
-        return weights @ np.cos(angle), -(weights * self.speed) @ np.sin(angle)
-
     def even(self, first: float, step: float, count: int, order: int = 0) -> Array:
         """The derivative of that order at first + step x (0 .. count - 1): shape (count,).
 
@@ -232,10 +226,6 @@ class DriftingWaves:
         carrier = np.exp(1j * (self.phase[:, None] + np.multiply.outer(self.speed, flat - self.start)))
         total = np.tensordot(self.amplitude, (envelope * carrier).real, axes=1)
         return np.asarray(total).reshape(np.shape(t))
-
-    def pair(self, t: Array, order: int) -> tuple[Array, Array]:
-        """Derivatives of that order and of the next at times t, each of shape t.shape."""
-        return self.at(t, order), self.at(t, order + 1)
 
     def even(self, first: float, step: float, count: int, order: int = 0) -> Array:
         """As `at`, at first + step x (0 .. count - 1), a stretch at a time to bound memory."""

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from harmonics.search import MAXIMUM_ITERATIONS, refine, sign_changes
+from harmonics.search import MAXIMUM_ITERATIONS, refine, refine_each, sign_changes
 
 
 def test_sign_changes_sit_between_their_samples():
@@ -43,6 +43,18 @@ def test_all_zeros_of_a_cosine_at_once():
         1e-9,
     )
     assert_allclose(roots, (np.arange(32) + 0.5) * np.pi, atol=1e-9)
+
+
+def test_each_bracket_may_have_a_curve_of_its_own():
+    target = np.array([0.1, 2.0, 5.0, 7.9])
+
+    def cubes(x, which):
+        assert x.shape == which.shape
+        return x**3 - target[which], 3 * x**2
+
+    low, high = np.full(4, 0.0), np.full(4, 2.0)
+    roots = refine_each(cubes, low, high, -target, 8.0 - target, 1e-12)
+    assert_allclose(roots, np.cbrt(target), atol=1e-12)
 
 
 def steep(x):

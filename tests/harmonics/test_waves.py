@@ -161,20 +161,6 @@ def test_each_derivative_is_the_slope_of_the_one_before(practice, order):
     assert_allclose(waves.at(t, order + 1), slope, atol=2e-6 * scale)
 
 
-@pytest.mark.parametrize("practice", NodePractice)
-@pytest.mark.parametrize("order", [0, 1])
-def test_pairs_are_two_derivatives(practice, order):
-    waves = next(
-        waves_by_year(
-            published_station("8443970").constants, practice, year_start(YEAR), year_start(YEAR) + 1
-        )
-    )
-    t = waves.start + np.linspace(0, 364 * DAY, 501)
-    first, second = waves.pair(t, order)
-    assert_allclose(first, waves.at(t, order), atol=1e-12, rtol=1e-9)
-    assert_allclose(second, waves.at(t, order + 1), atol=1e-15, rtol=1e-9)
-
-
 def cosines(waves: Waves, t, order):
     """The definition, one cosine at a time."""
     total = np.zeros(t.shape)
@@ -239,6 +225,6 @@ def test_no_constituents_give_still_water():
     assert np.all(levels(station, [0.0, 1e9]) == 1.25)
     waves = yearly_waves(station.constants, 2026)
     assert np.all(waves.even(waves.start, 360.0, 10, order=1) == 0)
-    assert waves.pair(np.array([waves.start]), 0)[0] == 0
+    assert waves.at(np.array([waves.start]))[0] == 0
     drifting = drifting_waves(station.constants, 2026)
     assert np.all(drifting.even(drifting.start, 360.0, 10) == 0)
