@@ -37,7 +37,7 @@ def local_date(t: float, zone: ZoneInfo) -> date:
 
 
 def around(edges: np.ndarray) -> np.ndarray:
-    """Instants around every day that does not last 24 hours: quarters of an hour, and its edges to the second."""
+    """Instants around each day that is not 24 hours long: quarters of an hour, its edges to the second."""
     odd = np.flatnonzero(np.diff(edges) != DAY)
     fine = [edges[i] + np.arange(-4 * 900.0, edges[i + 1] - edges[i] + 5 * 900.0, 900.0) for i in odd]
     exact = [edges[i + k] + np.array([-1.0, 0.0, 1.0]) for i in odd for k in (0, 1)]
