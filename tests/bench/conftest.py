@@ -1,42 +1,80 @@
 """A table of ratios at the end of a run with --benchmark-enable; figures are reported and never gated."""
 
+import tracemalloc
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from time import perf_counter
+from typing import NamedTuple
 
 import pytest
 
 ROUNDS = 5
 """Best of so many: a busy machine only ever adds time."""
+MEBIBYTE = 2**20
+
+
+class Cost(NamedTuple):
+    """What a run took: seconds, and the most memory it held at once in bytes where that is known."""
+
+    seconds: float
+    memory: float | None = None
+
+    def __str__(self) -> str:
+        memory = "" if self.memory is None else f"{self.memory / MEBIBYTE:.1f} MiB"
+        return f"{self.seconds * 1e3:9.2f} ms {memory:>12}"
+
+
+def cost_of(runs: list[Callable[[], object]], rounds: int = ROUNDS) -> list[Cost]:
+    """Cost of each: timed in turns, so that all meet the same machine; memory from one more run of each."""
+    best = [float("inf")] * len(runs)
+    for _ in range(rounds):
+        for index, run in enumerate(runs):
+            start = perf_counter()
+            run()
+            best[index] = min(best[index], perf_counter() - start)
+    return [Cost(seconds, _peak(run)) for seconds, run in zip(best, runs, strict=True)]
+
+
+def _peak(run: Callable[[], object]) -> float:
+    """Bytes that Python and numpy held at most beyond what was there before."""
+    tracemalloc.start()
+    try:
+        run()
+        return float(tracemalloc.get_traced_memory()[1])
+    finally:
+        tracemalloc.stop()
 
 
 @dataclass
 class RatioTable:
-    """Rows (what, our seconds, peer, its seconds); empty unless benchmarks are enabled."""
+    """Rows (what, our cost, peer, its cost); empty unless benchmarks are enabled."""
 
     enabled: bool
-    rows: list[tuple[str, float, str, float]] = field(default_factory=list)
+    rows: list[tuple[str, Cost, str, Cost]] = field(default_factory=list)
 
-    def record(self, what: str, ours_seconds: float, peer: str, peer_seconds: float) -> None:
-        """Add one comparison."""
+    def record(
+        self,
+        what: str,
+        ours_seconds: float,
+        peer: str,
+        peer_seconds: float,
+        ours_memory: float | None = None,
+        peer_memory: float | None = None,
+    ) -> None:
+        """Add one comparison; memory in bytes."""
         if self.enabled:
-            self.rows.append((what, ours_seconds, peer, peer_seconds))
+            ours, theirs = Cost(ours_seconds, ours_memory), Cost(peer_seconds, peer_memory)
+            self.rows.append((what, ours, peer, theirs))
 
     def compare(
         self, what: str, ours: Callable[[], object], peers: Mapping[str, Callable[[], object]]
     ) -> None:
-        """Time ours and every peer in turns, so that all meet the same machine; record the best of each."""
+        """Run ours and every peer in turns; record the best of each."""
         if not self.enabled:
             return
-        contestants = [ours, *peers.values()]
-        best = [float("inf")] * len(contestants)
-        for _ in range(ROUNDS):
-            for index, run in enumerate(contestants):
-                start = perf_counter()
-                run()
-                best[index] = min(best[index], perf_counter() - start)
-        for peer, seconds in zip(peers, best[1:], strict=True):
-            self.record(what, best[0], peer, seconds)
+        own, *others = cost_of([ours, *peers.values()])
+        for peer, cost in zip(peers, others, strict=True):
+            self.record(what, own.seconds, peer, cost.seconds, own.memory, cost.memory)
 
 
 _TABLE = pytest.StashKey[RatioTable]()
@@ -61,6 +99,6 @@ def pytest_terminal_summary(terminalreporter, config):
     peer_width = max(len(peer) for _, _, peer, _ in rows)
     for what, ours, peer, theirs in rows:
         terminalreporter.write_line(
-            f"{what:<{width}}  ours {ours * 1e3:9.2f} ms  {peer:<{peer_width}} {theirs * 1e3:9.2f} ms"
-            f"  x {theirs / ours:8.1f}"
+            f"{what:<{width}}  ours {ours}  {peer:<{peer_width}} {theirs}"
+            f"  x {theirs.seconds / ours.seconds:8.2f}"
         )

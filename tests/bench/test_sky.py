@@ -110,6 +110,12 @@ def test_spot_year_by_pyephem(benchmark):
     assert benchmark.pedantic(pyephem_spot_year, rounds=2) > 2800
 
 
+def test_a_spot_year_beside_the_libraries(ratio_table, library):
+    assert spot_year() > pyephem_spot_year() > 2800
+    peers = {"skyfield's almanac": lambda: library_spot_year(library), "PyEphem, less": pyephem_spot_year}
+    ratio_table.compare("a spot-year of sun and moon", spot_year, peers)
+
+
 @pytest.mark.benchmark(group="sky: 100 spots, 30 days")
 def test_hundred_spots_for_a_month(benchmark):
     assert benchmark(hundred_spots_for_a_month) > 35000

@@ -1,0 +1,53 @@
+"""How soon the command answers, beside what Python needs to import its libraries; and what it leaves alone.
+
+Run with --benchmark-enable. Here only what is imported is asserted, never a time.
+"""
+
+import re
+import subprocess
+import sys
+
+import pytest
+
+from tests.bench.cold import COMMAND, REPOSITORY, best_cold, environment
+
+DEMO = "demo_stations/pellaway_sound.toml"
+WEEK = ("week", DEMO, "--spot", "railway-groyne", "--start", "2026-08-10")
+TIDES = ("tides", DEMO, "--station", "gannet-bar", "--start", "2026-08-10")
+IMPORT_CLICK = (sys.executable, "-c", "import click")
+IMPORT_NUMPY = (sys.executable, "-c", "import numpy, click")
+UNUSED = {
+    ("--help",): {"numpy", "pandas", "skyfield", "astral", "pydantic", "rich", "jinja2", "icalendar"},
+    WEEK: {"pandas", "astral", "jinja2", "icalendar", "concurrent", "multiprocessing"},
+    TIDES: {"pandas", "astral", "jinja2", "icalendar", "concurrent", "multiprocessing"},
+}
+"""Libraries that a run has no use for: machine formats, pages, calendars, other processes."""
+
+
+@pytest.mark.parametrize("arguments", UNUSED, ids=lambda arguments: arguments[0])
+def test_nothing_is_imported_that_is_not_used(arguments, tmp_path):
+    finished = subprocess.run(
+        [sys.executable, "-X", "importtime", *COMMAND[1:], *arguments],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=REPOSITORY,
+        env=environment(tmp_path),
+    )
+    found = set(re.findall(r"^import time: .*\|\s+(\w+)", finished.stderr, flags=re.MULTILINE))
+    assert {"click", "windows"} <= found
+    assert found & UNUSED[arguments] == set()
+
+
+def test_answers_beside_bare_imports(ratio_table, tmp_path):
+    if not ratio_table.enabled:
+        return
+    pairs = [
+        ("ebblight --help, cold", (*COMMAND, "--help"), "import click", IMPORT_CLICK),
+        ("ebblight week --help, cold", (*COMMAND, "week", "--help"), "import click", IMPORT_CLICK),
+        ("ebblight tides, cold", (*COMMAND, *TIDES), "import numpy, click", IMPORT_NUMPY),
+        ("ebblight check, cold", (*COMMAND, "check", DEMO), "import numpy, click", IMPORT_NUMPY),
+    ]
+    for what, ours, peer, theirs in pairs:
+        own, other = best_cold([ours, theirs], tmp_path)
+        ratio_table.record(what, own.seconds, peer, other.seconds, own.memory, other.memory)
