@@ -8,7 +8,7 @@ import difflib
 import json
 import re
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Annotated, Any, TypeVar, get_args
 
@@ -119,6 +119,16 @@ def checked(model: type[T], value: object, where: str, problems: list[Problem]) 
         return None
 
 
+def refuse_unknown(
+    document: dict[str, Any], model: type[Table], others: Sequence[str], problems: list[Problem]
+) -> None:
+    """Tell and take out top-level keys that neither the model nor anybody else knows."""
+    known = [*model.model_fields, *others]
+    for key in [key for key in document if key not in known]:
+        del document[key]
+        problems.append(_unknown(join("", key), key, known))
+
+
 def checked_on(
     model: type[T], value: object, where: str, problems: list[Problem], stand_ins: Mapping[str, object]
 ) -> T | None:
@@ -186,13 +196,17 @@ def _problem(model: type[Table], item: Any, where: str) -> Problem:
     owner, field = _owner(model, location)
     path = join(where, *location)
     if item["type"] == "extra_forbidden":
-        near = difflib.get_close_matches(str(location[-1]), list(owner.model_fields), 1)
-        hint = f"'{near[0]}'? known keys: " if near else "one of "
-        return Problem(path, "an unknown key", hint + _keys(owner))
+        return _unknown(path, str(location[-1]), list(owner.model_fields))
     expected = field or item["msg"]
     if item["type"] == "missing":
         return Problem(path, "nothing (the key is missing)", expected)
     return Problem(path, shown(item["input"]), expected)
+
+
+def _unknown(path: str, key: str, known: list[str]) -> Problem:
+    near = difflib.get_close_matches(key[:MAXIMUM_SHOWN], known, 1)
+    hint = f"'{near[0]}'? known keys: " if near else "one of "
+    return Problem(path, "an unknown key", hint + ", ".join(known))
 
 
 def _owner(model: type[Table], location: list[Any]) -> tuple[type[Table], str | None]:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, Generic, NamedTuple, TypeVar
 from zoneinfo import ZoneInfo
 
-from harmonics.checking import checked, checked_on, load_document, named, shown
+from harmonics.checking import checked, checked_on, load_document, named, refuse_unknown, shown
 from harmonics.constituent_tables import constants_of, rows_of_csv, rows_of_list
 from harmonics.errors import FileProblemsError, Problem, ProblemList
 from harmonics.file_models import (
@@ -108,6 +108,7 @@ def collect_stations(
         problems.append(Problem("file", "an empty file", "title, time_zone, units and [[stations]]"))
         return None
     others = {key: document.pop(key) for key in other_tables if key in document}
+    refuse_unknown(document, HeadTable, other_tables, problems)
     head = checked(HeadTable, document, "", problems)
     zone = _zone(document.get("time_zone"), problems)
     reader = _Reader(path.parent, document.get("node_factors"), problems)

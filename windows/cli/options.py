@@ -206,6 +206,7 @@ def emit_bytes(data: bytes, output: Path | None) -> None:
     Raises:
         OutputError: the file can't be written.
     """
+    from harmonics.errors import OutputError
     from windows.render.files import write_whole
 
     if output is not None:
@@ -215,7 +216,13 @@ def emit_bytes(data: bytes, output: Path | None) -> None:
     stream = sys.stdout.buffer
     if stream.isatty():
         raise click.UsageError("a picture needs a file: name one with -o")
-    stream.write(data)
+    try:
+        stream.write(data)
+        stream.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise OutputError(f"standard output: can't write the result: {error.strerror or error}") from None
 
 
 def _text(result: "Result") -> str:

@@ -85,12 +85,17 @@ class Plan:
         from windows.hours import parse_hours
         from windows.render import terminal
         from windows.render.formats import FORMATS, Wish
+        from windows.render.todays import todays_water
+        from windows.render.words import words_of
         from windows.todays_water import departures
 
         found = departures(shore, [item.station for item in spots], self.observed, self.now)
         first = first_day(self.start, self.now, shore.zone)
         default = parse_hours(self.default)
         forecast = make_forecast(shore, spots, first, self.days, self.now, default, progress, found)
+        if self.form == "csv":  # the one format with no room for sentences
+            for sentence in todays_water(forecast, words_of(forecast)):
+                click.echo(sentence, err=True)
         table = {"week": terminal.week, "best": terminal.best, "compare": terminal.compare}[self.command]
         return FORMATS[self.form](forecast, Wish(table, self.columns, shore.path.name, self.mark))
 
