@@ -1,9 +1,10 @@
 """Whole processes, started cold: how long they take and the most memory they hold."""
 
 import os
+import resource
 import subprocess
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from time import perf_counter
 
@@ -12,6 +13,11 @@ from tests.bench.conftest import ROUNDS, Cost
 REPOSITORY = Path(__file__).parents[2]
 COMMAND = (sys.executable, "-m", "windows.cli")
 KIBIBYTE = 1024
+WEIGHED = (
+    "import resource, subprocess, sys; subprocess.run(sys.argv[1:], check=True, stdout=subprocess.DEVNULL); "
+    "print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)"
+)
+"""A process counts the memory of the one that starts it as its own: this one is small."""
 
 
 def environment(cache: Path) -> dict[str, str]:
@@ -20,22 +26,36 @@ def environment(cache: Path) -> dict[str, str]:
     return {**kept, "PYTHONPYCACHEPREFIX": str(cache), "PYTHONPATH": str(REPOSITORY), "COLUMNS": "100"}
 
 
-def run_cold(command: Sequence[str], cache: Path) -> Cost:
-    """Cost of one process that has to succeed."""
+def seconds_of(command: Sequence[str], cache: Path) -> float:
+    """Seconds of one process that has to succeed."""
     start = perf_counter()
-    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, cwd=REPOSITORY, env=environment(cache))
-    _, status, usage = os.wait4(process.pid, 0)
-    process.returncode = os.waitstatus_to_exitcode(status)
-    assert process.returncode == 0, command
-    return Cost(perf_counter() - start, usage.ru_maxrss * KIBIBYTE)
+    subprocess.run(command, stdout=subprocess.DEVNULL, cwd=REPOSITORY, env=environment(cache), check=True)
+    return perf_counter() - start
+
+
+def memory_of(command: Sequence[str], cache: Path) -> float:
+    """Bytes that a process, or the greatest of those it starts, holds at most."""
+    finished = subprocess.run(
+        [sys.executable, "-c", WEIGHED, *command],
+        stdout=subprocess.PIPE,
+        cwd=REPOSITORY,
+        env=environment(cache),
+        check=True,
+    )
+    return float(finished.stdout) * KIBIBYTE
 
 
 def best_cold(commands: Sequence[Sequence[str]], cache: Path, rounds: int = 2 * ROUNDS) -> list[Cost]:
-    """The quickest run of each in turns, after one that fills the folder of bytecode."""
-    runs: list[Callable[[], Cost]] = [
-        lambda command=command: run_cold(command, cache) for command in commands
-    ]
-    for run in runs:
-        run()
-    rows = [[run() for run in runs] for _ in range(rounds)]
-    return [min(column) for column in zip(*rows, strict=True)]
+    """The best of each, run in turns after one run that fills the folder of bytecode."""
+    memory = [memory_of(command, cache) for command in commands]
+    rows = [[seconds_of(command, cache) for command in commands] for _ in range(rounds)]
+    return [Cost(min(column), held) for column, held in zip(zip(*rows, strict=True), memory, strict=True)]
+
+
+def peak_memory() -> int:
+    """Bytes this process has held at most, without what it took over from the one that started it."""
+    status = Path("/proc/self/status")
+    if status.exists():
+        (line,) = [line for line in status.read_text().splitlines() if line.startswith("VmHWM:")]
+        return int(line.split()[1]) * KIBIBYTE
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * KIBIBYTE

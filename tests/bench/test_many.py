@@ -4,72 +4,23 @@ Run with --benchmark-enable; EBBLIGHT_BENCH_STATIONS=8000 in the environment ask
 results are asserted, never a time.
 """
 
+import json
 import os
-import resource
-from concurrent.futures import ProcessPoolExecutor
-from multiprocessing import get_context
-from time import perf_counter
+import subprocess
+import sys
 
 import numpy as np
 import pytest
 
-from harmonics.constituents import find
-from harmonics.events import Turns, high_low_waters
-from harmonics.stations import Station
-from harmonics.waves import HarmonicConstants, year_start
-from tests.bench.cold import COMMAND, best_cold
-from tests.bench.conftest import MEBIBYTE, Cost
+from tests.bench.coast import synthetic_station, year_of_turns, years_of_turns
+from tests.bench.cold import COMMAND, REPOSITORY, best_cold
 from tests.bench.growth import record_growth
-from tests.bench.test_levels import NAMES, turns_by_dense_samples
 from tests.cli.runs import SIMPLE_SPOT, SIMPLE_STATION, head, written
 
 STATIONS = int(os.environ.get("EBBLIGHT_BENCH_STATIONS", "400"))
-FEW = 6
-"""Stations where nothing is timed."""
-AT_ONCE = 20
-"""Stations that a process takes at a time."""
-MORE_NAMES = (
-    "EPS2 ETA2 MKS2 N4 MTM MSQM 2MO5 3L2 3N2 SGM MA2 MB2 T3 R3 MP1 SO1 2MS6 2MN6 M5 M10 M12 PHI1 THETA1"
-).split()
-"""Beyond the 37 of the US tables: long, diurnal and shallow-water lines of global sets."""
-START, END = year_start(2026), year_start(2027)
-KIBIBYTE = 1024
-
-
-def synthetic_station(seed: int) -> Station:
-    """37 to 60 constituents in an order of its own, so that no two stations share what is made for a set."""
-    draw = np.random.default_rng(seed)
-    names = [*NAMES, *draw.permutation(MORE_NAMES)[: draw.integers(0, len(MORE_NAMES) + 1)].tolist()]
-    amplitude = (
-        draw.uniform(0.2, 1.5) * draw.uniform(0.5, 1.0, len(names)) / np.arange(1, len(names) + 1) ** 1.3
-    )
-    rows = tuple(find(name) for name in names)
-    constants = HarmonicConstants(rows, amplitude, draw.uniform(0, 360, len(names)))
-    return Station(str(seed), "S", 29.2, -90.0, "MLLW", 0.5, constants)
-
-
-def year_of_turns(seeds: range) -> tuple[list[Turns], int, int]:
-    """The year of each station; the process and the most memory it held, bytes."""
-    found = [high_low_waters(synthetic_station(seed), START, END).turns for seed in seeds]
-    return found, os.getpid(), resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * KIBIBYTE
-
-
-def parts(count: int) -> list[range]:
-    return [range(first, min(first + AT_ONCE, count)) for first in range(0, count, AT_ONCE)]
-
-
-def by_processes(count: int, workers: int) -> tuple[list[Turns], Cost]:
-    """Years of so many stations; time with the processes' start, memory of this process and all others."""
-    peaks: dict[int, int] = {}
-    found: list[Turns] = []
-    start = perf_counter()
-    with ProcessPoolExecutor(workers, get_context("spawn")) as pool:
-        for turns, process, peak in pool.map(year_of_turns, parts(count)):
-            found += turns
-            peaks[process] = max(peak, peaks.get(process, 0))
-    seconds = perf_counter() - start
-    own = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * KIBIBYTE
-    return found, Cost(seconds, own + sum(peaks.values()))
+FEW = 25
+"""Stations where nothing is timed: more than one process takes at a time."""
+PROCESSES = 2
 
 
 def test_synthetic_stations_have_what_is_said():
@@ -77,56 +28,49 @@ def test_synthetic_stations_have_what_is_said():
     assert (min(sizes), max(sizes)) == (37, 60)
 
 
+def test_processes_find_what_one_finds():
+    alone, _ = years_of_turns(FEW, 1)
+    together, _ = years_of_turns(FEW, PROCESSES)
+    assert len(alone) == len(together) == FEW
+    for one, other in zip(alone, together, strict=True):
+        assert np.array_equal(one.t, other.t) and np.array_equal(one.height, other.height)
+        assert np.all(one.high[1:] != one.high[:-1])
+        assert len(one) > 600
+
+
+def a_year(count, processes):
+    """Report of a run of its own, whose memory holds nothing else."""
+    command = [sys.executable, "-m", "tests.bench.coast", str(count), str(processes)]
+    return json.loads(subprocess.run(command, capture_output=True, check=True, cwd=REPOSITORY).stdout)
+
+
 def test_a_year_of_many_stations(ratio_table):
     count = STATIONS if ratio_table.enabled else FEW
-    start = perf_counter()
-    alone = [turns for part in parts(count) for turns in year_of_turns(part)[0]]
-    single = perf_counter() - start
-    workers = max(2, os.cpu_count() or 1)
-    found, cost = by_processes(count, workers)
-    assert len(found) == count
-    for one, other in zip(alone, found, strict=True):
-        assert np.array_equal(one.t, other.t) and np.array_equal(one.height, other.height)
-        assert np.all(other.high[1:] != other.high[:-1])
-        assert len(other) > 600
-    ratio_table.record(
-        f"a year of high and low waters, {count:,} stations, {workers} processes",
-        cost.seconds,
-        "one process",
-        single,
-        cost.memory,
-    )
+    two, one = a_year(count, PROCESSES), a_year(count, 1)
+    assert two["stations"] == one["stations"] == count
+    assert two["turns"] == one["turns"] > 600 * count
+    assert two["digest"] == one["digest"]
+    what = f"a year of high and low waters, {count:,} stations, {PROCESSES} processes"
+    ratio_table.record(what, two["seconds"], "one process", one["seconds"], two["memory"], one["memory"])
 
 
 def test_growth_with_stations(ratio_table):
     def task(count):
-        return sum(len(turns) for part in parts(count) for turns in year_of_turns(part)[0])
+        return sum(map(len, year_of_turns(range(count))))
 
     assert task(2) > 1200
     record_growth(ratio_table, "a year of high and low waters by stations", task, (2, 20, 200), rounds=2)
 
 
-def test_a_station_of_the_coast_beside_dense_samples(ratio_table):
-    ratio_table.compare(
-        "a station's year of 37 to 60 constituents, made and searched",
-        lambda: year_of_turns(range(1)),
-        {"cosine loop each minute, 37": turns_by_dense_samples},
-    )
-    ((turns,), _, peak) = year_of_turns(range(1))
-    assert len(turns) > 600 and peak > MEBIBYTE
-
-
 @pytest.mark.parametrize("command", ["week", "tides"])
 def test_a_folder_of_files(command, tmp_path, ratio_table):
-    """Whole runs of the command: two processes beside one, on 10 and on 100 files."""
-    if not ratio_table.enabled:
-        return
-    for count in (10, 100):
+    """Whole runs of the command, two processes beside one."""
+    for count in (10, 100) if ratio_table.enabled else (2,):
         folder = tmp_path / str(count)
         folder.mkdir()
         for index in range(count):
             written(folder, head(), SIMPLE_STATION, SIMPLE_SPOT, name=f"coast{index:03d}.toml")
-        asked = (
+        run = (
             *COMMAND,
             command,
             str(folder),
@@ -137,8 +81,8 @@ def test_a_folder_of_files(command, tmp_path, ratio_table):
             "--days",
             "30",
         )
-        two, one = best_cold(
-            [(*asked, "--workers", workers) for workers in "21"], tmp_path / "cache", rounds=2
-        )
+        rounds = 2 if ratio_table.enabled else 1
+        two, one = best_cold([(*run, "--workers", workers) for workers in "21"], tmp_path / "cache", rounds)
+        assert len(list((folder / "out").iterdir())) == count
         what = f"ebblight {command} of a month, {count} files, 2 processes"
-        ratio_table.record(what, two.seconds, "one process", one.seconds, None, one.memory)
+        ratio_table.record(what, two.seconds, "one process", one.seconds, two.memory, one.memory)
