@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Self
 
 MOST_PROBLEMS = 1000
 """Nobody puts more right before looking again; a hostile file could hold millions."""
@@ -19,6 +20,10 @@ class UnknownConstituentError(EbblightError):
         self.near = near
         hint = f"; near names: {', '.join(near)}" if near else ""
         super().__init__(f"unknown constituent '{name}'{hint}")
+
+    def __reduce__(self) -> tuple[type[Self], tuple[str, tuple[str, ...]]]:
+        """So that it passes from one process to another."""
+        return type(self), (self.name, self.near)
 
 
 class UnknownNameError(EbblightError):
@@ -61,6 +66,10 @@ class FileProblemsError(EbblightError):
         self.problems = problems
         head = f"{printable(path)}: {len(problems)} problem{'s' if len(problems) != 1 else ''}"
         super().__init__("\n".join([head, *(f"  {problem}" for problem in problems)]))
+
+    def __reduce__(self) -> tuple[type[Self], tuple[str, tuple[Problem, ...]]]:
+        """So that it passes from one process to another."""
+        return type(self), (self.path, self.problems)
 
 
 class ProblemList(list[Problem]):

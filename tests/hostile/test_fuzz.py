@@ -1,6 +1,7 @@
 """A fixed small set of hostile input for every parser; `long_run` beside this tries as many as one likes."""
 
 import json
+import pickle
 import subprocess
 import sys
 from random import Random
@@ -9,7 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from harmonics.errors import MOST_PROBLEMS, FileProblemsError, Problem, ProblemList
+from harmonics.errors import (
+    MOST_PROBLEMS,
+    FileProblemsError,
+    Problem,
+    ProblemList,
+    UnknownConstituentError,
+)
 from harmonics.records import parse_record
 from harmonics.tables_in import import_table
 from harmonics.units import LengthUnit
@@ -133,6 +140,20 @@ def test_the_command_says_what_is_wrong(tmp_path, name):
     assert message.startswith(f"ebblight: {path}: ")
     assert "expected" in message
     assert all(line.isprintable() for line in message.splitlines())
+
+
+@pytest.mark.parametrize(
+    "error",
+    [
+        FileProblemsError("shore.toml", (Problem("x", "1", "2"), Problem("y", "3", "4"))),
+        UnknownConstituentError("M22", ("M2",)),
+    ],
+)
+def test_an_error_passes_between_processes_whole(error):
+    other = pickle.loads(pickle.dumps(error))
+    assert type(other) is type(error)
+    assert str(other) == str(error)
+    assert vars(other) == vars(error)
 
 
 def test_a_list_of_problems_ends_with_the_thousandth():
