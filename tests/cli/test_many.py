@@ -247,7 +247,7 @@ class TestProcesses:
         stems = [f"good{i}" for i in range(20)]
         folder = strange("dies1", *stems, "dies2")
         with pytest.raises(SystemExit) as raised:
-            exit_of(lambda: many.write_results(Strange(), folder, folder / "out", 2))
+            exit_of(lambda: many.write_results(Strange(), folder, folder / "out", 2, 1))
         assert raised.value.code == 1
         assert sorted(contents(folder / "out")) == sorted(f"{stem}.txt" for stem in stems)
         told = capsys.readouterr().err
@@ -258,7 +258,7 @@ class TestProcesses:
     def test_a_fault_of_the_program_is_told_as_such(self, strange, capsys, workers):
         folder = strange("faulty", "good")
         with pytest.raises(SystemExit):
-            exit_of(lambda: many.write_results(Strange(), folder, folder / "out", workers))
+            exit_of(lambda: many.write_results(Strange(), folder, folder / "out", workers, 1))
         told = capsys.readouterr().err
         assert "faulty.toml: a fault of the program, not of the file: ZeroDivisionError: here" in told
         assert contents(folder / "out") == {"good.txt": b"good ?"}
@@ -270,6 +270,23 @@ class TestProcesses:
         results.close()
         assert list(results) == []
         assert children() == set()
+
+    @pytest.mark.parametrize(
+        ("count", "workers", "expected"), [(3, None, 0), (40, None, 2), (3, 3, 3), (40, 1, 0)]
+    )
+    def test_a_handful_of_files_needs_no_other_process(self, strange, monkeypatch, count, workers, expected):
+        seen = set()
+        start = many._crew
+
+        def counted(job, left, workers, lost):
+            seen.add(workers)
+            return start(job, left, workers, lost)
+
+        monkeypatch.setattr(many, "_crew", counted)
+        folder = strange(*(f"good{i}" for i in range(count)))
+        many.write_results(Strange(), folder, folder / "out", workers, 2)
+        assert len(contents(folder / "out")) == count
+        assert seen == ({expected} if expected else set())
 
     def test_nothing_to_do(self):
         assert list(many._crew(Strange(), deque(), 1, [])) == []

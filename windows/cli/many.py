@@ -27,6 +27,8 @@ from windows.render.files import write_whole
 AHEAD = 4
 """Files handed out at once for each process: enough that none waits, few enough that results which wait to
 be written take little memory."""
+FILES_EACH = 8
+"""Starting a process takes as long as about so many files of a week."""
 SUFFIXES = {"table": "txt", "text": "txt", "page": "html"}
 """Where a format is not its own suffix."""
 
@@ -54,10 +56,11 @@ class Made:
     problem: str | None = None
 
 
-def write_results(job: Job, folder: Path, out: Path, workers: int) -> None:
+def write_results(job: Job, folder: Path, out: Path, workers: int | None, processors: int) -> None:
     """Write a result for every *.toml of the folder into `out`, under the file's name.
 
-    A file that fails is told on standard error at the end, in the order of names; the rest are written.
+    Without a number of workers there is one a processor, and none but this one for a handful of files. A file
+    that fails is told on standard error at the end, in the order of names; the rest are written.
 
     Raises:
         EbblightError: the folder holds no such file, or `out` can't be a folder.
@@ -65,6 +68,7 @@ def write_results(job: Job, folder: Path, out: Path, workers: int) -> None:
     """
     files = _station_files(folder)
     _ready(out)
+    workers = workers or max(1, min(processors, len(files) // FILES_EACH))
     problems: dict[Path, str] = {}
     written = 0
     try:

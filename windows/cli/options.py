@@ -104,7 +104,8 @@ def workers_option(function: F) -> F:
     return click.option(
         "--workers",
         type=click.IntRange(1, MOST_WORKERS),
-        help="Where FILE is a folder: how many processes share its files.  [default: one a processor]",
+        help="Where FILE is a folder: how many processes share its files.  "
+        "[default: one a processor, fewer for few files]",
     )(function)
 
 
@@ -160,7 +161,7 @@ def answer(job: "Job", file: Path, output: Path | None, workers: int | None) -> 
 
     if output is None:
         raise click.UsageError(f"'{file}' is a folder: name a folder for the results with -o")
-    write_results(job, file, output, workers or _processors())
+    write_results(job, file, output, workers, _processors())
 
 
 def _processors() -> int:
