@@ -24,7 +24,7 @@ MAXIMUM_BITS = 200
 DEEPEST_KEY = 100
 """Parts of one key: reading a dotted key takes the square of its depth, and no file needs more than three."""
 _KEY_PART = r"""(?>"(?:[^"\\\n]|\\.)*+"|'[^'\n]*+'|[A-Za-z0-9_-]++)[ \t]*+"""
-_DEEP_KEY = re.compile(rf"(?<![A-Za-z0-9_-])(?:{_KEY_PART}\.[ \t]*+){{{DEEPEST_KEY}}}")
+_DEEP_KEY = re.compile(rf"(?<![A-Za-z0-9_.-])(?:{_KEY_PART}\.[ \t]*+){{{DEEPEST_KEY}}}")
 DEEPEST_TABLE = 4
 """A table, two inside one another, and their values: taking out what is wrong may leave each too poor."""
 IDENTIFIER = r"^[A-Za-z0-9_-]{1,64}$"

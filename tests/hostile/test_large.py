@@ -85,6 +85,8 @@ STATIONS = {
     "dotted key": lambda size: filled(HEAD, "a.", "a=1", size),
     "dotted key in a table": lambda size: filled(f"{HEAD}x={{", "a.", "a=1}", size),
     "dotted key of quotes": lambda size: filled(f'{HEAD}"="', ". 'a b'", "=1", size),
+    "dotted keys just short enough": lambda size: filled(HEAD, "a." * 98 + "a\n", "", size),
+    "quoted keys just short enough": lambda size: filled(HEAD, "''." * 98 + "a\n", "", size),
     "brackets": lambda size: filled(f"{HEAD}x=", "[", "", size),
     "inline tables": lambda size: filled(f"{HEAD}x=", "{a=", "", size),
     "one string": lambda size: filled('title="', "x", '"\n', size),
