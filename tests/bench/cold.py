@@ -13,6 +13,8 @@ from tests.bench.conftest import ROUNDS, Cost
 REPOSITORY = Path(__file__).parents[2]
 COMMAND = (sys.executable, "-m", "windows.cli")
 KIBIBYTE = 1024
+LEFT_OUT = {"PYTHONDONTWRITEBYTECODE", "OPENBLAS_NUM_THREADS"}
+"""What a person's surroundings don't have; the command sets its threads itself."""
 WEIGHED = (
     "import resource, subprocess, sys; subprocess.run(sys.argv[1:], check=True, stdout=subprocess.DEVNULL); "
     "print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)"
@@ -22,7 +24,7 @@ WEIGHED = (
 
 def environment(cache: Path) -> dict[str, str]:
     """Ours, with bytecode kept in that folder: an installed package has been compiled once and for all."""
-    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    kept = {name: value for name, value in os.environ.items() if name not in LEFT_OUT}
     return {**kept, "PYTHONPYCACHEPREFIX": str(cache), "PYTHONPATH": str(REPOSITORY), "COLUMNS": "100"}
 
 

@@ -13,6 +13,11 @@ import click
 # Matrix products here are small: a second BLAS thread gains little on an idle machine and loses much on a
 # busy one. It must be said before numpy is first imported.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# Nor is there a reason to look through every installed package for plugins to pydantic.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+
+OBJECTS_BEFORE_A_SEARCH = 50_000
+"""More than a week's forecast leaves behind; some ten megabytes at most."""
 
 _COMMANDS = {
     "week": ("plans", "The coming week at a spot: windows, sessions and why they rank."),
@@ -67,7 +72,9 @@ def main() -> None:
 
     Not for navigation; weather moves the water; wear a lifejacket; check local rules.
     """
-    # At its end Python searches every object for cycles once more: a tenth of a short run, nothing gained.
+    # Python searches for cycles of garbage after every 700 objects and at its end: a tenth of a short run,
+    # nearly all of whose objects are modules, classes and functions that live as long as it does.
+    gc.set_threshold(OBJECTS_BEFORE_A_SEARCH)
     atexit.register(gc.freeze)
     for stream in (sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
