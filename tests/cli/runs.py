@@ -166,3 +166,19 @@ def written(folder: Path, *parts: str, name: str = "shore.toml") -> Path:
 def simple(folder: Path, zone: str = "Europe/London", more: Sequence[str] = ()) -> Path:
     """An invented shoreline of one station and one spot."""
     return written(folder, head(zone), SIMPLE_STATION, SIMPLE_SPOT, *more)
+
+
+def contents(place: Path) -> dict[str, bytes]:
+    """Files of a folder by name."""
+    return {path.name: path.read_bytes() for path in place.iterdir()}
+
+
+def fill(folder: Path, count: int) -> list[str]:
+    """So many files of one spot each; their stems."""
+    simple(folder)
+    text = (folder / "shore.toml").read_text(encoding="utf-8")
+    (folder / "shore.toml").unlink()
+    names = [f"coast{index:03d}" for index in range(count)]
+    for name in names:
+        (folder / f"{name}.toml").write_text(text, encoding="utf-8")
+    return names

@@ -286,7 +286,8 @@ def test_spots_side_by_side_show_each_best_and_frame_the_days_best(forecast):
         assert len(shown) == 7
         for (top, points), day in zip(shown, report.days, strict=True):
             assert points == ("" if day.best is None else f"{day.best.session.points.total:.0f}")
-            rivals = [r.days[report.days.index(day)].best for r in made.spots]
+            like = [r for r in made.spots if r.flow.has_speed is report.flow.has_speed]
+            rivals = [r.days[report.days.index(day)].best for r in like]
             most = max((b.session.points.total for b in rivals if b is not None), default=-1.0)
             mine = day.best.session.points.total if day.best is not None else -2.0
             assert bool(top) == (mine == most)

@@ -1,52 +1,21 @@
 """[spots.flow], depth, banks and tackle in a file: what each comes to inside, and what is refused."""
 
+from functools import partial
+
 import pytest
 
-from harmonics.errors import FileProblemsError
 from harmonics.inlet import friction_losses
 from tests.windows.conftest import KNOT, one_spot, spot_text
+from tests.windows.told import CURRENT, TIDE, bank, problems_of
 from windows.lead import SinkerKind
-from windows.shore import read_shore
 from windows.spots import BasinSource, CurrentSource, InletSource, ScaledSource
 
-TIDE = [("M2", 1.2, 100.0), ("S2", 0.4, 140.0)]
 FOOT = 0.3048
-CURRENT = """
-[[currents]]
-id = "race"
-name = "Race"
-latitude = 45.0
-longitude = 0.0
-flood_direction = 40
-ebb_direction = 215
-constituents = [{ name = "M2", amplitude = 2.0, phase = 60.0 }]
-"""
-BANK = """
-[[banks]]
-id = "{id}"
-name = "{id}"
-station = "gauge"
-bare_below = {level}
-"""
-
-
-def bank(identifier="flat", level=0.9, more=""):
-    return BANK.format(id=identifier, level=level) + more + "\n"
 
 
 @pytest.fixture
 def problems(tmp_path):
-    """The problems of a file, as lines."""
-
-    def read(text):
-        path = tmp_path / "shore.toml"
-        path.write_text(text, encoding="utf-8")
-        with pytest.raises(FileProblemsError) as caught:
-            read_shore(path)
-        assert str(caught.value).startswith(f"{path}: {len(caught.value.problems)} problem")
-        return [str(problem) for problem in caught.value.problems]
-
-    return read
+    return partial(problems_of, tmp_path)
 
 
 def in_feet(text):

@@ -1,48 +1,16 @@
 """The [spots.flow] table told wrong, and everything wrong told at once."""
 
+from functools import partial
+
 import pytest
 
-from harmonics.errors import FileProblemsError
 from tests.windows.conftest import one_spot, spot_text
-from windows.shore import read_shore
-
-TIDE = [("M2", 1.2, 100.0), ("S2", 0.4, 140.0)]
-CURRENT = """
-[[currents]]
-id = "race"
-name = "Race"
-latitude = 45.0
-longitude = 0.0
-flood_direction = 40
-ebb_direction = 215
-constituents = [{ name = "M2", amplitude = 2.0, phase = 60.0 }]
-"""
-BANK = """
-[[banks]]
-id = "{id}"
-name = "{id}"
-station = "gauge"
-bare_below = {level}
-"""
-
-
-def bank(identifier="flat", level=0.9, more=""):
-    return BANK.format(id=identifier, level=level) + more + "\n"
+from tests.windows.told import CURRENT, TIDE, bank, problems_of
 
 
 @pytest.fixture
 def problems(tmp_path):
-    """The problems of a file, as lines."""
-
-    def read(text):
-        path = tmp_path / "shore.toml"
-        path.write_text(text, encoding="utf-8")
-        with pytest.raises(FileProblemsError) as caught:
-            read_shore(path)
-        assert str(caught.value).startswith(f"{path}: {len(caught.value.problems)} problem")
-        return [str(problem) for problem in caught.value.problems]
-
-    return read
+    return partial(problems_of, tmp_path)
 
 
 INLET = "basin_area_m2 = 3e6, opening_area_m2 = 90"

@@ -4,71 +4,25 @@ S2 has a period of 12 hours, no node factor, and is highest at phase / 30 hours 
 are plain cosines here.
 """
 
-from datetime import date
-
 import numpy as np
 import pytest
 
 from harmonics import tides
-from tests.windows.conftest import KNOT, at, coast_text, one_spot, sessions_of, spot_text, windows_of
+from tests.windows.conftest import KNOT, coast_text, one_spot, sessions_of, spot_text, windows_of
+from tests.windows.plain_coast import (
+    BY_FLOW,
+    DAY,
+    FIRST,
+    MIXED,
+    OMEGA,
+    SEA,
+    START,
+    assert_windows,
+    flow_at,
+    race,
+)
 from windows.flow import FlowKind
 from windows.flow_models import falling_water, flow_of
-
-FIRST = date(2026, 8, 3)
-DAY = 86400.0
-START = at("2026-08-03")
-OMEGA = 2 * np.pi / 43200.0
-CORNERS = [0.1, 0.4, 1.2, 2.0]
-"""Knots that fish well where a file says nothing: nothing, full, full, nothing."""
-BY_FLOW = 'light = "any"\npoints = { flow = 60, light = 40, moon = 0 }\n'
-"""The score is the flow's alone, a hundred times its factor."""
-SEA = [("S2", 1.0, 0.0)]
-MIXED = [("M2", 1.1, 100.0), ("S2", 0.35, 140.0), ("N2", 0.2, 80.0), ("K1", 0.15, 30.0), ("O1", 0.1, 10.0)]
-
-
-def race(waves, mean=0.0, name="race"):
-    """A current, from (name, knots, phase lag)."""
-    listed = ", ".join(f'{{ name = "{n}", amplitude = {a}, phase = {g} }}' for n, a, g in waves)
-    return f"""
-[[currents]]
-id = "{name}"
-name = "{name}"
-latitude = 45.0
-longitude = 0.0
-flood_direction = 40
-ebb_direction = 215
-mean_flow = {mean}
-constituents = [{listed}]
-"""
-
-
-def flow_at(shore, text, days=10.0, start=START, index=0):
-    return flow_of(shore(text).spots[index], start, start + days * DAY)
-
-
-def runs(t, factor):
-    """Stretches of half an hour or more with a factor of at least one half: first minute in, first out."""
-    inside = np.concatenate(([False], factor >= 0.5, [False]))
-    change = np.flatnonzero(inside[1:] != inside[:-1])
-    pairs = [(float(t[a]), float(t[min(b, len(t) - 1)])) for a, b in change.reshape(-1, 2)]
-    return [(a, b) for a, b in pairs if b - a >= 1800.0]
-
-
-def minutes(days=8):
-    return START + 60.0 * np.arange(days * 1440 + 1)
-
-
-def assert_windows(made, knots, days=7):
-    """The forecast's windows are those of a speed given minute by minute."""
-    t = minutes(days + 1)
-    expected = [
-        (a, b) for a, b in runs(t, np.interp(knots(t), CORNERS, [0, 1, 1, 0])) if a < START + days * DAY
-    ]
-    # the first may have begun before the first minute
-    found = [(w.start, w.end) for w in windows_of(made) if w.start > t[0]]
-    expected = [pair for pair in expected if pair[0] > t[0]]
-    assert len(expected) > days
-    assert found == expected
 
 
 class TestCurrent:

@@ -4,48 +4,27 @@ S2 has a period of 12 hours, no node factor, and is highest at phase / 30 hours 
 are plain cosines here.
 """
 
-from datetime import date
-
 import numpy as np
 import pytest
 
 from tests.windows.conftest import KNOT, one_spot
+from tests.windows.plain_coast import (
+    BY_FLOW,
+    FIRST,
+    HOUR,
+    OMEGA,
+    SEA,
+    SPRINGS,
+    race,
+    reports_of,
+    sea,
+)
 from windows.frames import sessions_frame
 from windows.lead import KILOGRAMS_PER_OUNCE, SinkerKind, lead_for_grip, lead_to_hold
 from windows.planning import LightLabel
 from windows.render import terminal
 from windows.reports import Lack
 from windows.scoring import Gate
-
-FIRST = date(2026, 8, 3)
-HOUR = 3600.0
-OMEGA = 2 * np.pi / 43200.0
-BY_FLOW = 'light = "any"\npoints = { flow = 60, light = 40, moon = 0 }\n'
-SEA = [("S2", 1.0, 0.0)]
-"""High water 3 m at 0 and 12 h UTC, low water 1 m at 6 and 18 h."""
-SPRINGS = [("M2", 1.2, 100.0), ("S2", 0.5, 140.0)]
-
-
-def sea(t):
-    return 2.0 + np.cos(OMEGA * np.asarray(t))
-
-
-def race(knots, phase):
-    """A current that floods most at phase / 30 hours."""
-    return f"""
-[[currents]]
-id = "race"
-name = "Race"
-latitude = 45.0
-longitude = 0.0
-flood_direction = 40
-ebb_direction = 215
-constituents = [{{ name = "S2", amplitude = {knots}, phase = {phase} }}]
-"""
-
-
-def reports_of(made, index=0):
-    return [item for day in made.spots[index].days for item in day.sessions]
 
 
 def readings(report):
@@ -130,7 +109,7 @@ class TestDepth:
 
     def test_greatest_speed_shuts_while_the_ebb_is_stronger(self, forecast):
         keys = f"{BY_FLOW}flow = {{ current = 'race' }}\ngreatest_speed = 0.8\n"
-        made = forecast(one_spot(SEA, keys) + race(1.5, 180.0), FIRST)
+        made = forecast(one_spot(SEA, keys) + race([("S2", 1.5, 180.0)]), FIRST)
         windows = [report.session.window for report in reports_of(made)]
         # ebb 1.5 cos(w t): from half a factor at 0.25 kn to 0.8 kn, and from there down again
         hours = np.array([np.arccos(-x / 1.5) / OMEGA for x in (0.25, 0.8)])
@@ -152,7 +131,7 @@ class TestLead:
 
     def made(self, forecast, tackle="", knots=1.15):
         # ebb from 0 h: v = knots sin(w t)
-        return forecast(one_spot(SEA, self.KEYS + tackle) + race(knots, 270.0), FIRST)
+        return forecast(one_spot(SEA, self.KEYS + tackle) + race([("S2", knots, 270.0)]), FIRST)
 
     @pytest.mark.parametrize(
         ("tackle", "diameter", "sinker"),
@@ -225,7 +204,7 @@ class TestLead:
 
     def test_a_dry_end_keeps_its_place_among_the_three(self, forecast):
         keys = self.KEYS.replace("depth_at_datum = 4", "depth_at_datum = -1.2") + 'session = "5h"\n'
-        made = forecast(one_spot(SEA, keys) + race(1.15, 270.0), FIRST)
+        made = forecast(one_spot(SEA, keys) + race([("S2", 1.15, 270.0)]), FIRST)
         dry = [report for report in made.ranking if report.end.depth < 0]
         assert dry
         assert all(report.end.lead is None for report in dry)

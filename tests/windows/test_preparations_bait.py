@@ -8,36 +8,21 @@ import pytest
 
 from harmonics import tides
 from tests.windows.conftest import at, coast_text, one_spot, sessions_of, spot_text
+from tests.windows.plain_coast import (
+    BY_FLOW,
+    DAY,
+    FIRST,
+    HOUR,
+    OMEGA,
+    SEA,
+    START,
+    race,
+    reports_of,
+    sea,
+)
 from windows.bait import KEEPS, BankState, Limit
 from windows.frames import sessions_frame
 from windows.render import terminal
-
-FIRST = date(2026, 8, 3)
-START = at("2026-08-03")
-DAY = 86400.0
-HOUR = 3600.0
-OMEGA = 2 * np.pi / 43200.0
-BY_FLOW = 'light = "any"\npoints = { flow = 60, light = 40, moon = 0 }\n'
-SEA = [("S2", 1.0, 0.0)]
-"""High water 3 m at 0 and 12 h UTC, low water 1 m at 6 and 18 h."""
-
-
-def sea(t):
-    return 2.0 + np.cos(OMEGA * np.asarray(t))
-
-
-def race(knots, phase):
-    """A current that floods most at phase / 30 hours."""
-    return f"""
-[[currents]]
-id = "race"
-name = "Race"
-latitude = 45.0
-longitude = 0.0
-flood_direction = 40
-ebb_direction = 215
-constituents = [{{ name = "S2", amplitude = {knots}, phase = {phase} }}]
-"""
 
 
 def bank(level, more="", station="gauge", name="flat"):
@@ -49,10 +34,6 @@ station = "{station}"
 bare_below = {level}
 {more}
 """
-
-
-def reports_of(made, index=0):
-    return [item for day in made.spots[index].days for item in day.sessions]
 
 
 def sun_altitude(t, latitude=45.0, longitude=0.0):
@@ -102,7 +83,7 @@ class TestBait:
         # bare from 2 to 10 h about the low water of 6 h, gathered from 4 to 8 h; the current's ebb begins at
         # 8 h and runs 0.25 kn, enough for half a factor, at 8:24: 24 min after the bank is left
         keys = f"{BY_FLOW}flow = {{ current = 'race' }}\nbank_away = {away}"
-        text = one_spot(SEA, keys, latitude=71.0) + race(1.2, (8 + 9) % 12 * 30.0) + bank(2.5)
+        text = one_spot(SEA, keys, latitude=71.0) + race([("S2", 1.2, (8 + 9) % 12 * 30.0)]) + bank(2.5)
         found = self.baits(forecast(text, date(2026, 6, 20)))
         assert len(found) > 10
         for session, bait in found:
@@ -192,7 +173,7 @@ class TestBait:
         strong = "speeds = { nothing_below = 0.1, full_from = 1.1, full_to = 1.2, nothing_above = 2 }\n"
         text = (
             one_spot([("S2", 1.0, 165.0)], f"{BY_FLOW}{strong}flow = {{ current = 'race' }}", latitude=71.0)
-            + race(1.2, phase)
+            + race([("S2", 1.2, phase)])
             + bank(1.6)
         )
         first = date(2026, 6, 20)

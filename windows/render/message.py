@@ -1,6 +1,7 @@
 """The span in one phone message: its best sessions in the order they come, and the cautions in short."""
 
 from windows.render import cautions
+from windows.render.likeness import best_of_alike
 from windows.render.names import isolated, short
 from windows.render.todays import todays_water_short
 from windows.render.words import Words, words_of
@@ -20,8 +21,10 @@ def message(forecast: Forecast) -> str:
     top = [cautions.INVENTED] if forecast.invented else []
     top.append(f"{isolated(short(forecast.title, TITLE_LENGTH))}, {words.span(forecast)}")
     best: tuple[SessionReport, ...] = ()
-    for count in range(1, len(forecast.ranking) + 1):
-        chosen = forecast.ranking[:count]
+    tops = tuple(item for _, item in best_of_alike(forecast))
+    order = (*tops, *(item for item in forecast.ranking if all(item is not top for top in tops)))
+    for count in range(1, len(order) + 1):
+        chosen = order[:count]
         if len(_text(forecast, words, top, chosen)) > LONGEST:
             break
         best = chosen
@@ -34,7 +37,8 @@ def _text(forecast: Forecast, words: Words, top: list[str], chosen: tuple[Sessio
     if forecast.ranking and not several:
         lines.append(isolated(short(forecast.spots[0].spot.name, NAME_LENGTH)))
     for item in sorted(chosen, key=lambda item: item.session.start):
-        lines.append(_line(item, words, several, item is forecast.ranking[0]))
+        name = next((f", best {group}".rstrip() for group, top in best_of_alike(forecast) if top is item), "")
+        lines.append(_line(item, words, several, name))
     left = len(forecast.ranking) - len(chosen)
     if left:
         lines.append(f"and {left} of lower rank")
@@ -46,10 +50,9 @@ def _text(forecast: Forecast, words: Words, top: list[str], chosen: tuple[Sessio
     return "\n".join([*lines, cautions.SHORT])
 
 
-def _line(item: SessionReport, words: Words, several: bool, top: bool) -> str:
+def _line(item: SessionReport, words: Words, several: bool, best: str) -> str:
     session = item.session
     starts = words.local(session.start).date()
     place = f" {isolated(short(item.spot.name, NAME_LENGTH))}" if several else ""
-    best = ", best" if top else ""
     when = words.short_stretch(session.start, session.end, starts)
     return f"{words.day(starts)} {when}{place}: {session.points.total:.0f} points{best}"

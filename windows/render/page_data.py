@@ -14,6 +14,7 @@ from windows.render import cautions
 from windows.render import chart_lanes as lanes
 from windows.render import chart_parts as parts
 from windows.render.chart import day_chart, day_starts
+from windows.render.likeness import alike, best_of_alike, unlike
 from windows.render.names import plain
 from windows.render.page_views import Cell, ChartView, DayView, PageView, SessionView, SideBySide
 from windows.render.points_words import points_words
@@ -53,6 +54,8 @@ def page_view(forecast: Forecast, source: str | None) -> PageView:
         clock=words.zone_words(day_starts(forecast)),
         heights=f"{forecast.units.value} above {datums}",
         todays=todays_water(forecast, words),
+        best_else=_best_else(forecast, words),
+        unlike=unlike(forecast),
         several=several,
         bait=any(item.bait is not None for item in forecast.ranking),
         best=sessions[id(forecast.ranking[0])] if forecast.ranking else None,
@@ -275,15 +278,15 @@ def _side_by_side(forecast: Forecast, words: Words) -> tuple[SideBySide, ...]:
     for first in range(0, forecast.days, DAYS_ACROSS):
         span = slice(first, first + DAYS_ACROSS)
         days = forecast.spots[0].days[span]
-        most = [
-            max((_points(report.days[first + i]) for report in forecast.spots), default=0.0)
-            for i in range(len(days))
-        ]
         rows = tuple(
             (
                 plain(report.spot.name),
                 tuple(
-                    _cell(report.days[first + i], most[i], anchor(number, report.days[first + i]))
+                    _cell(
+                        report.days[first + i],
+                        _most(forecast, report, first + i),
+                        anchor(number, report.days[first + i]),
+                    )
                     for i in range(len(days))
                 ),
             )
@@ -291,6 +294,22 @@ def _side_by_side(forecast: Forecast, words: Words) -> tuple[SideBySide, ...]:
         )
         tables.append(SideBySide(tuple(words.day(day.day) for day in days), rows))
     return tuple(tables)
+
+
+def _most(forecast: Forecast, report: SpotReport, index: int) -> float:
+    """The most points of a day at any spot that compares with this one."""
+    return max(_points(other.days[index]) for other in forecast.spots if alike(report, other))
+
+
+def _best_else(forecast: Forecast, words: Words) -> tuple[str, ...]:
+    """The best sessions of the other spots, where they do not compare with those of the best."""
+    return tuple(
+        f"Best {name}: {words.day(item.day)}, "
+        f"{words.stretch(item.session.start, item.session.end, item.day)} at {plain(item.spot.name)}, "
+        f"{item.session.points.total:.0f} points."
+        for name, item in best_of_alike(forecast)
+        if item is not forecast.ranking[0]
+    )
 
 
 def _points(day: DayReport) -> float:

@@ -120,6 +120,8 @@ class PageView:
     clock: str
     heights: str
     todays: tuple[str, ...]
+    best_else: tuple[str, ...]
+    unlike: str
     several: bool
     bait: bool
     best: SessionView | None

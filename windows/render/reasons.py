@@ -92,7 +92,7 @@ def _bait(report: SessionReport, bait: BaitReport, words: Words) -> str:
     start, end = words.day_clock(window.start, report.day), words.day_clock(window.end, report.day)
     text = (
         f"Bait at {bait.bank.name} {start} ({window.opened_by.value}) to {end} ({window.closed_by.value}), "
-        f"over {(report.start.t - window.end) / 3600:.0f} h before the session"
+        f"{(report.start.t - window.end) / 3600:.0f} h before the session begins"
     )
     if words.local(window.end).date() != words.local(report.start.t).date():
         text += "; crabs keep overnight in damp weed or a bucket"

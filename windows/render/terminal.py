@@ -1,9 +1,12 @@
 """A forecast as text: the week of a spot, the best sessions, spots side by side."""
 
+from collections.abc import Sequence
+
 from windows.flow import FlowKind
 from windows.planning import SHIFT
 from windows.render import cautions
 from windows.render.layout import Column, paragraph, table
+from windows.render.likeness import best_of_alike, unlike
 from windows.render.reasons import why, why_none
 from windows.render.todays import todays_water
 from windows.render.words import Words, shares, words_of
@@ -70,7 +73,10 @@ def compare(forecast: Forecast, width: int) -> str:
     parts += [_spot_line(report, words, width) for report in forecast.spots]
     parts.append(_comparability(forecast, width))
     parts.append(_best_lines(forecast, words, width))
-    parts += [_empty_spots(forecast, words, width), _explanations(forecast, words, width, most=3)]
+    parts += [
+        _empty_spots(forecast, words, width),
+        _explanations(forecast, words, width, _best_of_spots(forecast)),
+    ]
     parts.append(closing(width))
     return _joined(parts)
 
@@ -122,16 +128,11 @@ def _spot_line(report: SpotReport, words: Words, width: int) -> str:
 
 
 def _best_lines(forecast: Forecast, words: Words, width: int) -> str:
-    """The best session of the spots that compare with each other: those with a speed, those without."""
-    lines = []
-    for has_speed, which in ((True, "with a speed"), (False, "known by their fall alone")):
-        spots = {report.spot.id for report in forecast.spots if report.flow.has_speed is has_speed}
-        top = next((item for item in forecast.ranking if item.spot.id in spots), None)
-        if top is not None:
-            all_alike = len(spots) == len(forecast.spots)
-            head = "Best" if all_alike else f"Best of the spots {which}"
-            lines.append(paragraph(f"{head}: {_short(top, words)}.", width))
-    return "\n".join(lines)
+    """The best session of the spots that compare with each other."""
+    return "\n".join(
+        paragraph(f"{' '.join(['Best', *([name] if name else [])])}: {_short(top, words)}.", width)
+        for name, top in best_of_alike(forecast)
+    )
 
 
 def _best_line(forecast: Forecast, report: SpotReport, words: Words, width: int) -> str:
@@ -205,23 +206,28 @@ def _empty_spots(forecast: Forecast, words: Words, width: int) -> str:
     return "\n\n".join(parts)
 
 
-def _explanations(forecast: Forecast, words: Words, width: int, most: int = MOST_EXPLAINED) -> str:
+def _explanations(
+    forecast: Forecast, words: Words, width: int, chosen: Sequence[SessionReport] | None = None
+) -> str:
+    """Reasons of the chosen sessions, of the best few where none are named; each under its rank."""
     if not forecast.ranking:
         return ""
+    explained = forecast.ranking[:MOST_EXPLAINED] if chosen is None else chosen
+    rank = {id(item): number for number, item in enumerate(forecast.ranking, start=1)}
     flows = {report.spot.id: report.flow for report in forecast.spots}
     several = len(forecast.spots) > 1
     shift = round(SHIFT / 60)
     title = f"Why they rank (best first; {cautions.UNSEEN}; early or late: the water alone {shift} min)"
     lines = [paragraph(title, width)]
-    for number, item in enumerate(forecast.ranking[:most], start=1):
-        session, points = item.session, item.session.points
+    for item in explained:
+        session = item.session
         place = f" at {item.spot.name}" if several else ""
         when = words.stretch(session.start, session.end, item.day)
-        total, flow, light, moon = shares(points, 1)
+        total, flow, light, moon = shares(session.points, 1)
         lines.append("")
         lines.append(
             paragraph(
-                f"{number}. {words.day(item.day)}, {when}{place}: {total} points = "
+                f"{rank[id(item)]}. {words.day(item.day)}, {when}{place}: {total} points = "
                 f"flow {flow} + light {light} + moon {moon}.",
                 width,
             )
@@ -230,11 +236,19 @@ def _explanations(forecast: Forecast, words: Words, width: int, most: int = MOST
             lines.append(paragraph(text, width, indent=3))
         for note in item.notes:
             lines.append(paragraph(f"! {note.value}", width, indent=3, hanging=2))
-    left = len(forecast.ranking) - most
+    left = len(forecast.ranking) - len(explained)
     if left > 0:
         more = f"{left} more are not explained here; --format csv or json has every number of each."
         lines += ["", paragraph(more, width)]
     return "\n".join(lines)
+
+
+def _best_of_spots(forecast: Forecast) -> list[SessionReport]:
+    """The best session of each spot, best first."""
+    first: dict[str, SessionReport] = {}
+    for item in forecast.ranking:
+        first.setdefault(item.spot.id, item)
+    return list(first.values())[:MOST_EXPLAINED]
 
 
 def _comparability(forecast: Forecast, width: int) -> str:
@@ -247,9 +261,7 @@ def _comparability(forecast: Forecast, width: int) -> str:
         if kind in names:
             text = f"{', '.join(names[kind])}: {kind.value}, {kind.trust}."
             lines.append(paragraph(text, width, indent=2, hanging=2))
-    falls = names.get(FlowKind.FALL_ONLY, [])
-    speeds = [report.spot.name for report in forecast.spots if report.flow.has_speed]
-    if falls and speeds:
-        text = f"{', '.join(falls)} can't be compared with {', '.join(speeds)}. {cautions.FALL_ONLY}"
-        lines.append(paragraph(text, width, indent=2, hanging=2))
+    apart = unlike(forecast)
+    if apart:
+        lines.append(paragraph(apart, width, indent=2, hanging=2))
     return "\n".join(lines)

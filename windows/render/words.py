@@ -113,7 +113,8 @@ class Words:
     def sky(self, event: SkyEvent) -> str:
         """As moon transit 19:12."""
         what = _SKY_WORDS.get(event.kind, event.kind.value.replace("_", " "))
-        who = "" if what.endswith(("moon", "quarter")) else f"{event.body.value} "
+        joined = "" if event.kind in {SkyEventKind.RISE, SkyEventKind.SET} else " "
+        who = "" if what.endswith(("moon", "quarter")) else f"{event.body.value}{joined}"
         return f"{who}{what} {self.clock(event.t)}"
 
     def span(self, forecast: Forecast) -> str:
