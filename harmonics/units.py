@@ -4,6 +4,7 @@ from enum import StrEnum
 
 METRES_PER_FOOT = 0.3048
 METRES_PER_SECOND_PER_KNOT = 1852.0 / 3600.0
+KILOGRAMS_PER_OUNCE = 0.028349523125
 
 
 class LengthUnit(StrEnum):

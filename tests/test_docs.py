@@ -15,8 +15,8 @@ import pytest
 
 from tests.cli.runs import REPOSITORY, document, done, rows, run
 from windows.cli import main
-from windows.hours import parse_hours
-from windows.shore import read_shore
+from windows.shoreline.hours import parse_hours
+from windows.shoreline.shore import read_shore
 
 README = (REPOSITORY / "README.md").read_text(encoding="utf-8")
 SCRIPTS = {
@@ -234,7 +234,7 @@ def test_the_python_example_runs():
 
 
 def test_the_cautions_stand_in_full():
-    from windows.render import cautions
+    from windows.render.words import cautions
 
     folded = " ".join(README.split())
     for caution in (*cautions.FULL, cautions.SHORT, cautions.SOLUNAR):

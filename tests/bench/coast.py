@@ -13,10 +13,10 @@ from time import perf_counter
 
 import numpy as np
 
-from harmonics.constituents import find
-from harmonics.events import Turns, high_low_waters
-from harmonics.stations import Station
-from harmonics.waves import HarmonicConstants, year_start
+from harmonics.catalogue.constituents import find
+from harmonics.stations.events import Turns, high_low_waters
+from harmonics.stations.types import Station
+from harmonics.sums.waves import HarmonicConstants, year_start
 from tests.bench.cold import peak_memory
 
 AT_ONCE = 20

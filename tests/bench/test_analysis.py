@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 import utide
 
-from harmonics.analysis import fit
-from harmonics.datums import datums
-from harmonics.prediction import even_levels
-from harmonics.waves import year_start
+from harmonics.fitting.analysis import fit
+from harmonics.stations.datums import datums
+from harmonics.stations.prediction import even_levels
+from harmonics.sums.waves import year_start
 from tests.harmonics.analysis_peers import ordinal_days
 from tests.harmonics.conftest import published_station
 

@@ -6,13 +6,18 @@ Run with: pytest tests/bench/test_flow.py --benchmark-enable
 import numpy as np
 import pytest
 
-from harmonics.constituents import find
-from harmonics.stations import CurrentStation, SecondaryCurrentStation, SecondaryStation, TwoComponentStation
-from harmonics.waves import HarmonicConstants, year_start, yearly_waves
-from windows.flow import FlowKind
-from windows.flow_models import flow_of, mean_peak_fall
-from windows.shore import read_shore
-from windows.spots import CurrentSource
+from harmonics.catalogue.constituents import find
+from harmonics.stations.types import (
+    CurrentStation,
+    SecondaryCurrentStation,
+    SecondaryStation,
+    TwoComponentStation,
+)
+from harmonics.sums.waves import HarmonicConstants, year_start, yearly_waves
+from windows.conditions.flow import FlowKind
+from windows.conditions.flow_models import flow_of, mean_peak_fall
+from windows.shoreline.shore import read_shore
+from windows.shoreline.spots import CurrentSource
 
 YEAR = 2026
 START, END = year_start(YEAR), year_start(YEAR + 1)

@@ -14,7 +14,7 @@ from tests.bench.cold import COMMAND, best_cold, memory_of
 from tests.bench.growth import record_growth
 from tests.bench.test_start import WEEK
 from tests.windows.conftest import LONG_AGO, AgencyStation
-from windows.forecast import make_forecast
+from windows.forecast.making import make_forecast
 
 LIBRARIES = (sys.executable, "-c", "import numpy, pandas, skyfield.api, astral, click")
 FORMATS = ("table", "csv", "json", "page", "svg", "ics", "text")

@@ -2,10 +2,10 @@
 
 import numpy as np
 
-from harmonics.analysis import fit
-from harmonics.events import high_low_waters
-from harmonics.prediction import even_levels, levels
-from harmonics.waves import year_start
+from harmonics.fitting.analysis import fit
+from harmonics.stations.events import high_low_waters
+from harmonics.stations.prediction import even_levels, levels
+from harmonics.sums.waves import year_start
 from tests.bench.growth import record_growth
 from tests.harmonics.conftest import published_station
 from windows.astronomy import Sky

@@ -10,11 +10,11 @@ import utide
 import xarray as xr
 from numpy.testing import assert_allclose
 
-from harmonics.constituents import find
-from harmonics.events import high_low_waters
-from harmonics.prediction import even_levels, levels
-from harmonics.stations import Station
-from harmonics.waves import HarmonicConstants, NodePractice, year_start, yearly_waves
+from harmonics.catalogue.constituents import find
+from harmonics.stations.events import high_low_waters
+from harmonics.stations.prediction import even_levels, levels
+from harmonics.stations.types import Station
+from harmonics.sums.waves import HarmonicConstants, NodePractice, year_start, yearly_waves
 
 NAMES = (
     "M2 S2 N2 K1 M4 O1 M6 MK3 S4 MN4 NU2 S6 MU2 2N2 OO1 LAM2 S1 M1 J1 MM SSA SA MSF MF RHO Q1 T2 R2 2Q1 P1 "

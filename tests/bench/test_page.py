@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from windows.forecast import make_forecast
-from windows.render import terminal
-from windows.render.page import page
-from windows.shore import Shore, read_shore
+from windows.forecast.making import make_forecast
+from windows.render.page.document import page
+from windows.render.text import terminal
+from windows.shoreline.shore import Shore, read_shore
 
 DEMO = Path(__file__).parents[2] / "demo_stations"
 FIRST = dt.date(2026, 8, 10)

@@ -8,12 +8,12 @@ import datetime as dt
 import numpy as np
 import pytest
 
-from harmonics.constituents import find
-from harmonics.currents import even_currents_of
-from harmonics.inlet import continuity_speeds, inlet_of_repletion, solve_inlets
-from harmonics.prediction import even_levels, even_rates
-from harmonics.secondary import even_secondary_levels, even_secondary_rates
-from harmonics.stations import (
+from harmonics.catalogue.constituents import find
+from harmonics.stations.currents import even_currents_of
+from harmonics.stations.inlet import continuity_speeds, inlet_of_repletion, solve_inlets
+from harmonics.stations.prediction import even_levels, even_rates
+from harmonics.stations.secondary import even_secondary_levels, even_secondary_rates
+from harmonics.stations.types import (
     CurrentDifferences,
     CurrentStation,
     HeightDifference,
@@ -22,7 +22,7 @@ from harmonics.stations import (
     Station,
     TwoComponentStation,
 )
-from harmonics.waves import HarmonicConstants, yearly_waves
+from harmonics.sums.waves import HarmonicConstants, yearly_waves
 
 START = dt.datetime(2026, 1, 1, tzinfo=dt.UTC).timestamp()
 STEP = 300.0

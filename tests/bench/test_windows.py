@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from tests.windows.conftest import LONG_AGO, AgencyStation, sessions_of
-from windows.forecast import make_forecast
+from windows.forecast.making import make_forecast
 
 FIRST, DAYS = date(2026, 8, 1), 30
 SPOTS = 100

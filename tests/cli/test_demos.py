@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 import pytest
 
 from tests.cli.runs import DEMOS, done, posix, rows, utc
-from windows.shore import read_shore
+from windows.shoreline.shore import read_shore
 
 WEEKS = ("2026-03-25", "2026-06-20", "2026-12-28")
 """Over a change of clocks in Europe, at midsummer, over the New Year."""

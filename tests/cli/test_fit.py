@@ -15,12 +15,12 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from harmonics.analysis import fit
-from harmonics.constituents import find
-from harmonics.prediction import levels
-from harmonics.station_file import read_station_file
-from harmonics.stations import Station
-from harmonics.waves import NodePractice
+from harmonics.catalogue.constituents import find
+from harmonics.files.station_file import read_station_file
+from harmonics.fitting.analysis import fit
+from harmonics.stations.prediction import levels
+from harmonics.stations.types import Station
+from harmonics.sums.waves import NodePractice
 from tests.cli.runs import DEMOS, Run, head, published_station, refused, rows, run, utc, written
 from tests.conftest import PUBLISHED, published_rows
 from tests.harmonics.analysis_peers import our_wave, phase_between, reference_waves

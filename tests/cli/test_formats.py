@@ -23,9 +23,9 @@ from tests.cli.runs import (
     utc,
     written,
 )
-from windows.forecast import make_forecast
-from windows.frames import sessions_frame
-from windows.shore import read_shore
+from windows.forecast.making import make_forecast
+from windows.render.records.frames import sessions_frame
+from windows.shoreline.shore import read_shore
 
 INSTANT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ")
 LOCAL = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[+-]\d\d:\d\d")

@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from harmonics.constituents import find
+from harmonics.catalogue.constituents import find
 from tests.cli.runs import STATION_IDS, Run, head, published_head, refused, rows, run, utc, written
 from tests.conftest import published_rows
 

@@ -14,8 +14,8 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from harmonics.prediction import levels
-from harmonics.station_file import read_station_file
+from harmonics.files.station_file import read_station_file
+from harmonics.stations.prediction import levels
 from tests.cli.runs import (
     NOW,
     SIMPLE_SPOT,

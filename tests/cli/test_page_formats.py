@@ -33,7 +33,7 @@ from tests.cli.runs import (
 )
 from windows.cli import main
 from windows.cli.options import Clock
-from windows.render import cautions
+from windows.render.words import cautions
 
 PLANS = ("week", "best", "compare")
 TEXTS = ("page", "svg", "ics", "text")

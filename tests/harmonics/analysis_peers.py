@@ -10,7 +10,7 @@ import numpy as np
 from utide._ut_constants import ut_constants
 from utide.harmonics import FUV
 
-from harmonics.waves import HarmonicConstants, NodePractice, drifting_waves, year_of, yearly_waves
+from harmonics.sums.waves import HarmonicConstants, NodePractice, drifting_waves, year_of, yearly_waves
 
 ORDINAL_OF_1970 = 719163
 """Days from 1 January of the year 1, counted as 1, to 1970."""

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 import pyTMD
 
-from harmonics.constituents import find
-from harmonics.stations import Station
-from harmonics.waves import HarmonicConstants, NodePractice
+from harmonics.catalogue.constituents import find
+from harmonics.stations.types import Station
+from harmonics.sums.waves import HarmonicConstants, NodePractice
 from tests.conftest import PUBLISHED, published_rows
 
 STATION_IDS = ("8729840", "8724580", "8443970", "9447130", "1612340", "8638610")

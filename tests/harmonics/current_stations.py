@@ -5,9 +5,9 @@ import re
 
 import numpy as np
 
-from harmonics.constituents import find
-from harmonics.stations import CurrentDifferences, CurrentStation, SecondaryCurrentStation
-from harmonics.waves import HarmonicConstants, NodePractice
+from harmonics.catalogue.constituents import find
+from harmonics.stations.types import CurrentDifferences, CurrentStation, SecondaryCurrentStation
+from harmonics.sums.waves import HarmonicConstants, NodePractice
 from tests.conftest import PUBLISHED, published_rows
 
 KNOT = 1852.0 / 3600.0

@@ -2,8 +2,8 @@
 
 from hypothesis import strategies as st
 
-from harmonics.stations import Station
-from harmonics.waves import NodePractice, year_start
+from harmonics.stations.types import Station
+from harmonics.sums.waves import NodePractice, year_start
 from tests.harmonics.conftest import station_of
 
 FIRST, LAST = year_start(1850), year_start(2100)

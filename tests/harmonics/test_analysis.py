@@ -11,13 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from harmonics.analysis import fit
-from harmonics.design import BlockSums, make_design
-from harmonics.even_sums import EvenSums
-from harmonics.prediction import even_levels, levels
-from harmonics.selection import Inference, select
-from harmonics.stations import Station
-from harmonics.waves import NodePractice, year_start
+from harmonics.fitting.analysis import fit
+from harmonics.fitting.design import BlockSums, make_design
+from harmonics.fitting.even_sums import EvenSums
+from harmonics.fitting.selection import Inference, select
+from harmonics.stations.prediction import even_levels, levels
+from harmonics.stations.types import Station
+from harmonics.sums.waves import NodePractice, year_start
 from tests.conftest import published_rows
 from tests.harmonics.analysis_peers import ordinal_days, our_wave, phase_between, reference_waves
 from tests.harmonics.conftest import published_station, utc

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
-from harmonics.analysis import fit
 from harmonics.errors import EbblightError
-from harmonics.prediction import levels
-from harmonics.waves import year_start
+from harmonics.fitting.analysis import fit
+from harmonics.stations.prediction import levels
+from harmonics.sums.waves import year_start
 from tests.harmonics.conftest import published_station
 
 HOUR = 3600.0

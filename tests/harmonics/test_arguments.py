@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from numpy.testing import assert_allclose
 
-from harmonics.arguments import (
+from harmonics.catalogue.arguments import (
     EPOCH,
     INCLINATION,
     OBLIQUITY,
@@ -15,7 +15,7 @@ from harmonics.arguments import (
     mean_longitudes,
     orbit_angles,
 )
-from harmonics.waves import year_start
+from harmonics.sums.waves import year_start
 from tests.harmonics.conftest import utc
 from tests.harmonics.strategies import instants
 

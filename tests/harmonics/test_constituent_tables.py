@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from harmonics.constituent_tables import MAXIMUM_BYTES, constants_of, rows_of_csv, rows_of_list
+from harmonics.files.constituent_tables import MAXIMUM_BYTES, constants_of, rows_of_csv, rows_of_list
 from tests.conftest import PUBLISHED, published_rows
 
 FOOT = 0.3048

@@ -7,11 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from harmonics.arguments import argument_angles, longitude_speeds
-from harmonics.constituents import find, listed
+from harmonics.catalogue.arguments import argument_angles, longitude_speeds
+from harmonics.catalogue.constituents import find, listed
+from harmonics.catalogue.nodes import NodeFamily
 from harmonics.errors import UnknownConstituentError
-from harmonics.nodes import NodeFamily
-from harmonics.waves import year_start
+from harmonics.sums.waves import year_start
 from tests.conftest import PUBLISHED, published_rows
 from tests.harmonics.conftest import library_rows
 

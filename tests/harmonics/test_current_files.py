@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from harmonics.components import set_and_drift, tidal_ellipses
-from harmonics.currents import CurrentKind, current_events, currents_at
 from harmonics.errors import FileProblemsError
-from harmonics.station_file import read_station_file
-from harmonics.stations import CurrentStation, SecondaryCurrentStation, TwoComponentStation
+from harmonics.files.station_file import read_station_file
+from harmonics.stations.components import set_and_drift, tidal_ellipses
+from harmonics.stations.currents import CurrentKind, current_events, currents_at
+from harmonics.stations.types import CurrentStation, SecondaryCurrentStation, TwoComponentStation
 from harmonics.units import METRES_PER_SECOND_PER_KNOT as KNOT
 from tests.harmonics.conftest import utc
 

@@ -7,17 +7,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
-from harmonics.currents import (
+from harmonics.stations.currents import (
     CurrentKind,
     current_events,
     currents_at,
     slack_duration,
 )
-from harmonics.stations import (
+from harmonics.stations.types import (
     CurrentDifferences,
     SecondaryCurrentStation,
 )
-from harmonics.waves import NodePractice
+from harmonics.sums.waves import NodePractice
 from tests.harmonics.current_stations import FILES, KNOT, published_currents, station, utc
 
 SIGN_OF_NEXT = {CurrentKind.SLACK_BEFORE_FLOOD: 1, CurrentKind.SLACK_BEFORE_EBB: -1}

@@ -6,15 +6,15 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as some
 from utide.ellipse_params import ut_cs2cep
 
-from harmonics.components import along_direction, set_and_drift, tidal_ellipses
-from harmonics.currents import (
+from harmonics.stations.components import along_direction, set_and_drift, tidal_ellipses
+from harmonics.stations.currents import (
     CurrentKind,
     current_difference_problem,
     current_events,
     currents_at,
     even_currents_of,
 )
-from harmonics.stations import (
+from harmonics.stations.types import (
     CurrentDifferences,
     SecondaryCurrentStation,
     TwoComponentStation,

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from harmonics.constituents import find
-from harmonics.datums import (
+from harmonics.catalogue.constituents import find
+from harmonics.stations.datums import (
     Regime,
     datums,
     form_number,
@@ -18,9 +18,9 @@ from harmonics.datums import (
     tide_character,
     typical_peak_rate,
 )
-from harmonics.events import Turns, high_low_waters
-from harmonics.stations import Station
-from harmonics.waves import HarmonicConstants, year_start
+from harmonics.stations.events import Turns, high_low_waters
+from harmonics.stations.types import Station
+from harmonics.sums.waves import HarmonicConstants, year_start
 
 
 def constants(**amplitudes):

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from harmonics.events import STAND_RANGE, HighLowWaters, high_low_waters
-from harmonics.prediction import levels, rates
-from harmonics.waves import NodePractice, year_start
+from harmonics.stations.events import STAND_RANGE, HighLowWaters, high_low_waters
+from harmonics.stations.prediction import levels, rates
+from harmonics.sums.waves import NodePractice, year_start
 from tests.conftest import published_rows
 from tests.harmonics.conftest import STATION_IDS, published_station, station_of, utc
 from tests.harmonics.strategies import instants, stations

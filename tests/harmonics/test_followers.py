@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from harmonics.errors import FileProblemsError
-from harmonics.station_file import read_station_file
-from harmonics.tides import high_low_waters
+from harmonics.files.station_file import read_station_file
+from harmonics.stations.tides import high_low_waters
 from tests.harmonics.conftest import utc
 
 FOOT = 0.3048

@@ -7,15 +7,15 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from harmonics.analysis import fit
-from harmonics.constituents import find
+from harmonics.catalogue.constituents import find
 from harmonics.errors import FileProblemsError
-from harmonics.prediction import levels
-from harmonics.station_file import read_station_file
-from harmonics.station_text import StationHead, constituent_csv, station_toml
-from harmonics.tables_in import PhaseKind, import_table
+from harmonics.files.agency_tables import PhaseKind, import_table
+from harmonics.files.station_file import read_station_file
+from harmonics.files.station_text import StationHead, constituent_csv, station_toml
+from harmonics.fitting.analysis import fit
+from harmonics.stations.prediction import levels
+from harmonics.sums.waves import year_start
 from harmonics.units import LengthUnit
-from harmonics.waves import year_start
 from tests.harmonics.conftest import constants_of, published_station
 
 # The form of a US agency's page; amplitudes of Boston (tests/published), speeds as the agencies print them.

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from harmonics.inlet import (
+from harmonics.stations.inlet import (
     GRAVITY,
     Inlet,
     continuity_speeds,

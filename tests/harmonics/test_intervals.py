@@ -2,10 +2,10 @@
 
 import numpy as np
 
-from harmonics.analysis import fit
-from harmonics.prediction import levels
-from harmonics.stations import Station
-from harmonics.waves import year_start
+from harmonics.fitting.analysis import fit
+from harmonics.stations.prediction import levels
+from harmonics.stations.types import Station
+from harmonics.sums.waves import year_start
 from tests.harmonics.analysis_peers import phase_between
 from tests.harmonics.conftest import constants_of, published_station
 

@@ -5,10 +5,10 @@ import pytest
 import pyTMD.constituents
 from numpy.testing import assert_allclose
 
-from harmonics.arguments import EPOCH, orbit_angles
-from harmonics.constituents import find, listed
-from harmonics.nodes import NodeFamily
-from harmonics.waves import node_corrections, year_start, yearly_arguments
+from harmonics.catalogue.arguments import EPOCH, orbit_angles
+from harmonics.catalogue.constituents import find, listed
+from harmonics.catalogue.nodes import NodeFamily
+from harmonics.sums.waves import node_corrections, year_start, yearly_arguments
 from tests.conftest import published_rows
 from tests.harmonics.conftest import library_rows
 

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from harmonics.errors import EbblightError
-from harmonics.observed import (
+from harmonics.records.observed import (
     DEFAULT_DECAY_HOURS,
     Departure,
     crossing_uncertainty,
@@ -15,9 +15,9 @@ from harmonics.observed import (
     departure_words,
     turn_uncertainty,
 )
-from harmonics.prediction import levels
+from harmonics.stations.prediction import levels
+from harmonics.sums.waves import year_start
 from harmonics.units import LengthUnit
-from harmonics.waves import year_start
 from tests.harmonics.conftest import published_station, station_of
 
 HOUR = 3600.0

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from harmonics.prediction import (
+from harmonics.stations.prediction import (
     currents,
     even_currents,
     even_levels,
@@ -18,8 +18,8 @@ from harmonics.prediction import (
     rates,
     sums_at,
 )
-from harmonics.stations import CurrentStation
-from harmonics.waves import HarmonicConstants, NodePractice, Waves, year_start, yearly_arguments
+from harmonics.stations.types import CurrentStation
+from harmonics.sums.waves import HarmonicConstants, NodePractice, Waves, year_start, yearly_arguments
 from tests.conftest import published_rows
 from tests.harmonics.conftest import STATION_IDS, constants_of, published_station, station_of, utc
 from tests.harmonics.strategies import TIDELESS_SUM, instants, stations

@@ -8,7 +8,7 @@ import pytest
 from numpy.testing import assert_allclose, assert_array_equal
 
 from harmonics.errors import FileProblemsError
-from harmonics.records import parse_record, read_record
+from harmonics.records.reader import parse_record, read_record
 from harmonics.units import LengthUnit
 from tests.conftest import PUBLISHED
 from tests.harmonics.conftest import utc

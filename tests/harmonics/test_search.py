@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from harmonics.search import MAXIMUM_ITERATIONS, refine, refine_each, sign_changes
+from harmonics.sums.search import MAXIMUM_ITERATIONS, refine, refine_each, sign_changes
 
 
 def test_sign_changes_sit_between_their_samples():

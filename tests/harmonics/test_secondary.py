@@ -8,10 +8,10 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as some
 
-from harmonics.constituents import find
-from harmonics.events import Turns, high_low_waters
-from harmonics.prediction import even_levels, even_rates, levels
-from harmonics.secondary import (
+from harmonics.catalogue.constituents import find
+from harmonics.stations.events import Turns, high_low_waters
+from harmonics.stations.prediction import even_levels, even_rates, levels
+from harmonics.stations.secondary import (
     corrected,
     corrected_height,
     difference_problem,
@@ -22,8 +22,8 @@ from harmonics.secondary import (
     secondary_rates,
     time_difference,
 )
-from harmonics.stations import HeightDifference, HeightPairs, HourPairs, SecondaryStation, Station
-from harmonics.waves import HarmonicConstants, NodePractice
+from harmonics.stations.types import HeightDifference, HeightPairs, HourPairs, SecondaryStation, Station
+from harmonics.sums.waves import HarmonicConstants, NodePractice
 
 # MSL above MLLW, metres
 REFERENCES = {"8638610": 0.412, "8443970": 1.68, "8729840": 0.19, "8724580": 0.28, "9447130": 2.02}

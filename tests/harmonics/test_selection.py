@@ -9,11 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from utide._ut_constants import ut_constants
 
-from harmonics.constituents import find
-from harmonics.equilibrium import COEFFICIENTS, INFERENCE_PAIRS
+from harmonics.catalogue.constituents import find
+from harmonics.catalogue.equilibrium import COEFFICIENTS, INFERENCE_PAIRS
 from harmonics.errors import EbblightError, UnknownConstituentError
-from harmonics.selection import RAYLEIGH, Inference, candidates, resolve, select
-from harmonics.waves import HarmonicConstants
+from harmonics.fitting.selection import RAYLEIGH, Inference, candidates, resolve, select
+from harmonics.sums.waves import HarmonicConstants
 
 DAY = 86400.0
 HOUR = 3600.0

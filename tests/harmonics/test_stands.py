@@ -5,9 +5,9 @@ import pytest
 from hypothesis import given
 from numpy.testing import assert_allclose
 
-from harmonics.events import STAND_RANGE, high_low_waters
-from harmonics.prediction import levels, rates
-from harmonics.waves import NodePractice, year_start
+from harmonics.stations.events import STAND_RANGE, high_low_waters
+from harmonics.stations.prediction import levels, rates
+from harmonics.sums.waves import NodePractice, year_start
 from tests.harmonics.conftest import published_station, station_of, utc
 from tests.harmonics.strategies import instants, stations
 

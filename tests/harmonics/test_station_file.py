@@ -10,13 +10,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from harmonics.checking import MAXIMUM_BYTES
 from harmonics.errors import FileProblemsError, printable
-from harmonics.station_file import read_station_file
-from harmonics.stations import SecondaryStation, Station
-from harmonics.tides import levels
+from harmonics.files.checking import MAXIMUM_BYTES
+from harmonics.files.station_file import read_station_file
+from harmonics.stations.tides import levels
+from harmonics.stations.types import SecondaryStation, Station
+from harmonics.sums.waves import NodePractice
 from harmonics.units import LengthUnit
-from harmonics.waves import NodePractice
 from tests.harmonics.conftest import utc
 
 FOOT = 0.3048

@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 
-from harmonics.analysis import fit
-from harmonics.analysis_report import finding_text, report
-from harmonics.prediction import levels
-from harmonics.suspicions import Finding, Suspicion, shifted_clock, spikes, stuck, suspicions
+from harmonics.fitting.analysis import fit
+from harmonics.fitting.report import finding_text, report
+from harmonics.fitting.suspicions import Finding, Suspicion, shifted_clock, spikes, stuck, suspicions
+from harmonics.stations.prediction import levels
+from harmonics.sums.waves import year_start
 from harmonics.units import LengthUnit
-from harmonics.waves import year_start
 from tests.conftest import published_rows
 from tests.harmonics.conftest import published_station, utc
 

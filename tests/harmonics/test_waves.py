@@ -8,11 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from harmonics.arguments import orbit_angles
-from harmonics.constituents import find
-from harmonics.nodes import NodeFamily
-from harmonics.prediction import levels
-from harmonics.waves import (
+from harmonics.catalogue.arguments import orbit_angles
+from harmonics.catalogue.constituents import find
+from harmonics.catalogue.nodes import NodeFamily
+from harmonics.stations.prediction import levels
+from harmonics.sums.waves import (
     HarmonicConstants,
     NodePractice,
     Waves,

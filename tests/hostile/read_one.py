@@ -13,7 +13,7 @@ from harmonics.errors import FileProblemsError, ProblemList
 
 
 def _constituents(path: Path) -> None:
-    from harmonics.constituent_tables import constants_of, rows_of_csv
+    from harmonics.files.constituent_tables import constants_of, rows_of_csv
 
     problems = ProblemList(str(path))
     constants_of(rows_of_csv(path, "table", problems) or [], "table", 1.0, None, problems)
@@ -22,20 +22,20 @@ def _constituents(path: Path) -> None:
 
 
 def _station_file(path: Path) -> None:
-    from windows.shore import read_shore
+    from windows.shoreline.shore import read_shore
 
     read_shore(path)
 
 
 def _levels(path: Path) -> None:
-    from harmonics.records import read_record
+    from harmonics.records.reader import read_record
 
     read_record(path)
 
 
 def _imported(path: Path) -> None:
-    from harmonics.tables_in import MAXIMUM_BYTES, import_table
-    from harmonics.text_files import read_text
+    from harmonics.files.agency_tables import MAXIMUM_BYTES, import_table
+    from harmonics.files.text_files import read_text
 
     import_table(read_text(path, "a constituent table", MAXIMUM_BYTES), str(path))
 

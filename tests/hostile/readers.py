@@ -12,18 +12,18 @@ from pathlib import Path
 from random import Random
 from zoneinfo import ZoneInfo
 
-from harmonics.constituent_tables import constants_of, rows_of_csv
 from harmonics.errors import MOST_PROBLEMS, FileProblemsError, ProblemList
-from harmonics.records import read_record
-from harmonics.tables_in import PhaseKind, import_table
-from harmonics.text_files import read_text
+from harmonics.files.agency_tables import PhaseKind, import_table
+from harmonics.files.constituent_tables import constants_of, rows_of_csv
+from harmonics.files.text_files import read_text
+from harmonics.records.reader import read_record
 from harmonics.units import LengthUnit
 from tests.cli.runs import REPOSITORY, run
 from tests.hostile.mutations import mutated
 from tests.hostile.seeds import CONSTITUENT_TABLES, EVERY_KEY, IMPORTS, RECORDS, STATION_FILES, VALUES
-from windows.hours import parse_duration, parse_hours
-from windows.preferences_file import parse_lead, parse_session, parse_way
-from windows.shore import read_shore
+from windows.shoreline.hours import parse_duration, parse_hours
+from windows.shoreline.preferences_file import parse_lead, parse_session, parse_way
+from windows.shoreline.shore import read_shore
 
 LONGEST_MESSAGE = MOST_PROBLEMS * 1200
 """Characters: every problem a line, and the longest lists the keys of a table."""

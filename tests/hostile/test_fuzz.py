@@ -17,8 +17,8 @@ from harmonics.errors import (
     ProblemList,
     UnknownConstituentError,
 )
-from harmonics.records import parse_record
-from harmonics.tables_in import import_table
+from harmonics.files.agency_tables import import_table
+from harmonics.records.reader import parse_record
 from harmonics.units import LengthUnit
 from tests.cli.runs import REPOSITORY
 from tests.hostile.mutations import mutated

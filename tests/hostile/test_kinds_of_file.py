@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from harmonics import text_files
 from harmonics.errors import FileProblemsError
-from harmonics.text_files import read_text
+from harmonics.files import text_files
+from harmonics.files.text_files import read_text
 from tests.cli.runs import SIMPLE_STATION, head, refused, simple, written
 
 READS = {

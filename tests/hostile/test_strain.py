@@ -10,18 +10,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from harmonics.currents import current_events
-from harmonics.stations import Station
-from harmonics.tides import even_levels, high_low_waters
-from harmonics.waves import HarmonicConstants
+from harmonics.stations.currents import current_events
+from harmonics.stations.tides import even_levels, high_low_waters
+from harmonics.stations.types import Station
+from harmonics.sums.waves import HarmonicConstants
 from tests.cli.runs import NOW, run
 from tests.harmonics.strategies import instants, stations
 from tests.windows.conftest import LONG_AGO, coast_text, one_spot, spot_text
 from tests.windows.strategies import amplitudes, phases, places, rows, spot_keys
-from windows.flow import FlowKind
-from windows.forecast import make_forecast
-from windows.planning import LEAST_FLOW_FACTOR, MINUTE
-from windows.shore import read_shore
+from windows.conditions.flow import FlowKind
+from windows.forecast.making import make_forecast
+from windows.forecast.planning import LEAST_FLOW_FACTOR, MINUTE
+from windows.shoreline.shore import read_shore
 
 DAY = 86400.0
 DAYS = 3

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo, available_timezones
 import numpy as np
 import pytest
 
-from harmonics.tides import high_low_waters
+from harmonics.stations.tides import high_low_waters
 from tests.harmonics.conftest import published_station
 from windows.astronomy import day_edges, day_index
 from windows.astronomy.days import events_by_day

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from windows.forecast import make_forecast
-from windows.reports import Forecast
-from windows.shore import read_shore
+from windows.forecast.making import make_forecast
+from windows.forecast.reports import Forecast
+from windows.shoreline.shore import read_shore
 
 DEMO = Path(__file__).parents[2] / "demo_stations"
 

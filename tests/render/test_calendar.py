@@ -6,8 +6,8 @@ from dataclasses import replace
 import pytest
 import vobject
 
-from windows.render import cautions
-from windows.render.calendar import RIGGING_MINUTES, TRAVEL_MINUTES, calendar
+from windows.render.calendar.entries import RIGGING_MINUTES, TRAVEL_MINUTES, calendar
+from windows.render.words import cautions
 
 
 def events(text):

@@ -9,11 +9,11 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from harmonics import tides
+from harmonics.stations import tides
 from windows.astronomy import SkyEventKind
-from windows.render.chart import DARK, LIGHT, day_chart, svg_days
-from windows.render.chart_parts import BOTTOM, LEFT, RIGHT, TOP, WIDTH, level_axis
-from windows.render.words import words_of
+from windows.render.chart.drawing import DARK, LIGHT, day_chart, svg_days
+from windows.render.chart.parts import BOTTOM, LEFT, RIGHT, TOP, WIDTH, level_axis
+from windows.render.words.phrases import words_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 STEP_WIDTH = (RIGHT - LEFT) / 288.0

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from windows.forecast import make_forecast
-from windows.render import terminal
-from windows.render.likeness import alike, best_of_alike, unlike
-from windows.render.message import message
-from windows.render.page import page
-from windows.shore import read_shore
+from windows.forecast.making import make_forecast
+from windows.render.page.document import page
+from windows.render.text import terminal
+from windows.render.text.message import message
+from windows.render.words.likeness import alike, best_of_alike, unlike
+from windows.shoreline.shore import read_shore
 
 DEMO = Path(__file__).parents[2] / "demo_stations" / "skerrow_strand.toml"
 NOW = datetime(2026, 8, 1, tzinfo=UTC).timestamp()

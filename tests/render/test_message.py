@@ -6,8 +6,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from windows.render import cautions
-from windows.render.message import message
+from windows.render.text.message import message
+from windows.render.words import cautions
 
 
 @pytest.mark.parametrize("name", ["pellaway_sound", "korimako_reach", "skerrow_strand"])

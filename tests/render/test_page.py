@@ -11,10 +11,10 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from harmonics import tides
-from windows.render import cautions
-from windows.render.page import page
-from windows.reports import Lack
+from harmonics.stations import tides
+from windows.forecast.reports import Lack
+from windows.render.page.document import page
+from windows.render.words import cautions
 
 VOID = {"meta", "link", "br", "img", "input", "hr", "path", "rect", "circle"}
 

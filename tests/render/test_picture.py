@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from harmonics.errors import EbblightError
-from windows.render.chart import svg_days
-from windows.render.picture import png, png_of
+from windows.render.chart.drawing import svg_days
+from windows.render.chart.picture import png, png_of
 
 
 def decoded(data):
@@ -72,7 +72,7 @@ def test_letters_come_with_the_package(coast):
     """The same picture of plain letters whether or not the machine has fonts of its own."""
     import resvg_py
 
-    from windows.render.picture import FONT
+    from windows.render.chart.picture import FONT
 
     svg = svg_days(coast("2026-08-01", 1))
     with_letters = decoded(png_of(svg))

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from windows.render import cautions
-from windows.render.tables import header, to_csv, to_json
+from windows.render.records.tables import header, to_csv, to_json
+from windows.render.words import cautions
 
 NUMBERS = st.floats(allow_nan=True, allow_infinity=False)
 TEXTS = st.text(st.characters(exclude_categories=("Cs", "Cc")), max_size=20)

@@ -12,11 +12,12 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from tests.cli.runs import DEMOS
-from windows.forecast import make_forecast
-from windows.render import cautions, terminal
-from windows.render.layout import NARROWEST, Column, filled, paragraph, table
-from windows.reports import Forecast
-from windows.shore import read_shore
+from windows.forecast.making import make_forecast
+from windows.forecast.reports import Forecast
+from windows.render.text import terminal
+from windows.render.text.layout import NARROWEST, Column, filled, paragraph, table
+from windows.render.words import cautions
+from windows.shoreline.shore import read_shore
 
 WIDTHS = st.integers(1, 160)
 LETTERS = st.characters(exclude_categories=("Cs", "Cc", "Zl", "Zp", "Zs", "Cf", "Mn", "Me", "Mc"))

@@ -11,11 +11,11 @@ import numpy as np
 import pytest
 
 from tests.conftest import PUBLISHED
-from windows.flow import Flow, FlowKind, trapezoid
-from windows.forecast import make_forecast
-from windows.scoring import Conditions, Intervals, MoonTimes
-from windows.shore import Shore, read_shore
-from windows.spots import Preferences, SpeedRange, Spot
+from windows.conditions.flow import Flow, FlowKind, trapezoid
+from windows.conditions.scoring import Conditions, Intervals, MoonTimes
+from windows.forecast.making import make_forecast
+from windows.shoreline.shore import Shore, read_shore
+from windows.shoreline.spots import Preferences, SpeedRange, Spot
 
 AGENCY_STATIONS = ("8729840", "8724580", "8443970", "9447130", "1612340")
 """Pensacola (diurnal), Key West (mixed), Boston (semidiurnal, 3 m), Seattle (mixed), Honolulu (mixed)."""

@@ -8,7 +8,7 @@ from datetime import date
 import numpy as np
 
 from tests.windows.conftest import at, windows_of
-from windows.flow_models import flow_of
+from windows.conditions.flow_models import flow_of
 
 FIRST = date(2026, 8, 3)
 DAY = 86400.0

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from windows.bait import BankState, Limit, bank_state, gathering_before, gathering_windows
+from windows.conditions.bait import BankState, Limit, bank_state, gathering_before, gathering_windows
 
 HOUR = 3600.0
 T = 300.0 * np.arange(3 * 288 + 1)  # three days

@@ -9,10 +9,10 @@ import pytest
 
 from tests.windows.conftest import KNOT, at, local_date, one_spot, sessions_of, windows_of
 from windows.astronomy import Body, SkyEvent, SkyEventKind, day_edges
-from windows.daily import fishing_hours, sun_marks
-from windows.hours import ANY_HOURS, SunMark, parse_hours
-from windows.planning import LightLabel
-from windows.reports import Lack, Note
+from windows.conditions.daily import fishing_hours, sun_marks
+from windows.forecast.planning import LightLabel
+from windows.forecast.reports import Lack, Note
+from windows.shoreline.hours import ANY_HOURS, SunMark, parse_hours
 
 UTC = ZoneInfo("UTC")
 SEMIDIURNAL = [("M2", 1.2, 100.0), ("S2", 0.3, 140.0)]

@@ -4,11 +4,11 @@ from functools import partial
 
 import pytest
 
-from harmonics.inlet import friction_losses
+from harmonics.stations.inlet import friction_losses
 from tests.windows.conftest import KNOT, one_spot, spot_text
 from tests.windows.told import CURRENT, TIDE, bank, problems_of
-from windows.lead import SinkerKind
-from windows.spots import BasinSource, CurrentSource, InletSource, ScaledSource
+from windows.shoreline.spots import BasinSource, CurrentSource, InletSource, ScaledSource
+from windows.shoreline.tackle import SinkerKind
 
 FOOT = 0.3048
 

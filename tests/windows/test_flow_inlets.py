@@ -18,10 +18,10 @@ from tests.windows.plain_coast import (
     flow_at,
     race,
 )
-from windows.flow import FlowKind
-from windows.flow_models import mean_peak_fall
-from windows.render import terminal
-from windows.reports import Lack
+from windows.conditions.flow import FlowKind
+from windows.conditions.flow_models import mean_peak_fall
+from windows.forecast.reports import Lack
+from windows.render.text import terminal
 
 
 def inlet(flow, waves=SEA, basin=600_000, opening=120):

@@ -7,7 +7,7 @@ are plain cosines here.
 import numpy as np
 import pytest
 
-from harmonics import tides
+from harmonics.stations import tides
 from tests.windows.conftest import KNOT, coast_text, one_spot, sessions_of, spot_text, windows_of
 from tests.windows.plain_coast import (
     BY_FLOW,
@@ -21,8 +21,8 @@ from tests.windows.plain_coast import (
     flow_at,
     race,
 )
-from windows.flow import FlowKind
-from windows.flow_models import falling_water, flow_of
+from windows.conditions.flow import FlowKind
+from windows.conditions.flow_models import falling_water, flow_of
 
 
 class TestCurrent:

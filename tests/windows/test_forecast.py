@@ -7,9 +7,9 @@ import ephem
 import numpy as np
 import pytest
 
-from harmonics import prediction, tides
-from harmonics.datums import Regime, regime
-from harmonics.waves import year_start
+from harmonics.stations import prediction, tides
+from harmonics.stations.datums import Regime, regime
+from harmonics.sums.waves import year_start
 from tests.conftest import published_rows
 from tests.windows.conftest import (
     AGENCY_STATIONS,
@@ -22,8 +22,8 @@ from tests.windows.conftest import (
     year_of_weeks,
 )
 from windows.astronomy import Body, Sky
-from windows.forecast import make_forecast
-from windows.reports import Lack
+from windows.forecast.making import make_forecast
+from windows.forecast.reports import Lack
 
 KNOWN, ASSUMED_TURN = 0, 1
 LAG = 20 * 60.0

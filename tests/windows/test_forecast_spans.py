@@ -11,8 +11,8 @@ from harmonics.errors import EbblightError
 from tests.conftest import published_rows
 from tests.windows.conftest import LONG_AGO, AgencyStation, at, one_spot, sessions_of, windows_of
 from tests.windows.strategies import places, rows, spot_keys
-from windows.forecast import make_forecast
-from windows.shore import read_shore
+from windows.forecast.making import make_forecast
+from windows.shoreline.shore import read_shore
 
 MINUTE = 60.0
 SEMIDIURNAL = [("M2", 1.2, 100.0), ("S2", 0.3, 140.0), ("N2", 0.2, 70.0)]

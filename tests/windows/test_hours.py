@@ -8,7 +8,7 @@ from hypothesis import given
 
 from tests.windows.conftest import at
 from tests.windows.strategies import hour_ends
-from windows.hours import ANY_HOURS, SunMark, clock, parse_duration, parse_hours, range_of
+from windows.shoreline.hours import ANY_HOURS, SunMark, clock, parse_duration, parse_hours, range_of
 
 UTC = ZoneInfo("UTC")
 DAY = date(2026, 8, 15)

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 
 from tests.windows.conftest import LONG_AGO, at, one_spot
 from tests.windows.strategies import places, rows, spot_keys
-from windows.forecast import make_forecast
-from windows.planning import LEAST_FLOW_FACTOR
-from windows.reports import Lack
-from windows.scoring import Gate
-from windows.shore import read_shore
+from windows.conditions.scoring import Gate
+from windows.forecast.making import make_forecast
+from windows.forecast.planning import LEAST_FLOW_FACTOR
+from windows.forecast.reports import Lack
+from windows.shoreline.shore import read_shore
 
 DIURNAL = [("K1", 0.2, 30.0), ("O1", 0.2, 60.0)]
 SEMIDIURNAL = [("M2", 1.2, 100.0), ("S2", 0.3, 140.0)]

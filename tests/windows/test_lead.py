@@ -5,15 +5,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from windows.lead import (
-    KILOGRAMS_PER_OUNCE,
-    LEAD,
-    SinkerKind,
-    holding_speed,
-    lead_for_grip,
-    lead_to_hold,
-    slip_time,
-)
+from harmonics.units import KILOGRAMS_PER_OUNCE
+from windows.conditions.lead import LEAD, holding_speed, lead_for_grip, lead_to_hold, slip_time
+from windows.shoreline.tackle import SinkerKind
 
 BRAID, MONO = 0.23e-3, 0.40e-3
 SPEEDS = some.floats(0.05, 2.5)

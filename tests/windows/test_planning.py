@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.windows.conftest import MadeFlow, MadeSky, at, conditions_of
-from windows.planning import STEP, LightLabel, find_session, find_windows, label_of, ranked
-from windows.scoring import Intervals, MoonTimes
-from windows.spots import LightPreference, PointShares
+from windows.conditions.scoring import Intervals, MoonTimes
+from windows.forecast.planning import STEP, LightLabel, find_session, find_windows, label_of, ranked
+from windows.shoreline.spots import LightPreference, PointShares
 
 START = at("2026-08-15 00:00")
 HOUR = 3600.0
@@ -88,8 +88,8 @@ def test_every_window_gets_a_session_whatever_its_length(still_spot_text, begin,
 def still_spot_text(tmp_path_factory):
     """As `still_spot`, but one for all examples."""
     from tests.windows.conftest import one_spot
-    from windows.shore import read_shore
-    from windows.spots import Preferences, Spot
+    from windows.shoreline.shore import read_shore
+    from windows.shoreline.spots import Preferences, Spot
 
     path = tmp_path_factory.mktemp("still") / "shore.toml"
     path.write_text(one_spot([("M2", 0.0, 0.0)]), encoding="utf-8")

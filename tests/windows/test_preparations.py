@@ -7,6 +7,7 @@ are plain cosines here.
 import numpy as np
 import pytest
 
+from harmonics.units import KILOGRAMS_PER_OUNCE
 from tests.windows.conftest import KNOT, one_spot
 from tests.windows.plain_coast import (
     BY_FLOW,
@@ -19,12 +20,13 @@ from tests.windows.plain_coast import (
     reports_of,
     sea,
 )
-from windows.frames import sessions_frame
-from windows.lead import KILOGRAMS_PER_OUNCE, SinkerKind, lead_for_grip, lead_to_hold
-from windows.planning import LightLabel
-from windows.render import terminal
-from windows.reports import Lack
-from windows.scoring import Gate
+from windows.conditions.lead import lead_for_grip, lead_to_hold
+from windows.conditions.scoring import Gate
+from windows.forecast.planning import LightLabel
+from windows.forecast.reports import Lack
+from windows.render.records.frames import sessions_frame
+from windows.render.text import terminal
+from windows.shoreline.tackle import SinkerKind
 
 
 def readings(report):

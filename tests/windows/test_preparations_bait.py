@@ -6,7 +6,7 @@ import ephem
 import numpy as np
 import pytest
 
-from harmonics import tides
+from harmonics.stations import tides
 from tests.windows.conftest import at, coast_text, one_spot, sessions_of, spot_text
 from tests.windows.plain_coast import (
     BY_FLOW,
@@ -20,9 +20,9 @@ from tests.windows.plain_coast import (
     reports_of,
     sea,
 )
-from windows.bait import KEEPS, BankState, Limit
-from windows.frames import sessions_frame
-from windows.render import terminal
+from windows.conditions.bait import KEEPS, BankState, Limit
+from windows.render.records.frames import sessions_frame
+from windows.render.text import terminal
 
 
 def bank(level, more="", station="gauge", name="flat"):

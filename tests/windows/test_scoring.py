@@ -6,11 +6,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
-from harmonics.arguments import Array
+from harmonics.arrays import Array
 from tests.windows.conftest import KNOT, MadeFlow, MadeSky, at, conditions_of, one_spot
 from windows.astronomy import Body, Sky
-from windows.scoring import Gate, Intervals, MoonTimes, ScoreCurve, light_factor
-from windows.spots import LightPreference, PointShares
+from windows.conditions.scoring import Gate, Intervals, MoonTimes, ScoreCurve, light_factor
+from windows.shoreline.spots import LightPreference, PointShares
 
 START = at("2026-08-15 00:00")
 DAY = np.arange(0, 86400, 300.0) + START

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from harmonics.errors import FileProblemsError, UnknownNameError
 from tests.windows.conftest import KNOT, coast_text, one_spot, spot_text
-from windows.shore import read_shore
-from windows.spots import LightPreference, PointShares, Preferences, SpeedRange
+from windows.shoreline.shore import read_shore
+from windows.shoreline.spots import LightPreference, PointShares, Preferences, SpeedRange
 
 FOOT = 0.3048
 TIDE = [("M2", 1.2, 100.0), ("S2", 0.4, 140.0)]

@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 
 from harmonics.errors import EbblightError, FileProblemsError
-from harmonics.observed import DEFAULT_DECAY_HOURS, turn_uncertainty
-from harmonics.prediction import levels
-from harmonics.stations import Station
+from harmonics.records.observed import DEFAULT_DECAY_HOURS, turn_uncertainty
+from harmonics.stations.prediction import levels
+from harmonics.stations.types import Station
 from tests.cli.runs import NOW, SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
-from windows.frames import instants
-from windows.shore import read_shore
-from windows.todays_water import departure_of, departures, primary_of, seconds_uncertain
+from windows.conditions.todays_water import departure_of, departures, primary_of, seconds_uncertain
+from windows.render.records.frames import instants
+from windows.shoreline.shore import read_shore
 
 HOUR = 3600.0
 FOLLOWER = """

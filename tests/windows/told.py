@@ -3,7 +3,7 @@
 import pytest
 
 from harmonics.errors import FileProblemsError
-from windows.shore import read_shore
+from windows.shoreline.shore import read_shore
 
 TIDE = [("M2", 1.2, 100.0), ("S2", 0.4, 140.0)]
 CURRENT = """

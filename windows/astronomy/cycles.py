@@ -4,8 +4,9 @@ from collections.abc import Callable
 
 import numpy as np
 
+from harmonics.arrays import Array, Flags, Ints
 from windows.astronomy.ephemeris import STEP, Ephemeris
-from windows.astronomy.kinds import Body, Bools, Floats, Ints, OpposedInstants
+from windows.astronomy.kinds import Body, OpposedInstants
 from windows.astronomy.roots import refine_brackets, refine_extrema
 from windows.astronomy.timescales import DAY
 
@@ -16,13 +17,13 @@ TURN = 2 * np.pi
 QUARTER = np.pi / 2
 
 
-def find_transits(sky: Ephemeris, body: Body, longitudes: Floats) -> OpposedInstants:
+def find_transits(sky: Ephemeris, body: Body, longitudes: Array) -> OpposedInstants:
     """Find upper (first) and lower transits at (spots,) longitudes in degrees; not yet cut to the span.
 
     The geocentric hour angle is enough: parallax stays within the meridian plane.
     """
 
-    def hour_angle(tt: Floats) -> Floats:
+    def hour_angle(tt: Array) -> Array:
         """At Greenwich, radians, within a turn."""
         x, y, _ = sky.place(body, tt)
         return np.asarray(sky.sidereal_angle(tt) - np.arctan2(y, x))
@@ -35,13 +36,13 @@ def find_transits(sky: Ephemeris, body: Body, longitudes: Floats) -> OpposedInst
     return OpposedInstants(spot, tt, half_turns[column] % 2 == 0)
 
 
-def find_phases(sky: Ephemeris) -> tuple[Floats, Ints]:
+def find_phases(sky: Ephemeris) -> tuple[Array, Ints]:
     """Find phases (TT; 0 new moon, 1 first quarter, 2 full, 3 last quarter); not yet cut to the span.
 
     A phase is an apparent ecliptic longitude of the moon less the sun's of 0, 90, 180 or 270 degrees.
     """
 
-    def elongation(tt: Floats) -> Floats:
+    def elongation(tt: Array) -> Array:
         obliquity = sky.obliquity(tt)
         moon = _ecliptic_longitude(sky.place(Body.MOON, tt), obliquity)
         return np.asarray(moon - _ecliptic_longitude(sky.place(Body.SUN, tt), obliquity))
@@ -53,17 +54,17 @@ def find_phases(sky: Ephemeris) -> tuple[Floats, Ints]:
     return tt, quarters[column].astype(np.int64) % 4
 
 
-def find_distance_extrema(sky: Ephemeris) -> tuple[Floats, Floats, Bools]:
+def find_distance_extrema(sky: Ephemeris) -> tuple[Array, Array, Flags]:
     """Find perigees and apogees: TT, km, whether apogee; not yet cut to the span."""
     return _extrema(sky, lambda tt: np.sqrt((sky.place(Body.MOON, tt) ** 2).sum(axis=0)))
 
 
-def find_declination_extrema(sky: Ephemeris) -> tuple[Floats, Floats, Bools]:
+def find_declination_extrema(sky: Ephemeris) -> tuple[Array, Array, Flags]:
     """Find the moon's farthest declinations: TT, degrees, whether northmost; not yet cut to the span."""
     return _extrema(sky, lambda tt: moon_declination(sky, tt))
 
 
-def find_equator_crossings(sky: Ephemeris) -> Floats:
+def find_equator_crossings(sky: Ephemeris) -> Array:
     """Find where the moon's apparent declination is zero: TT; not yet cut to the span."""
     samples = _samples(sky, STEP, beyond=1)
     values = moon_declination(sky, samples)
@@ -74,13 +75,13 @@ def find_equator_crossings(sky: Ephemeris) -> Floats:
     )
 
 
-def moon_declination(sky: Ephemeris, tt: Floats) -> Floats:
+def moon_declination(sky: Ephemeris, tt: Array) -> Array:
     """Apparent geocentric declination of the moon, degrees, shaped as tt."""
     x, y, z = sky.place(Body.MOON, tt)
     return np.asarray(np.degrees(np.arctan2(z, np.hypot(x, y))))
 
 
-def illuminated_fraction(sky: Ephemeris, tt: Floats) -> Floats:
+def illuminated_fraction(sky: Ephemeris, tt: Array) -> Array:
     """Lit part of the moon's disc seen from the Earth's centre, 0..1: (1 + cos i) / 2, i at the moon."""
     moon, sun = sky.place(Body.MOON, tt), sky.place(Body.SUN, tt)
     to_sun, to_earth = sun - moon, -moon
@@ -88,20 +89,20 @@ def illuminated_fraction(sky: Ephemeris, tt: Floats) -> Floats:
     return np.asarray(0.5 * (1 + (to_sun * to_earth).sum(axis=0) / lengths))
 
 
-def _ecliptic_longitude(place: Floats, obliquity: Floats) -> Floats:
+def _ecliptic_longitude(place: Array, obliquity: Array) -> Array:
     x, y, z = place
     return np.asarray(np.arctan2(y * np.cos(obliquity) + z * np.sin(obliquity), x))
 
 
-def _samples(sky: Ephemeris, step: float, beyond: int) -> Floats:
+def _samples(sky: Ephemeris, step: float, beyond: int) -> Array:
     """Multiples of `step` around the span, with `beyond` more on either side."""
     first, last = np.floor(sky.start_tt / step) - beyond, np.ceil(sky.end_tt / step) + beyond
     return np.asarray(np.arange(first, last + 1) * step)
 
 
 def _reach(
-    angle_at: Callable[[Floats], Floats], samples: Floats, angle: Floats, targets: Floats
-) -> tuple[Ints, Ints, Floats]:
+    angle_at: Callable[[Array], Array], samples: Array, angle: Array, targets: Array
+) -> tuple[Ints, Ints, Array]:
     """Where a growing angle reaches the targets: row and column of the target, and TT, each (n,).
 
     angle_at may wrap; angle is its unwrapped course at the samples; targets (rows, columns) in its radians.
@@ -110,7 +111,7 @@ def _reach(
     wanted = targets[row, column]
     i = np.searchsorted(angle, wanted, side="left")
 
-    def short_of(active: Ints, tt: Floats) -> Floats:
+    def short_of(active: Ints, tt: Array) -> Array:
         return np.asarray((angle_at(tt) - wanted[active] + np.pi) % TURN - np.pi)
 
     ends, values = (samples[i - 1], samples[i]), (angle[i - 1] - wanted, angle[i] - wanted)
@@ -118,7 +119,7 @@ def _reach(
     return row, column, tt
 
 
-def _extrema(sky: Ephemeris, f: Callable[[Floats], Floats]) -> tuple[Floats, Floats, Bools]:
+def _extrema(sky: Ephemeris, f: Callable[[Array], Array]) -> tuple[Array, Array, Flags]:
     """Instants (TT), values and whether greatest, of the turns of f sampled on the ephemeris' own step."""
     samples = _samples(sky, STEP, beyond=2)
     rising = np.diff(f(samples)) > 0

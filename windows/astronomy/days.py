@@ -7,13 +7,14 @@ from zoneinfo import ZoneInfo
 import numpy as np
 from numpy.typing import ArrayLike
 
-from windows.astronomy.kinds import Floats, Ints, SkyEvent
+from harmonics.arrays import Array, Ints
+from windows.astronomy.kinds import SkyEvent
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 SECOND = timedelta(seconds=1)
 
 
-def day_edges(first: date, days: int, zone: ZoneInfo) -> Floats:
+def day_edges(first: date, days: int, zone: ZoneInfo) -> Array:
     """Edges of local days, POSIX seconds, (days + 1,): day i is the half-open edges[i]..edges[i + 1].
 
     Days of 23, 23.5 or 25 hours are ordinary, and a date skipped at the date line has none. Where clocks skip

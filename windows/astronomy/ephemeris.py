@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from windows.astronomy.kinds import Body, Bools, Floats, Ints
+from harmonics.arrays import Array, Flags, Ints
+from windows.astronomy.kinds import Body
 from windows.astronomy.timescales import (
     DAY,
     J2000_JD,
@@ -84,7 +85,7 @@ class Ephemeris:
         self._obliquity = _mean_obliquity(time) + nutation[1]
         self._sidereal_rest = _sidereal_rest(time, self._table_tt)
 
-    def place(self, body: Body, tt: ArrayLike) -> Floats:
+    def place(self, body: Body, tt: ArrayLike) -> Array:
         """Apparent geocentric position (3, n), km, of `body` at n instants."""
         tt = np.asarray(tt, np.float64)
         interval, fraction = self._locate(tt)
@@ -92,36 +93,36 @@ class Ephemeris:
         neighbours = interval + (np.arange(POINTS) - BEFORE)[:, None]
         return np.asarray(np.einsum("pn,pnc->cn", weights, self._places[body][neighbours]))
 
-    def _locate(self, tt: Floats) -> tuple[Ints, Floats]:
+    def _locate(self, tt: Array) -> tuple[Ints, Array]:
         """Locate the interval with six points around it, and the position in it (0..1 but at the ends)."""
         steps = (tt - self._table_tt[0]) / STEP
         last = self._table_tt.size - (POINTS - BEFORE)
         interval = np.clip(np.floor(steps).astype(np.int64), BEFORE, last)
         return interval, steps - interval
 
-    def sidereal_angle(self, tt: ArrayLike) -> Floats:
+    def sidereal_angle(self, tt: ArrayLike) -> Array:
         """Greenwich apparent sidereal time, radians, growing without wrapping; same shape as tt."""
         tt = np.asarray(tt, np.float64)
         return np.asarray(SIDEREAL_RATE * tt + np.interp(tt, self._table_tt, self._sidereal_rest))
 
-    def obliquity(self, tt: ArrayLike) -> Floats:
+    def obliquity(self, tt: ArrayLike) -> Array:
         """Obliquity of the ecliptic, true, radians; same shape as tt."""
         return np.asarray(np.interp(np.asarray(tt, np.float64), self._table_tt, self._obliquity))
 
-    def earth_fixed(self, body: Body, tt: ArrayLike) -> Floats:
+    def earth_fixed(self, body: Body, tt: ArrayLike) -> Array:
         """Apparent geocentric position (3, n), km, turning with the Earth: x to Greenwich, z to the north."""
         x, y, z = self.place(body, tt)
         angle = self.sidereal_angle(tt)
         cos, sin = np.cos(angle), np.sin(angle)
         return np.stack((cos * x + sin * y, cos * y - sin * x, z))
 
-    def posix_within(self, tt: Floats) -> tuple[Floats, Bools]:
+    def posix_within(self, tt: Array) -> tuple[Array, Flags]:
         """POSIX seconds of tt, and which of them lie in the half-open span [start_t, end_t)."""
         t = posix_from_tt(tt)
         return t, (t >= self.start_t) & (t < self.end_t)
 
 
-def _table_points(start_tt: float, end_tt: float) -> Floats:
+def _table_points(start_tt: float, end_tt: float) -> Array:
     """Multiples of STEP from a margin before the span to a margin after it, kept inside the file."""
     first = np.floor((start_tt - MARGIN) / STEP)
     last = np.ceil((end_tt + MARGIN) / STEP)
@@ -131,7 +132,7 @@ def _table_points(start_tt: float, end_tt: float) -> Floats:
     return np.arange(first, last + 1) * STEP
 
 
-def _nutation(time: Any) -> tuple[Floats, Floats]:
+def _nutation(time: Any) -> tuple[Array, Array]:
     """Nutation in longitude and obliquity, radians, IAU 2000B: within 1 mas of 2000A and far cheaper."""
     from skyfield.nutationlib import iau2000b_radians
 
@@ -139,14 +140,14 @@ def _nutation(time: Any) -> tuple[Floats, Floats]:
     return d_psi, d_epsilon
 
 
-def _mean_obliquity(time: Any) -> Floats:
+def _mean_obliquity(time: Any) -> Array:
     """Mean obliquity of the ecliptic, radians."""
     from skyfield.nutationlib import mean_obliquity
 
     return np.asarray(mean_obliquity(time.tdb) * ARCSECOND, np.float64)
 
 
-def _apparent_places(body: Body, time: Any) -> Floats:
+def _apparent_places(body: Body, time: Any) -> Array:
     """Apparent geocentric positions (n, 3), km, true equator of date.
 
     Light-time and annual aberration together are planetary aberration: the geometric vector from Earth to
@@ -162,20 +163,20 @@ def _apparent_places(body: Body, time: Any) -> Floats:
     return np.asarray(np.einsum("ijn,jn->ni", time.M, as_seen))
 
 
-def _sidereal_rest(time: Any, tt: Floats) -> Floats:
+def _sidereal_rest(time: Any, tt: Array) -> Array:
     """Apparent sidereal time less the mean rotation, radians: near -1.39 throughout the file."""
     rest = time.gast * np.pi / 12 - SIDEREAL_RATE * tt
     return np.asarray((rest % (2 * np.pi)) - 2 * np.pi)
 
 
 @cache
-def _lagrange_matrix() -> Floats:
+def _lagrange_matrix() -> Array:
     """Powers of the position within an interval to the weights of its POINTS neighbours, (POINTS, POINTS)."""
     offsets = np.arange(POINTS) - BEFORE
     return np.asarray(np.linalg.inv(np.vander(offsets, increasing=True)).T)
 
 
-def _lagrange_weights(fraction: Floats) -> Floats:
+def _lagrange_weights(fraction: Array) -> Array:
     """Lagrange's weights (POINTS, n) for positions (n,) in units of the step."""
     powers = np.ones((POINTS, fraction.size))
     for power in range(1, POINTS):

@@ -5,6 +5,7 @@ from operator import attrgetter
 import numpy as np
 from numpy.typing import ArrayLike
 
+from harmonics.arrays import Array, Flags
 from windows.astronomy import cycles
 from windows.astronomy.ephemeris import Ephemeris
 from windows.astronomy.horizon import (
@@ -15,7 +16,7 @@ from windows.astronomy.horizon import (
     coordinates,
     find_passages,
 )
-from windows.astronomy.kinds import Body, Bools, DayState, Floats, OpposedInstants, SkyEvent, SkyEventKind
+from windows.astronomy.kinds import Body, DayState, OpposedInstants, SkyEvent, SkyEventKind
 from windows.astronomy.timescales import tt_from_posix
 
 # (threshold, upward, downward) of each body; the sun's depressions are those of civil and nautical twilight.
@@ -50,7 +51,7 @@ class Sky:
     def __init__(self, start_t: float, end_t: float) -> None:
         self._ephemeris = Ephemeris(start_t, end_t)
         self.start_t, self.end_t = self._ephemeris.start_t, self._ephemeris.end_t
-        self._even_sun: dict[tuple[float, float, int], Floats] = {}
+        self._even_sun: dict[tuple[float, float, int], Array] = {}
 
     def events(self, latitudes: ArrayLike, longitudes: ArrayLike) -> list[list[SkyEvent]]:
         """All events in the span, one list a spot, each sorted by time."""
@@ -92,7 +93,7 @@ class Sky:
             azimuth = sites.azimuth_each(passages.spot, positions)
             self._add(out, body, (up, down), passages, azimuth)
 
-    def _add_transits(self, out: list[list[SkyEvent]], body: Body, sites: Sites, longitude: Floats) -> None:
+    def _add_transits(self, out: list[list[SkyEvent]], body: Body, sites: Sites, longitude: Array) -> None:
         transits = cycles.find_transits(self._ephemeris, body, longitude)
         positions = self._ephemeris.earth_fixed(body, transits.tt)
         altitude, _ = sites.altitude_each(transits.spot, positions)
@@ -105,7 +106,7 @@ class Sky:
         body: Body,
         kinds: tuple[SkyEventKind, SkyEventKind],
         instants: OpposedInstants,
-        degrees: Floats,
+        degrees: Array,
     ) -> None:
         """Append events in the span to their spots."""
         t, within = self._ephemeris.posix_within(instants.tt)
@@ -120,23 +121,23 @@ class Sky:
 
     def rises_and_sets(
         self, body: Body, latitudes: ArrayLike, longitudes: ArrayLike
-    ) -> list[tuple[Floats, Floats]]:
+    ) -> list[tuple[Array, Array]]:
         """(rises, sets) of every spot: sorted POSIX seconds, (n,) and (m,)."""
         sites = Sites.at(latitudes, longitudes)
         (passages,) = find_passages(self._ephemeris, body, sites, [RISE_SET[body]])
         return self._by_spot(len(sites), passages)
 
-    def transits(self, body: Body, longitudes: ArrayLike) -> list[tuple[Floats, Floats]]:
+    def transits(self, body: Body, longitudes: ArrayLike) -> list[tuple[Array, Array]]:
         """(upper, lower) transits of every spot: sorted POSIX seconds, (n,) and (m,); any latitude."""
         _, longitude = coordinates(np.zeros_like(np.atleast_1d(longitudes), np.float64), longitudes)
         return self._by_spot(longitude.size, cycles.find_transits(self._ephemeris, body, longitude))
 
-    def moon_equator_crossings(self) -> Floats:
+    def moon_equator_crossings(self) -> Array:
         """When the moon crosses the equator, north- or southward: sorted POSIX seconds, (n,)."""
         t, within = self._ephemeris.posix_within(cycles.find_equator_crossings(self._ephemeris))
         return t[within]
 
-    def _by_spot(self, spots: int, instants: OpposedInstants) -> list[tuple[Floats, Floats]]:
+    def _by_spot(self, spots: int, instants: OpposedInstants) -> list[tuple[Array, Array]]:
         """Sorted POSIX seconds within the span, of the first kind and of the other, for each spot."""
         t, within = self._ephemeris.posix_within(instants.tt)
         return [
@@ -144,13 +145,13 @@ class Sky:
             for here in (within & (instants.spot == k) for k in range(spots))
         ]
 
-    def sun_altitude(self, latitudes: ArrayLike, longitudes: ArrayLike, t: ArrayLike) -> Floats:
+    def sun_altitude(self, latitudes: ArrayLike, longitudes: ArrayLike, t: ArrayLike) -> Array:
         """Airless topocentric altitude of the sun's centre, degrees, (spots, times)."""
         return self._altitude(Body.SUN, latitudes, longitudes, t)
 
     def even_sun_altitude(
         self, latitude: float, longitude: float, start: float, step: float, count: int
-    ) -> Floats:
+    ) -> Array:
         """The same at one place and at start + step x (0 .. count - 1), (count,): spots share the sun."""
         key = (start, step, count)
         if key not in self._even_sun:
@@ -161,21 +162,21 @@ class Sky:
         altitude, _ = Sites.at(latitude, longitude).altitudes(self._even_sun[key])
         return np.asarray(np.degrees(altitude[0]))
 
-    def moon_altitude(self, latitudes: ArrayLike, longitudes: ArrayLike, t: ArrayLike) -> Floats:
+    def moon_altitude(self, latitudes: ArrayLike, longitudes: ArrayLike, t: ArrayLike) -> Array:
         """Airless topocentric altitude of the moon's centre, degrees, (spots, times)."""
         return self._altitude(Body.MOON, latitudes, longitudes, t)
 
-    def illuminated(self, t: ArrayLike) -> Floats:
+    def illuminated(self, t: ArrayLike) -> Array:
         """Lit fraction of the moon's disc, 0..1, geocentric, (times,)."""
         return cycles.illuminated_fraction(self._ephemeris, self._inside(t))
 
-    def is_up(self, body: Body, latitudes: ArrayLike, longitudes: ArrayLike, t: ArrayLike) -> Bools:
+    def is_up(self, body: Body, latitudes: ArrayLike, longitudes: ArrayLike, t: ArrayLike) -> Flags:
         """Whether the body has risen by the almanac convention, (spots, times)."""
         sites = Sites.at(latitudes, longitudes)
         altitude, distance = sites.altitudes(self._ephemeris.earth_fixed(body, self._inside(t)))
         return np.asarray(RISE_SET[body].height_above(altitude, distance) > 0)
 
-    def up_at_start(self, body: Body, latitudes: ArrayLike, longitudes: ArrayLike) -> Bools:
+    def up_at_start(self, body: Body, latitudes: ArrayLike, longitudes: ArrayLike) -> Flags:
         """Whether the body is up when the span begins, (spots,)."""
         return self.is_up(body, latitudes, longitudes, self.start_t)[:, 0]
 
@@ -201,12 +202,12 @@ class Sky:
             )
         return states
 
-    def _altitude(self, body: Body, latitudes: ArrayLike, longitudes: ArrayLike, t: ArrayLike) -> Floats:
+    def _altitude(self, body: Body, latitudes: ArrayLike, longitudes: ArrayLike, t: ArrayLike) -> Array:
         positions = self._ephemeris.earth_fixed(body, self._inside(t))
         altitude, _ = Sites.at(latitudes, longitudes).altitudes(positions)
         return np.degrees(altitude)
 
-    def _inside(self, t: ArrayLike) -> Floats:
+    def _inside(self, t: ArrayLike) -> Array:
         """TT of POSIX seconds, (times,); ValueError outside the span, both ends allowed."""
         times = np.atleast_1d(np.asarray(t, np.float64))
         if not ((times >= self.start_t) & (times <= self.end_t)).all():

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from harmonics.arrays import Array, Flags, Ints
 from windows.astronomy.ephemeris import Ephemeris
-from windows.astronomy.kinds import Body, Bools, Floats, Ints, OpposedInstants
+from windows.astronomy.kinds import Body, OpposedInstants
 from windows.astronomy.roots import refine_brackets, refine_extrema
 from windows.astronomy.timescales import DAY
 
@@ -35,7 +36,7 @@ class Threshold:
     altitude: float
     upper_limb: bool = False
 
-    def height_above(self, altitude: Floats, distance: Floats) -> Floats:
+    def height_above(self, altitude: Array, distance: Array) -> Array:
         """Radians above the threshold, given the centre's airless altitude (radians) and distance (km)."""
         height = altitude - self.altitude
         return height + np.arcsin(MOON_RADIUS / distance) if self.upper_limb else height
@@ -52,10 +53,10 @@ NAUTICAL_TWILIGHT = Threshold(np.radians(-12.0))
 class Sites:
     """Places at sea level on the WGS 84 ellipsoid; every array is (3, spots), turning with the Earth."""
 
-    position: Floats
-    up: Floats
-    north: Floats
-    east: Floats
+    position: Array
+    up: Array
+    north: Array
+    east: Array
 
     @classmethod
     def at(cls, latitudes: ArrayLike, longitudes: ArrayLike) -> "Sites":
@@ -77,7 +78,7 @@ class Sites:
         """Sites start..stop - 1."""
         return Sites(*(vectors[:, start:stop] for vectors in (self.position, self.up, self.north, self.east)))
 
-    def altitudes(self, body_positions: Floats) -> tuple[Floats, Floats]:
+    def altitudes(self, body_positions: Array) -> tuple[Array, Array]:
         """Airless altitude (radians) and distance (km), (spots, n), of n earth-fixed positions (3, n).
 
         With s the site, u its vertical and r the body: d^2 = r.r - 2 s.r + s.s, sin h = (u.r - u.s) / d.
@@ -88,13 +89,13 @@ class Sites:
         site_height = (self.up * self.position).sum(axis=0)[:, None]
         return np.arcsin((self.up.T @ r - site_height) / distance), distance
 
-    def altitude_each(self, site: Ints, body_positions: Floats) -> tuple[Floats, Floats]:
+    def altitude_each(self, site: Ints, body_positions: Array) -> tuple[Array, Array]:
         """As `altitudes`, but position i is seen from site[i] only: (n,) each."""
         line = body_positions - self.position[:, site]
         distance = np.sqrt((line * line).sum(axis=0))
         return np.arcsin((line * self.up[:, site]).sum(axis=0) / distance), distance
 
-    def azimuth_each(self, site: Ints, body_positions: Floats) -> Floats:
+    def azimuth_each(self, site: Ints, body_positions: Array) -> Array:
         """Azimuth of position i from site[i], degrees from true north through east, 0 to 360, (n,)."""
         line = body_positions - self.position[:, site]
         eastward = (line * self.east[:, site]).sum(axis=0)
@@ -102,7 +103,7 @@ class Sites:
         return np.asarray(np.degrees(azimuth) % 360.0)
 
 
-def coordinates(latitudes: ArrayLike, longitudes: ArrayLike) -> tuple[Floats, Floats]:
+def coordinates(latitudes: ArrayLike, longitudes: ArrayLike) -> tuple[Array, Array]:
     """Latitudes and longitudes as two (spots,) arrays of degrees; ValueError when out of range or unlike."""
     latitude = np.atleast_1d(np.asarray(latitudes, np.float64))
     longitude = np.atleast_1d(np.asarray(longitudes, np.float64))
@@ -152,10 +153,10 @@ class _Scan:
     body: Body
     sites: Sites
     threshold: Threshold
-    samples: Floats
-    height: Floats
+    samples: Array
+    height: Array
 
-    def height_at(self, spot: Ints, tt: Floats) -> Floats:
+    def height_at(self, spot: Ints, tt: Array) -> Array:
         """Height above the threshold, radians, of spot[i] at tt[i]."""
         altitude, distance = self.sites.altitude_each(spot, self.sky.earth_fixed(self.body, tt))
         return self.threshold.height_above(altitude, distance)
@@ -176,13 +177,13 @@ class _Scan:
         ]
         spot, a, b, fa, fb = brackets
 
-        def height_at(active: Ints, tt: Floats) -> Floats:
+        def height_at(active: Ints, tt: Array) -> Array:
             return self.height_at(spot[active], tt)
 
         tt = refine_brackets(height_at, (a, b), (fa, fb), ROOT_TOLERANCE)
         return OpposedInstants(spot.astype(np.int64), tt, fb > fa)
 
-    def _graze_brackets(self, above: Bools) -> list[tuple[Floats, ...]]:
+    def _graze_brackets(self, above: Flags) -> list[tuple[Array, ...]]:
         """Brackets (spot, a, b, fa, fb) on both sides of turns that poke through between samples."""
         before, here, after = self.height[:, :-2], self.height[:, 1:-1], self.height[:, 2:]
         is_above = above[:, 1:-1]

@@ -3,12 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-import numpy as np
-from numpy.typing import NDArray
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-Bools = NDArray[np.bool_]
+from harmonics.arrays import Array, Flags, Ints
 
 
 class Body(StrEnum):
@@ -68,5 +63,5 @@ class OpposedInstants:
     """Instants of two opposed kinds at many spots: spot index, TT, whether of the first kind; each (n,)."""
 
     spot: Ints
-    tt: Floats
-    first: Bools
+    tt: Array
+    first: Flags

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import ArrayLike
 
-from windows.astronomy.kinds import Floats, Ints
+from harmonics.arrays import Array, Ints
 
 # Illinois settles altitudes within 8 rounds. Where the curve is flat at its root (an inflection, near a pole)
 # it crawls, so from then on every other round halves the bracket: half an hour takes 40 rounds to 5 ms.
@@ -18,11 +18,11 @@ EXTREMUM_SHRINK = 6.0
 
 
 def refine_brackets(
-    f: Callable[[Ints, Floats], Floats],
+    f: Callable[[Ints, Array], Array],
     ends: tuple[ArrayLike, ArrayLike],
     values: tuple[ArrayLike, ArrayLike],
     tolerance: float,
-) -> Floats:
+) -> Array:
     """Roots of n functions by the Illinois variant of regula falsi, all brackets at once.
 
     f(i, x) evaluates function i[j] at x[j]. ends and values there, each a pair of (n,), the values of
@@ -52,12 +52,12 @@ def refine_brackets(
     raise ArithmeticError(f"{active.size} of {newest.size} roots did not settle in {MOST_ROUNDS} rounds")
 
 
-def _secant(x0: Floats, x1: Floats, f0: Floats, f1: Floats) -> Floats:
+def _secant(x0: Array, x1: Array, f0: Array, f1: Array) -> Array:
     """Where the chords through (x0, f0) and (x1, f1), of opposite sign, are zero."""
     return x1 - np.where(f1 == 0, 0.0, f1 / np.where(f1 == f0, 1.0, f1 - f0)) * (x1 - x0)
 
 
-def refine_extrema(f: Callable[[Floats], Floats], centre: Floats, step: float) -> Floats:
+def refine_extrema(f: Callable[[Array], Array], centre: Array, step: float) -> Array:
     """Abscissae (n,) of the extrema nearest to `centre`, by shrinking three-point parabolas.
 
     f maps (n,) abscissae to (n,) values; centre: (n,) sampled extrema of samples `step` apart.

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from windows.astronomy.kinds import Floats
+from harmonics.arrays import Array
 
 DAY = 86400.0
 J2000_JD = 2451545.0
@@ -44,7 +44,7 @@ def skyfield_time(tt: ArrayLike) -> Any:
     return timescale().tt_jd(J2000_JD, np.asarray(tt, np.float64))
 
 
-def tt_from_posix(t: ArrayLike) -> Floats:
+def tt_from_posix(t: ArrayLike) -> Array:
     """Terrestrial Time, days after J2000.0, of POSIX seconds; any shape."""
     t = np.asarray(t, np.float64)
     leap_t = (timescale().leap_dates - POSIX_EPOCH_JD) * DAY
@@ -55,7 +55,7 @@ def tt_from_posix(t: ArrayLike) -> Floats:
     return _days(t + ahead)
 
 
-def posix_from_tt(tt: ArrayLike) -> Floats:
+def posix_from_tt(tt: ArrayLike) -> Array:
     """POSIX seconds of Terrestrial Time in days after J2000.0; any shape."""
     tt = np.asarray(tt, np.float64)
     leaps = np.arange(len(timescale().leap_dates))
@@ -69,17 +69,17 @@ def posix_from_tt(tt: ArrayLike) -> Floats:
     return np.asarray(t, np.float64)
 
 
-def _days(seconds: Floats | float) -> Floats:
+def _days(seconds: Array | float) -> Array:
     """Days after J2000.0 of seconds counted like POSIX seconds."""
     return np.asarray((seconds - J2000_POSIX) / DAY, np.float64)
 
 
-def _tt_minus_utc(leaps_passed: Any) -> Floats:
+def _tt_minus_utc(leaps_passed: Any) -> Array:
     """TT - UTC, seconds, after so many of the leap seconds that followed 1972-01-01."""
     offsets = np.concatenate(([TAI_MINUS_UTC_1972], timescale().leap_offsets))
     return np.asarray(TT_MINUS_TAI + offsets[leaps_passed], np.float64)
 
 
-def _delta_t(tt: Floats) -> Floats:
+def _delta_t(tt: Array) -> Array:
     """TT - UT1, seconds."""
     return np.asarray(skyfield_time(tt).delta_t, np.float64)

@@ -26,11 +26,11 @@ _COMMANDS = {
     "tides": ("water", "High and low waters."),
     "currents": ("currents", "Slacks, floods and ebbs of a current station."),
     "levels": ("water", "Levels at even steps."),
-    "sky": ("heavens", "Sun and moon: rise, set, twilight, transit, phases."),
+    "sky": ("sky", "Sun and moon: rise, set, twilight, transit, phases."),
     "datums": ("datums", "Tidal datums, ranges, kind and age of the tide."),
-    "import": ("constants", "A published constituent table, made ready for a station file."),
-    "fit": ("constants", "Constituents from observed levels."),
-    "check": ("checks", "What a file means, and every problem in it."),
+    "import": ("tables", "A published constituent table, made ready for a station file."),
+    "fit": ("tables", "Constituents from observed levels."),
+    "check": ("check", "What a file means, and every problem in it."),
 }
 
 

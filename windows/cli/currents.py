@@ -19,8 +19,8 @@ from windows.cli.options import (
 from windows.cli.water import header_of
 
 if TYPE_CHECKING:
-    from harmonics.stations import AnyCurrentStation
-    from windows.shore import Shore
+    from harmonics.stations.types import AnyCurrentStation
+    from windows.shoreline.shore import Shore
 
 
 @click.command()
@@ -41,13 +41,13 @@ def currents(
     output: Path | None,
 ) -> None:
     """Slacks, floods and ebbs: times, speeds, directions."""
-    from harmonics.currents import current_events
+    from harmonics.stations.currents import current_events
     from windows.astronomy import day_edges
-    from windows.frames import currents_frame
-    from windows.render import listings
-    from windows.render.results import Result
-    from windows.render.words import Words
-    from windows.shore import read_shore
+    from windows.render.records.frames import currents_frame
+    from windows.render.records.results import Result
+    from windows.render.text import listings
+    from windows.render.words.phrases import Words
+    from windows.shoreline.shore import read_shore
 
     now = now_of(ctx)
     shore = read_shore(file)
@@ -69,7 +69,7 @@ def currents(
 def _chosen(shore: "Shore", station: str | None, spot: str | None) -> "AnyCurrentStation":
     """The current asked for, that of a spot, or the file's only one."""
     from harmonics.errors import UnknownNameError
-    from windows.spots import CurrentSource
+    from windows.shoreline.spots import CurrentSource
 
     if station is not None and spot is not None:
         raise click.UsageError("name a station or a spot, not both")

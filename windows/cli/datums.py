@@ -36,15 +36,15 @@ def datums(
     """Tidal datums over 19 years of prediction, ranges, kind and age of the tide."""
     from dataclasses import replace
 
-    from harmonics.datums import EPOCH_YEARS, tide_character
-    from harmonics.datums import datums as compute
     from harmonics.errors import EbblightError
-    from harmonics.stations import Station
-    from windows.render.analysis import datums_frame, datums_header, datums_text
-    from windows.render.cautions import INVENTED
-    from windows.render.layout import paragraph
-    from windows.render.results import Result
-    from windows.shore import read_shore
+    from harmonics.stations.datums import EPOCH_YEARS, tide_character
+    from harmonics.stations.datums import datums as compute
+    from harmonics.stations.types import Station
+    from windows.render.records.results import Result
+    from windows.render.text.analysis import datums_frame, datums_header, datums_text
+    from windows.render.text.layout import paragraph
+    from windows.render.words.cautions import INVENTED
+    from windows.shoreline.shore import read_shore
 
     now = now_of(ctx)
     shore = read_shore(file)

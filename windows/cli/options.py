@@ -17,9 +17,9 @@ import click
 
 if TYPE_CHECKING:
     from windows.cli.many import Job
-    from windows.render.results import Result
-    from windows.shore import Shore
-    from windows.spots import Spot
+    from windows.render.records.results import Result
+    from windows.shoreline.shore import Shore
+    from windows.shoreline.spots import Spot
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -136,7 +136,7 @@ def first_day(start: date | None, now: float, zone: ZoneInfo) -> date:
 
 def width() -> int:
     """Columns of the terminal, or those of a page where there is none."""
-    from windows.render.layout import FALLBACK_WIDTH
+    from windows.render.text.layout import FALLBACK_WIDTH
 
     return shutil.get_terminal_size((FALLBACK_WIDTH, 24)).columns
 
@@ -231,13 +231,13 @@ def _text(result: "Result") -> str:
 
 
 def _csv(result: "Result") -> str:
-    from windows.render.tables import to_csv
+    from windows.render.records.tables import to_csv
 
     return to_csv(result.frame())
 
 
 def _json(result: "Result") -> str:
-    from windows.render.tables import to_json
+    from windows.render.records.tables import to_json
 
     return to_json(result.frame(), result.header())
 

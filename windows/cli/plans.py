@@ -24,9 +24,9 @@ from windows.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from windows.hours import Hours
-    from windows.shore import Shore
-    from windows.spots import Spot
+    from windows.shoreline.hours import Hours
+    from windows.shoreline.shore import Shore
+    from windows.shoreline.spots import Spot
 
 AFTERNOON = "12:00-sunset+1h"
 
@@ -70,7 +70,7 @@ class Plan:
         return self._written(*self._read(file, several=True), None)
 
     def _read(self, file: Path, several: bool) -> "tuple[Shore, tuple[Spot, ...]]":
-        from windows.shore import read_shore
+        from windows.shoreline.shore import read_shore
 
         shore = read_shore(file)
         spots = chosen_spots(shore, self.spot, several)
@@ -81,13 +81,13 @@ class Plan:
     def _written(
         self, shore: "Shore", spots: "tuple[Spot, ...]", progress: Callable[[int], None] | None
     ) -> str | bytes:
-        from windows.forecast import make_forecast
-        from windows.hours import parse_hours
-        from windows.render import terminal
+        from windows.conditions.todays_water import departures
+        from windows.forecast.making import make_forecast
         from windows.render.formats import FORMATS, Wish
-        from windows.render.todays import todays_water
-        from windows.render.words import words_of
-        from windows.todays_water import departures
+        from windows.render.text import terminal
+        from windows.render.words.phrases import words_of
+        from windows.render.words.todays import todays_water
+        from windows.shoreline.hours import parse_hours
 
         found = departures(shore, [item.station for item in spots], self.observed, self.now)
         first = first_day(self.start, self.now, shore.zone)
@@ -201,7 +201,7 @@ def _answer(
 
 
 def _parsed_hours(text: str | None) -> "Hours | None":
-    from windows.hours import parse_hours
+    from windows.shoreline.hours import parse_hours
 
     if text is None:
         return None

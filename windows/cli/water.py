@@ -26,8 +26,8 @@ from windows.cli.options import (
 if TYPE_CHECKING:
     import pandas as pd
 
-    from harmonics.stations import TideStation
-    from windows.shore import Shore
+    from harmonics.stations.types import TideStation
+    from windows.shoreline.shore import Shore
 
 SHORTEST_STEP, LONGEST_STEP = 60.0, 86400.0
 MOST_ROWS = 20_000_000
@@ -84,14 +84,14 @@ class TideTable:
 
     def single(self, file: Path) -> str:
         """The high and low waters of the station asked for, or of the file's only one."""
-        from windows.shore import read_shore
+        from windows.shoreline.shore import read_shore
 
         shore = read_shore(file)
         return self._written(shore, (chosen_station(shore, self.station, self.spot),))
 
     def whole(self, file: Path) -> str:
         """The high and low waters of all stations of a file, or of the one asked for."""
-        from windows.shore import read_shore
+        from windows.shoreline.shore import read_shore
 
         shore = read_shore(file)
         if self.station is None and self.spot is None and len(shore.stations) > 1:
@@ -99,12 +99,12 @@ class TideTable:
         return self._written(shore, (chosen_station(shore, self.station, self.spot),))
 
     def _written(self, shore: "Shore", places: "tuple[TideStation, ...]") -> str:
-        from harmonics.tides import high_low_waters
+        from harmonics.stations.tides import high_low_waters
         from windows.astronomy import day_edges
-        from windows.frames import tides_frame
-        from windows.render import listings
-        from windows.render.results import Result
-        from windows.render.words import Words
+        from windows.render.records.frames import tides_frame
+        from windows.render.records.results import Result
+        from windows.render.text import listings
+        from windows.render.words.phrases import Words
 
         first = first_day(self.start, self.now, shore.zone)
         edges = day_edges(first, self.days, shore.zone)
@@ -188,16 +188,16 @@ def levels(
     """Levels at even steps from the first local midnight on."""
     import numpy as np
 
-    from harmonics.observed import departure_words
-    from harmonics.stations import primary_of
-    from harmonics.tides import even_levels
+    from harmonics.records.observed import departure_words
+    from harmonics.stations.tides import even_levels
+    from harmonics.stations.types import primary_of
     from windows.astronomy import day_edges
-    from windows.frames import levels_frame
-    from windows.render import listings
-    from windows.render.results import Result
-    from windows.render.words import Words
-    from windows.shore import read_shore
-    from windows.todays_water import departures
+    from windows.conditions.todays_water import departures
+    from windows.render.records.frames import levels_frame
+    from windows.render.records.results import Result
+    from windows.render.text import listings
+    from windows.render.words.phrases import Words
+    from windows.shoreline.shore import read_shore
 
     now = now_of(ctx)
     shore = read_shore(file)
@@ -227,6 +227,6 @@ def levels(
 
 def header_of(shore: "Shore", now: float, **more: Any) -> dict[str, Any]:
     """The JSON header of a result that is not a forecast."""
-    from windows.render.tables import header
+    from windows.render.records.tables import header
 
     return {**header(shore.title, shore.invented, shore.zone.key, shore.units.value, now), **more}

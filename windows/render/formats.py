@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from windows.reports import Forecast
+from windows.forecast.reports import Forecast
 
 
 @dataclass(frozen=True)
@@ -28,45 +28,45 @@ def _table(forecast: Forecast, wish: Wish) -> str:
 
 
 def _csv(forecast: Forecast, wish: Wish) -> str:
-    from windows.frames import sessions_frame
-    from windows.render.tables import to_csv
+    from windows.render.records.frames import sessions_frame
+    from windows.render.records.tables import to_csv
 
     return to_csv(sessions_frame(forecast))
 
 
 def _json(forecast: Forecast, wish: Wish) -> str:
-    from windows.frames import sessions_frame
-    from windows.render.tables import forecast_header, to_json
+    from windows.render.records.frames import sessions_frame
+    from windows.render.records.tables import forecast_header, to_json
 
     return to_json(sessions_frame(forecast), forecast_header(forecast))
 
 
 def _page(forecast: Forecast, wish: Wish) -> str:
-    from windows.render.page import page
+    from windows.render.page.document import page
 
     return page(forecast, wish.source)
 
 
 def _svg(forecast: Forecast, wish: Wish) -> str:
-    from windows.render.chart import svg_days
+    from windows.render.chart.drawing import svg_days
 
     return svg_days(forecast)
 
 
 def _png(forecast: Forecast, wish: Wish) -> bytes:
-    from windows.render.picture import png
+    from windows.render.chart.picture import png
 
     return png(forecast)
 
 
 def _ics(forecast: Forecast, wish: Wish) -> str:
-    from windows.render.calendar import calendar
+    from windows.render.calendar.entries import calendar
 
     return calendar(forecast, wish.mark)
 
 
 def _text(forecast: Forecast, wish: Wish) -> str:
-    from windows.render.message import message
+    from windows.render.text.message import message
 
     return message(forecast)
 

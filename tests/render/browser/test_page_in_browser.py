@@ -7,9 +7,9 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from harmonics import tides
-from windows.render import cautions
-from windows.render.page import page
+from harmonics.stations import tides
+from windows.render.page.document import page
+from windows.render.words import cautions
 
 SIZES = [(360, 640), (390, 844), (1280, 900)]
 READING = re.compile(

@@ -1,0 +1,1 @@
+"""Constituents: the catalogue, compounds, equilibrium, node factors, astronomical arguments."""

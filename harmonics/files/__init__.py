@@ -1,0 +1,1 @@
+"""Text, tables and station files: read and checked."""

@@ -1,0 +1,246 @@
+"""Tables of a TOML file checked against a model, every mismatch told as a key path, a find and a wish.
+
+Each field of a model carries in its `description` what it expects; that text is the error's second half.
+"""
+
+import copy
+import difflib
+import json
+import re
+import tomllib
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import Annotated, Any, TypeVar, get_args
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from harmonics.errors import MOST_PROBLEMS, FileProblemsError, Problem
+from harmonics.files.text_files import read_text
+
+MAXIMUM_BYTES = 4 * 2**20
+MAXIMUM_SHOWN = 60
+MAXIMUM_BITS = 200
+"""A whole number may have any length in a file; what is longer than this is named, not printed."""
+DEEPEST_KEY = 100
+"""Parts of one key: reading a dotted key takes the square of its depth, and no file needs more than three."""
+_KEY_PART = r"""(?>"(?:[^"\\\n]|\\.)*+"|'[^'\n]*+'|[A-Za-z0-9_-]++)[ \t]*+"""
+_DEEP_KEY = re.compile(rf"(?<![A-Za-z0-9_.-])(?:{_KEY_PART}\.[ \t]*+){{{DEEPEST_KEY}}}")
+DEEPEST_TABLE = 4
+"""A table, two inside one another, and their values: taking out what is wrong may leave each too poor."""
+IDENTIFIER = r"^[A-Za-z0-9_-]{1,64}$"
+
+Latitude = Annotated[
+    float, Field(ge=-90, le=90, allow_inf_nan=False, description="degrees from -90 to 90, north positive")
+]
+Longitude = Annotated[
+    float, Field(ge=-180, le=180, allow_inf_nan=False, description="degrees from -180 to 180, east positive")
+]
+Direction = Annotated[
+    float, Field(ge=0, le=360, allow_inf_nan=False, description="degrees true from 0 to 360")
+]
+Identifier = Annotated[
+    str, Field(pattern=IDENTIFIER, description="1 to 64 letters, digits, '-' or '_', without spaces")
+]
+Name = Annotated[
+    str,
+    Field(
+        min_length=1,
+        max_length=200,
+        pattern=r"^[^\x00-\x1f\x7f-\x9f]*$",
+        description="a text of 1 to 200 characters on one line",
+    ),
+]
+
+
+class Table(BaseModel):
+    """A table of the file: unknown keys are refused and nothing is converted in silence."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+
+
+T = TypeVar("T", bound=Table)
+
+
+def load_document(path: Path) -> dict[str, Any]:
+    """The TOML document at that path.
+
+    Raises:
+        FileProblemsError: the file can't be read, or is not TOML; the line is named.
+    """
+    text = read_text(path, "a TOML file of stations and spots", MAXIMUM_BYTES)
+    found, expected = "a key nested too deeply", "tables and lists a few levels deep"
+    if not _DEEP_KEY.search(text):
+        try:
+            return tomllib.loads(text)
+        except ValueError as error:
+            reason = (
+                error if isinstance(error, tomllib.TOMLDecodeError) else "a number of thousands of digits"
+            )
+            found, expected = f"text that is not TOML: {reason}", "key = value lines and [[tables]]"
+        except RecursionError:
+            found = "brackets nested too deeply"
+    raise FileProblemsError(str(path), (Problem("file", found, expected),))
+
+
+def shown(value: object) -> str:
+    """A found value as one short piece of text."""
+    if isinstance(value, dict):
+        return "a table" if value else "an empty table"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        return repr(value if len(value) <= MAXIMUM_SHOWN else value[:MAXIMUM_SHOWN] + "...")
+    if isinstance(value, int) and value.bit_length() > MAXIMUM_BITS:
+        return "a huge whole number"
+    return str(value)[:MAXIMUM_SHOWN]
+
+
+def named(value: object) -> str:
+    """An id as the file has it, whatever it is."""
+    return value if isinstance(value, str) else shown(value)
+
+
+def checked(model: type[T], value: object, where: str, problems: list[Problem]) -> T | None:
+    """The value as that model, or None with every mismatch added to the problems."""
+    if not isinstance(value, dict):
+        problems.append(Problem(where or "file", shown(value), f"a table with {_keys(model)}"))
+        return None
+    try:
+        return model.model_validate(value)
+    except ValidationError as error:
+        if error.error_count() > MOST_PROBLEMS:
+            found = f"{error.error_count():,} problems in one table"
+            problems.append(Problem(where or "file", found, f"a table with {_keys(model)}"))
+            return None
+        for item in error.errors(include_url=False):
+            problems.append(_problem(model, item, where))
+        return None
+
+
+def refuse_unknown(
+    document: dict[str, Any], model: type[Table], others: Sequence[str], problems: list[Problem]
+) -> None:
+    """Tell and take out top-level keys that neither the model nor anybody else knows."""
+    known = [*model.model_fields, *others]
+    for key in [key for key in document if key not in known]:
+        del document[key]
+        problems.append(_unknown(join("", key), key, known))
+
+
+def checked_on(
+    model: type[T], value: object, where: str, problems: list[Problem], stand_ins: Mapping[str, object]
+) -> T | None:
+    """As `checked`, but of a table with problems what is right in it, so that the rest can be checked on.
+
+    Args:
+        model, value, where, problems: as for `checked`.
+        stand_ins: values of keys that the model can't do without; those it does not know are left out.
+
+    Returns:
+        None where nothing is left to go by. A caller must use it for finding problems alone: what it finds
+        wrong for want of a key that was told already, `without_echoes` drops.
+    """
+    before = len(problems)
+    whole = checked(model, value, where, problems)
+    if len(problems) == before or not isinstance(value, dict):
+        return whole
+    rest, needed = copy.deepcopy(value), {k: v for k, v in stand_ins.items() if k in model.model_fields}
+    for _ in range(DEEPEST_TABLE):
+        try:
+            return model.model_validate(needed | rest)
+        except ValidationError as error:
+            if error.error_count() > MOST_PROBLEMS:
+                break
+            for item in error.errors(include_url=False):
+                _drop(rest, item["loc"][:-1] if item["type"] == "missing" else item["loc"])
+    return None
+
+
+def _drop(table: dict[str, Any], location: tuple[int | str, ...]) -> None:
+    """Take the value at that location out of a table; of a list nothing stays."""
+    for depth, part in enumerate(location):
+        inner = table.get(str(part))
+        if depth + 1 == len(location) or not isinstance(inner, dict):
+            table.pop(str(part), None)
+            return
+        table = inner
+
+
+def without_echoes(problems: Iterable[Problem]) -> list[Problem]:
+    """Problems less those of a key, or of a table with a key, that an earlier one has told."""
+    kept: list[Problem] = []
+    for problem in problems:
+        below = f"{problem.where}."
+        if not any(told.where == problem.where or told.where.startswith(below) for told in kept):
+            kept.append(problem)
+    return kept
+
+
+def join(where: str, *parts: object) -> str:
+    """A key path, such as stations[0].latitude from stations[0] and latitude; odd keys are quoted."""
+    path = where
+    for part in parts:
+        if isinstance(part, int):
+            path += f"[{part}]"
+            continue
+        key = str(part)[:MAXIMUM_SHOWN]
+        key = key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else json.dumps(key)
+        path += f".{key}" if path else key
+    return path
+
+
+def _problem(model: type[Table], item: Any, where: str) -> Problem:
+    location = [part for part in item["loc"] if not str(part).startswith(("function-", "constrained-"))]
+    owner, field = _owner(model, location)
+    path = join(where, *location)
+    if item["type"] == "extra_forbidden":
+        return _unknown(path, str(location[-1]), list(owner.model_fields))
+    expected = field or item["msg"]
+    if item["type"] == "missing":
+        return Problem(path, "nothing (the key is missing)", expected)
+    return Problem(path, shown(item["input"]), expected)
+
+
+def _unknown(path: str, key: str, known: list[str]) -> Problem:
+    near = difflib.get_close_matches(key[:MAXIMUM_SHOWN], known, 1)
+    hint = f"'{near[0]}'? known keys: " if near else "one of "
+    return Problem(path, "an unknown key", hint + ", ".join(known))
+
+
+def _owner(model: type[Table], location: list[Any]) -> tuple[type[Table], str | None]:
+    """The table a location lies in, and what its field expects."""
+    owner, expected = model, None
+    for part in location:
+        field = owner.model_fields.get(str(part))
+        if field is None:
+            continue
+        expected = field.description or _description(field.annotation)
+        inner = _inner_table(field.annotation)
+        if inner is not None:
+            owner = inner
+    return owner, expected
+
+
+def _inner_table(annotation: Any) -> type[Table] | None:
+    if isinstance(annotation, type) and issubclass(annotation, Table):
+        return annotation
+    for argument in get_args(annotation):
+        found = _inner_table(argument)
+        if found is not None:
+            return found
+    return None
+
+
+def _description(annotation: Any) -> str | None:
+    """What an optional value expects when it is there."""
+    for argument in get_args(annotation):
+        found = getattr(argument, "description", None) or _description(argument)
+        if found is not None:
+            return str(found)
+    return None
+
+
+def _keys(model: type[Table]) -> str:
+    return ", ".join(model.model_fields)

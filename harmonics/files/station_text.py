@@ -1,0 +1,79 @@
+"""Texts for a station file: the constituent table, and the station's TOML table that names it."""
+
+import json
+from dataclasses import dataclass
+
+from harmonics.sums.waves import HarmonicConstants, NodePractice
+from harmonics.units import LengthUnit
+
+
+@dataclass(frozen=True, slots=True)
+class StationHead:
+    """What a station table says beside its constituents.
+
+    Attributes:
+        id, name: as the file shall have them.
+        latitude, longitude: degrees, north and east positive.
+        datum: what heights are counted from.
+        mean_level: Z0, metres above the datum.
+    """
+
+    id: str
+    name: str
+    latitude: float
+    longitude: float
+    datum: str
+    mean_level: float
+
+
+def constituent_csv(
+    constants: HarmonicConstants, unit: LengthUnit = LengthUnit.METRES, comments: tuple[str, ...] = ()
+) -> str:
+    """The table `name,amplitude,phase`: amplitudes in `unit`, Greenwich lags in degrees.
+
+    Five decimals of a metre and three of a degree keep a sum of eighty lines within a tenth of a
+    millimetre on a coast of ordinary range.
+    """
+    lines = [f"# {' '.join(comment.split())}" for comment in comments]
+    lines.append("name,amplitude,phase")
+    for row, amplitude, phase in zip(
+        constants.constituents, constants.amplitude, constants.phase_lag, strict=True
+    ):
+        lines.append(f"{row.name},{amplitude / unit.metres:.5f},{phase % 360.0:.3f}")
+    return "\n".join(lines) + "\n"
+
+
+def station_toml(
+    head: StationHead,
+    table: str,
+    unit: LengthUnit = LengthUnit.METRES,
+    practice: NodePractice = NodePractice.YEARLY,
+) -> str:
+    """The `[[stations]]` table of a station file.
+
+    Args:
+        head: what it says.
+        table: path of the constituent table, relative to the file.
+        unit: of the table's amplitudes and the mean level.
+        practice: node practice the constants go with.
+    """
+    lines = [
+        "[[stations]]",
+        f"id = {_quoted(head.id)}",
+        f"name = {_quoted(head.name)}",
+        f"latitude = {head.latitude!r}",
+        f"longitude = {head.longitude!r}",
+        f"datum = {_quoted(head.datum)}",
+        f"mean_level = {head.mean_level / unit.metres:.4f}",
+        f"length_unit = {_quoted(unit.value)}",
+        f"constituents = {_quoted(table)}",
+        'phase = "greenwich"',
+    ]
+    if practice is not NodePractice.YEARLY:
+        lines.append(f"node_factors = {_quoted(practice.value)}")
+    return "\n".join(lines) + "\n"
+
+
+def _quoted(text: str) -> str:
+    """A TOML basic string: JSON's escapes are a subset of TOML's once delete is escaped too."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")

@@ -1,0 +1,1 @@
+"""Constituents from observed levels, and how far to trust them."""

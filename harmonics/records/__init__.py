@@ -1,0 +1,1 @@
+"""Observed levels read, and how the real water departs from the tide."""

@@ -1,0 +1,1 @@
+"""Station types, and the levels, currents and turns of any station."""

@@ -1,0 +1,1 @@
+"""Harmonic constants and their sums: waves and even steps, search, extremes."""

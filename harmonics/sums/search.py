@@ -1,0 +1,63 @@
+"""Crossings of sampled curves, bracketed on a grid and refined all at once. Knows neither tide nor sky."""
+
+from collections.abc import Callable
+
+import numpy as np
+
+from harmonics.arrays import Array, Indices
+
+Curve = Callable[[Array], tuple[Array, Array]]
+"""Values and slopes at times of shape (m,), each of shape (m,)."""
+Curves = Callable[[Array, Indices], tuple[Array, Array]]
+"""The same where each bracket has a curve of its own: times, and which brackets they lie in."""
+
+MAXIMUM_ITERATIONS = 60
+"""Newton needs two or three; bisection alone takes a 10-minute bracket to a millisecond in twenty."""
+
+
+def sign_changes(values: Array) -> Indices:
+    """Indices i where values pass zero between samples i and i + 1; a sample of zero counts as positive."""
+    positive = values >= 0
+    return np.flatnonzero(positive[1:] != positive[:-1])
+
+
+def refine(curve: Curve, low: Array, high: Array, at_low: Array, at_high: Array, tolerance: float) -> Array:
+    """Zeros of a curve, one in each bracket, by Newton steps that never leave their bracket.
+
+    Args:
+        curve: values and slopes at given times.
+        low, high: ends of the brackets, shape (n,).
+        at_low, at_high: the curve's values there, of opposite sign (zero counts as positive).
+        tolerance: a zero is done when its step is smaller.
+
+    Returns:
+        Times of the zeros, shape (n,).
+    """
+    return refine_each(lambda t, _: curve(t), low, high, at_low, at_high, tolerance)
+
+
+def refine_each(
+    curves: Curves, low: Array, high: Array, at_low: Array, at_high: Array, tolerance: float
+) -> Array:
+    """As `refine`, with a curve of its own for each bracket."""
+    low, high = low.copy(), high.copy()
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = at_low / (at_low - at_high)
+    root = low + np.where(np.isfinite(share), np.clip(share, 0.0, 1.0), 0.5) * (high - low)
+    rising = at_low < 0
+    active = np.arange(len(low))
+    for _ in range(MAXIMUM_ITERATIONS):
+        if not len(active):
+            break
+        here = root[active]
+        value, slope = curves(here, active)
+        below = (value < 0) == rising[active]
+        low[active] = np.where(below, here, low[active])
+        high[active] = np.where(below, high[active], here)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            guess = here - value / slope
+        inside = (guess >= low[active]) & (guess <= high[active])
+        guess = np.where(inside, guess, 0.5 * (low[active] + high[active]))
+        root[active] = guess
+        active = active[np.abs(guess - here) > tolerance]
+    return root

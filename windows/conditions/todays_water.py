@@ -1,0 +1,67 @@
+"""Today's water: recent readings turned into a departure from prediction for each station that has them."""
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from harmonics.errors import EbblightError, FileProblemsError
+from harmonics.records.observed import Departure, departure, turn_uncertainty
+from harmonics.records.reader import LevelRecord, read_record
+from harmonics.stations.types import TideStation, primary_of
+from windows.shoreline.shore import Shore
+from windows.shoreline.spots import Spot
+
+
+def departures(
+    shore: Shore, stations: Sequence[TideStation], given: Path | None, now: float
+) -> Mapping[str, Departure]:
+    """Departures by id of primary station, of readings that the file names or that are given.
+
+    Readings without a zone of their own are by the shore's clock.
+
+    Args:
+        shore: whose file may name readings for its stations.
+        stations: those that matter.
+        given: a file of readings for the only one of them; None for the file's own.
+        now: the clock, POSIX seconds.
+
+    Raises:
+        EbblightError: readings are given for several stations, or make no sense.
+    """
+    wanted = {primary.id: primary for primary in map(primary_of, stations)}
+    if given is not None and len(wanted) != 1:
+        names = ", ".join(wanted)
+        raise EbblightError(f"{given}: readings of which station ({names})? Name one spot or station")
+    found: dict[str, Departure] = {}
+    for name, station in wanted.items():
+        path = given if given is not None else shore.observed.get(name)
+        if path is None:
+            continue
+        record = _record(path, shore.zone)
+        try:
+            found[name] = departure(station, record.t, record.level, now)
+        except EbblightError as error:
+            raise EbblightError(f"{path}: {error}") from None
+    return found
+
+
+def _record(path: Path, zone: ZoneInfo) -> LevelRecord:
+    """Readings by the clock they state, and by the shore's where they state none."""
+    try:
+        return read_record(path)
+    except FileProblemsError as error:
+        if all(problem.found != "a clock without a zone" for problem in error.problems):
+            raise
+    return read_record(path, zone=zone)
+
+
+def departure_of(spot: Spot, found: Mapping[str, Departure]) -> Departure | None:
+    """The departure that a spot's water has."""
+    return found.get(primary_of(spot.station).id)
+
+
+def seconds_uncertain(found: Departure, station: TideStation, t: float) -> float:
+    """Standard deviation of the time of a high or low water at t, seconds."""
+    return float(turn_uncertainty(found, primary_of(station), np.array([t]))[0])

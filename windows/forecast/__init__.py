@@ -1,0 +1,1 @@
+"""Windows, sessions, ranks, days, reports."""

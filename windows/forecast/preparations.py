@@ -1,0 +1,112 @@
+"""What a session asks for beforehand: bait from a bank, and lead that holds."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from harmonics.arrays import Array
+from harmonics.stations import tides
+from harmonics.sums.search import sign_changes
+from windows.astronomy import Sky
+from windows.conditions.bait import BankState, bank_state, gathering_before, gathering_windows
+from windows.conditions.flow import Flow
+from windows.conditions.lead import holding_speed, lead_to_hold, slip_time
+from windows.conditions.scoring import SUNRISE_ALTITUDE, ScoreCurve
+from windows.forecast.planning import Session
+from windows.forecast.reports import BaitReport, Reading
+from windows.shoreline.spots import Bank, Spot
+
+STEP = 300.0
+YEAR = 366 * 86400.0
+YEAR_STEP = 1800.0
+
+
+class BaitPlan:
+    """Gathering windows of a spot's bank over a span, and the one that serves a session."""
+
+    def __init__(self, spot: Spot, bank: Bank, sky: Sky, start: float, end: float) -> None:
+        """Find the windows.
+
+        Args:
+            spot: that the bait is for; daylight is taken there.
+            bank: where bait is gathered.
+            sky: sun over the span.
+            start, end: POSIX seconds, from two days before the first session, for bait keeps overnight.
+        """
+        self.bank = bank
+        self.away = spot.bank_away
+        count = int((end - start) // STEP) + 1
+        t = start + STEP * np.arange(count, dtype=float)
+        level = tides.even_levels(bank.station, start, STEP, count)
+        turns = tides.high_low_waters(bank.station, start, end).turns
+        year = tides.even_levels(bank.station, start, YEAR_STEP, int(YEAR / YEAR_STEP))
+        self.state = bank_state(year, bank.level)
+        altitude = sky.even_sun_altitude(spot.latitude, spot.longitude, start, STEP, count)
+        daylight = _stretches_above(t, altitude, SUNRISE_ALTITUDE)
+        self.windows = gathering_windows(t, level, turns.t[~turns.high], daylight, bank.level)
+
+    def before(self, session: Session) -> BaitReport:
+        """The bait of a session; a bank that lies above high water ranks nothing."""
+        if self.state is BankState.ABOVE_HIGH_WATER:
+            return BaitReport(self.bank, self.state, None)
+        window = gathering_before(self.windows, session.start, self.away)
+        return BaitReport(self.bank, self.state, window)
+
+
+def _stretches_above(t: Array, values: Array, limit: float) -> Array:
+    """Starts and ends of the stretches where a sampled curve lies above a limit, shape (d, 2)."""
+    change = sign_changes(values - limit)
+    share = (limit - values[change]) / (values[change + 1] - values[change])
+    edges = t[change] + share * (t[change + 1] - t[change])
+    ends = [t[:1] if values[0] >= limit else t[:0], t[-1:] if values[-1] >= limit else t[:0]]
+    return np.concatenate((ends[0], edges, ends[1])).reshape(-1, 2)
+
+
+def readings(spot: Spot, flow: Flow, curve: ScoreCurve, index: NDArray[np.int_]) -> list[list[Reading]]:
+    """The water at steps of the curve, with depth and lead where they can be known.
+
+    Args:
+        spot, flow, curve: of the spot.
+        index: steps of the curve, shape (sessions, moments).
+
+    Returns:
+        Readings by session and moment.
+    """
+    level, outgoing = curve.level[index], curve.outgoing[index]
+    depth = None if spot.depth_at_datum is None else level + spot.depth_at_datum
+    least = most = None
+    if depth is not None and flow.has_speed:
+        tackle = spot.preferences.tackle
+        found = lead_to_hold(outgoing, np.maximum(depth, 0.0), tackle.line_diameter, tackle.sinker)
+        least, most = found.least, found.most
+    out: list[list[Reading]] = []
+    for k in range(len(index)):
+        row: list[Reading] = []
+        for m, step in enumerate(index[k]):
+            deep = None if depth is None else float(depth[k, m])
+            lead = None
+            if least is not None and most is not None and deep is not None and deep > 0:
+                lead = float(least[k, m]), float(most[k, m])
+            row.append(
+                Reading(
+                    float(curve.t[step]),
+                    float(level[k, m]),
+                    float(outgoing[k, m]),
+                    float(curve.sun_altitude[step]),
+                    deep,
+                    lead,
+                    float(curve.departure[step]),
+                )
+            )
+        out.append(row)
+    return out
+
+
+def lead_slips(spot: Spot, flow: Flow, curve: ScoreCurve, session: Session) -> float | None:
+    """When in the session the heaviest lead may no longer hold, gripping as poorly as its kind does."""
+    tackle = spot.preferences.tackle
+    if spot.depth_at_datum is None or tackle.heaviest_lead is None or not flow.has_speed:
+        return None
+    part = slice(*np.searchsorted(curve.t, [session.start, session.end + 1.0]))
+    depth = np.maximum(curve.level[part] + spot.depth_at_datum, 0.0)
+    limit = holding_speed(tackle.heaviest_lead, depth, tackle.line_diameter, tackle.sinker.poorest)
+    return slip_time(curve.t[part], np.maximum(curve.outgoing[part], 0.0), limit)

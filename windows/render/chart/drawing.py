@@ -1,0 +1,181 @@
+"""A day's chart as SVG, and whole sheets of days; the page and the picture draw from here."""
+
+import textwrap
+from collections.abc import Mapping, Sequence
+from datetime import date
+from string import Template
+
+from windows.forecast.reports import DayReport, Forecast, SpotReport
+from windows.render.chart import lanes, parts
+from windows.render.words.cautions import INVENTED, SHORT
+from windows.render.words.phrases import Words, words_of
+from windows.render.words.safe_text import markup, plain, short
+from windows.render.words.todays import todays_water
+
+LIGHT: Mapping[str, str] = {
+    "paper": "#fcfbf7", "ink": "#191a17", "faint": "#4d5049", "rule": "#b9b5a7",
+    "night": "#cfcfca", "twilight": "#e2e1db", "low-light": "#f6e7bb",
+    "accent": "#8a3b12", "soft": "#e9c9ad", "out": "#15594a", "in": "#656b60",
+}  # fmt: skip
+DARK: Mapping[str, str] = {
+    "paper": "#171613", "ink": "#efeadd", "faint": "#bdb8aa", "rule": "#57534a",
+    "night": "#050505", "twilight": "#23221e", "low-light": "#403716",
+    "accent": "#f2ab6d", "soft": "#6b4526", "out": "#8fd0b8", "in": "#8f948a",
+}  # fmt: skip
+"""Ink on paper in glare, pale on black in the dark; text of every colour on paper reaches contrast AA."""
+
+_STYLE = Template(
+    ".mark{font-size:10px;fill:$faint}"
+    ".label,.points{font-size:11px;font-weight:600}"
+    ".label{fill:$ink;stroke:$paper;stroke-width:3px;stroke-linejoin:round;paint-order:stroke}"
+    ".points{fill:$paper}"
+    ".night{fill:$night}.twilight{fill:$twilight}.low-light{fill:$low_light}"
+    ".grid,.change,.level,.fished,.outgoing,.incoming,.keep,.window,.hatch{fill:none}"
+    ".grid{stroke:$rule;stroke-width:.7}"
+    ".change,.keep{stroke:$faint;stroke-width:.8;stroke-dasharray:3 3}"
+    ".level{stroke:$ink;stroke-width:1.5}.fished{stroke:$accent;stroke-width:4}"
+    ".outgoing{stroke:$out;stroke-width:1.9}.incoming{stroke:$in;stroke-width:.8}"
+    ".turn{fill:$ink}.slack{fill:$paper;stroke:$ink;stroke-width:1.2}"
+    ".score{fill:$soft;stroke:$accent;stroke-width:.7}"
+    ".window{stroke:$accent;stroke-width:1.8}.session{fill:$accent}"
+    ".bait{fill:none;stroke:$ink;stroke-width:1.1}"
+    ".shut{fill:none;stroke:$rule;stroke-width:.7}.hatch{stroke:$faint;stroke-width:.7}"
+    ".sun,.moon{fill:$ink}.moon{fill:$faint}"
+)
+_SHEET_STYLE = Template(
+    ".paper{fill:$paper}.title{font-size:15px;font-weight:600;fill:$ink}.line{font-size:12px;fill:$ink}"
+    ".banner{fill:$ink}.warning{font-size:12px;font-weight:600;fill:$paper}"
+)
+MOST_COLUMNS = 4
+"""Spots on one sheet: more would be too small to read."""
+HEAD, DAY_HEAD, FOOT, GAP = 70.0, 22.0, 26.0, 8.0
+BANNER = 22.0
+MARGIN = 6.0
+TITLE_LENGTH, NAME_LENGTH = 40, 34
+
+
+def style(colours: Mapping[str, str]) -> str:
+    """Rules for the chart's classes with the given colours, which may be CSS variables."""
+    return _STYLE.substitute({name.replace("-", "_"): value for name, value in colours.items()})
+
+
+def day_chart(report: SpotReport, day: DayReport, words: Words, axis: parts.LevelAxis) -> str:
+    """One day of a spot as SVG content, 360 by 214 units; colours come from classes.
+
+    A date that the place skipped has no hours and an empty chart.
+    """
+    if day.end <= day.start:
+        return ""
+    frame = parts.Frame(report, day, words, axis)
+    drawn = (
+        parts.light_bands,
+        parts.level_marks,
+        parts.hour_marks,
+        lanes.score_lane,
+        parts.flow_strokes,
+        parts.level_line,
+        lanes.bait,
+        lanes.windows,
+        parts.turns,
+        lanes.sky_marks,
+    )
+    return "".join(part(frame) for part in drawn)
+
+
+def svg_days(forecast: Forecast, days: Sequence[DayReport] | None = None) -> str:
+    """A sheet of day charts as a standalone SVG: days downwards, spots across (the best four of many).
+
+    Args:
+        forecast: finished.
+        days: which local days, by any spot's reports; all where None.
+    """
+    words = words_of(forecast)
+    wanted = None if days is None else {item.day for item in days}
+    columns = _columns(forecast)
+    rows = [day.day for day in columns[0].days if wanted is None or day.day in wanted]
+    span = _span(rows, words)
+    head, top = _head(forecast, words, span, len(columns))
+    body: list[str] = []
+    foot = top + len(rows) * (DAY_HEAD + parts.HEIGHT + GAP)
+    for column, report in enumerate(columns):
+        axis = parts.level_axis(report, words)
+        left = column * parts.WIDTH
+        body.append(f'<g transform="translate({left:.0f} 0)">')
+        body.append(parts.text(MARGIN, top - 8.0, short(report.spot.name, NAME_LENGTH), "title"))
+        charts = [day for day in report.days if day.day in rows]
+        for row, day in enumerate(charts):
+            y = top + row * (DAY_HEAD + parts.HEIGHT + GAP)
+            body.append(parts.text(MARGIN, y + 14.0, _day_line(day, words), "line"))
+            body.append(f'<g transform="translate(0 {y + DAY_HEAD:.0f})">')
+            body.append(f"{day_chart(report, day, words, axis)}</g>")
+        body.append("</g>")
+    foot_lines, height = _lines(_caution(forecast, len(columns)), len(columns), foot + 12.0)
+    width = len(columns) * parts.WIDTH
+    label = markup(f"{plain(forecast.title)}, {span}")
+    rules = style(LIGHT) + _SHEET_STYLE.substitute({k.replace("-", "_"): v for k, v in LIGHT.items()})
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" '
+        f'width="{width:.0f}" height="{height:.0f}" font-family="sans-serif" role="img" aria-label="{label}">'
+        f"<style>{rules}</style><title>{label}</title>"
+        f'<rect class="paper" width="{width:.0f}" height="{height:.0f}"/>'
+        f"{head}{''.join(body)}{foot_lines}</svg>\n"
+    )
+
+
+def _span(days: list[date], words: Words) -> str:
+    """As Mon 10 Aug to Sun 16 Aug 2026, or the one day."""
+    first = f"{words.day(days[0])} to " if len(days) > 1 else ""
+    return f"{first}{words.day(days[-1])} {days[-1].year}"
+
+
+def _columns(forecast: Forecast) -> list[SpotReport]:
+    """The spots to draw, in the file's order: those that rank best where there are too many."""
+    if len(forecast.spots) <= MOST_COLUMNS:
+        return list(forecast.spots)
+    places = {id(report): len(forecast.ranking) for report in forecast.spots}
+    for report in forecast.spots:
+        ranks = [i for i, item in enumerate(forecast.ranking) if item.spot is report.spot]
+        places[id(report)] = ranks[0] if ranks else len(forecast.ranking)
+    best = sorted(forecast.spots, key=lambda report: places[id(report)])[:MOST_COLUMNS]
+    return [report for report in forecast.spots if report in best]
+
+
+def _head(forecast: Forecast, words: Words, span: str, columns: int) -> tuple[str, float]:
+    pieces: list[str] = []
+    y = 0.0
+    if forecast.invented:
+        pieces.append(f'<rect class="banner" width="{columns * parts.WIDTH:.0f}" height="{BANNER}"/>')
+        pieces.append(parts.text(MARGIN, 15.0, INVENTED, "warning"))
+        y = BANNER
+    pieces.append(parts.text(MARGIN, y + 20.0, short(forecast.title, TITLE_LENGTH), "title"))
+    zone = words.zone_words(day_starts(forecast))
+    pieces.append(parts.text(MARGIN, y + 38.0, span, "line"))
+    pieces.append(parts.text(MARGIN, y + 54.0, f"clock: {zone}", "mark"))
+    return "".join(pieces), y + HEAD + 18.0
+
+
+def _day_line(day: DayReport, words: Words) -> str:
+    best = day.best
+    if best is None:
+        return f"{words.day(day.day)}: no window"
+    stretch = words.stretch(best.session.start, best.session.end, day.day)
+    return f"{words.day(day.day)}: {stretch}, {best.session.points.total:.0f} points"
+
+
+def _caution(forecast: Forecast, columns: int) -> str:
+    left_out = len(forecast.spots) - columns
+    more = f" {left_out} more spots are not drawn." if left_out else ""
+    told = "".join(f" {sentence}" for sentence in todays_water(forecast, words_of(forecast)))
+    return f"{SHORT} Wind and waves are not considered.{more}{told}"
+
+
+def _lines(sentence: str, columns: int, y: float) -> tuple[str, float]:
+    lines = textwrap.wrap(sentence, 58 * columns)
+    drawn = [parts.text(MARGIN, y + 15.0 * row, line, "line") for row, line in enumerate(lines)]
+    return "".join(drawn), y + 15.0 * len(lines) + FOOT / 2
+
+
+def day_starts(forecast: Forecast) -> list[float]:
+    """Starts of the local days and the last one's end, POSIX seconds: what the zone's words ask for."""
+    days = forecast.spots[0].days
+    return [*(day.start for day in days), days[-1].end]

@@ -1,0 +1,240 @@
+"""The parts of a day's chart, each a piece of SVG: light, level, flow, turns, windows, sun and moon.
+
+A frame places one local day on a sheet 360 units wide, so that a phone shows it at about its own size.
+Time runs by elapsed seconds of the local day (of 23, 24 or 25 hours); labels follow the local clock.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+
+from harmonics.arrays import Array, Flags
+from windows.forecast.reports import DayReport, SessionReport, SpotReport
+from windows.render.words.phrases import Words
+from windows.render.words.safe_text import markup
+
+WIDTH, HEIGHT = 360.0, 214.0
+LEFT, RIGHT = 30.0, 352.0
+TOP, BOTTOM = 20.0, 118.0
+HOURS_Y = 131.0
+SCORE_TOP, SCORE_BOTTOM = 142.0, 166.0
+STROKE_STEP = 900.0
+"""A flow stroke every quarter hour: apart on a phone, yet dense enough to read as one shade."""
+LONGEST_STROKE = 15.0
+LEAST_STROKE = 0.8
+"""Shorter flow strokes are left out: the water stands."""
+LINE_STEPS = 2
+"""The level line takes every second 5-minute step: a kink of less than a tenth of a unit."""
+LIGHT_EDGES = (-12.0, -6.0, 6.0)
+LIGHT_CLASSES = ("night", "twilight", "low-light", "")
+"""Sun altitudes (degrees) between nautical night, twilight, low light and day."""
+BELOW, ABOVE = 0.2, 0.08
+"""Room below and above the levels, in shares of their range: labels of low water hang below the line."""
+HALF_LABEL = 33.0
+"""Half of a clock time with its height, in a wide typeface."""
+TICK_HOURS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class LevelAxis:
+    """Levels of all days of a spot, so that days compare: metres, and marks in the reader's unit."""
+
+    low: float
+    high: float
+    marks: tuple[float, ...]
+
+
+def level_axis(report: SpotReport, words: Words) -> LevelAxis:
+    """The axis that holds every level of the days asked for."""
+    inside = slice(*np.searchsorted(report.curve.t, [report.days[0].start, report.days[-1].end + 1.0]))
+    level = report.curve.level[inside] / words.units.metres
+    low, high = (float(level.min()), float(level.max())) if level.size else (0.0, 1.0)
+    rough = max(high - low, 0.2) / 3.0
+    power = 10.0 ** np.floor(np.log10(rough))
+    step = float(power * min((1.0, 2.0, 5.0, 10.0), key=lambda size: abs(size * power - rough)))
+    marks = np.arange(np.ceil(low / step), np.floor(high / step) + 1.0) * step + 0.0
+    room = max(high - low, 0.2)
+    scale = words.units.metres
+    shown = tuple(float(mark) for mark in marks)
+    return LevelAxis((low - BELOW * room) * scale, (high + ABOVE * room) * scale, shown)
+
+
+@dataclass(frozen=True, eq=False)
+class Frame:
+    """One day of one spot on the sheet."""
+
+    report: SpotReport
+    day: DayReport
+    words: Words
+    axis: LevelAxis
+
+    @cached_property
+    def steps(self) -> slice:
+        """The curve's steps inside the day, its end included."""
+        return slice(*np.searchsorted(self.report.curve.t, [self.day.start, self.day.end + 1.0]))
+
+    @cached_property
+    def t(self) -> Array:
+        """POSIX seconds of the steps."""
+        return self.report.curve.t[self.steps]
+
+    def place(self, t: float) -> float:
+        """Place of one time across the sheet, kept within the day."""
+        share = (t - self.day.start) / (self.day.end - self.day.start)
+        return LEFT + (RIGHT - LEFT) * min(max(share, 0.0), 1.0)
+
+    def height(self, level: float) -> float:
+        """Place of one level up the plot."""
+        return BOTTOM - (BOTTOM - TOP) * (level - self.axis.low) / (self.axis.high - self.axis.low)
+
+    def x(self, t: Array) -> Array:
+        """Places of times across the sheet, kept within the day."""
+        share = (t - self.day.start) / (self.day.end - self.day.start)
+        return LEFT + (RIGHT - LEFT) * np.clip(share, 0.0, 1.0)
+
+    def y(self, level: Array) -> Array:
+        """Places of levels up the plot."""
+        share = (level - self.axis.low) / (self.axis.high - self.axis.low)
+        return BOTTOM - (BOTTOM - TOP) * share
+
+    def level(self, t: float) -> float:
+        """Level at a time of the day, metres."""
+        return float(np.interp(t, self.t, self.report.curve.level[self.steps]))
+
+    @cached_property
+    def sessions(self) -> list[SessionReport]:
+        """Sessions of any day whose window or stretch touches this one."""
+        every = (item for day in self.report.days for item in day.sessions)
+        return [
+            item
+            for item in every
+            if min(item.session.start, item.session.window.start) < self.day.end
+            and max(item.session.end, item.session.window.end) > self.day.start
+        ]
+
+
+def runs(flags: Flags, t: Array) -> Iterable[tuple[float, float]]:
+    """Stretches of time over which the flags hold."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], flags, [False])).astype(np.int8)))
+    for start, end in zip(edges[::2], edges[1::2], strict=True):
+        yield float(t[start]), float(t[min(end, len(t) - 1)])
+
+
+def line(x: Array, y: Array) -> str:
+    """Path data through points."""
+    return "M" + "L".join(f"{a:.1f} {b:.1f}" for a, b in zip(x.tolist(), y.tolist(), strict=True))
+
+
+def text(x: float, y: float, words: str, css: str, anchor: str = "start") -> str:
+    """A label."""
+    where = "" if anchor == "start" else f' text-anchor="{anchor}"'
+    return f'<text class="{css}" x="{x:.1f}" y="{y:.1f}"{where}>{markup(words)}</text>'
+
+
+def box(start: float, end: float, top: float, height: float, css: str) -> str:
+    """A rectangle between two places across the sheet."""
+    return (
+        f'<rect class="{css}" x="{start:.1f}" y="{top:.1f}" '
+        f'width="{max(end - start, 0.0):.1f}" height="{height:.1f}"/>'
+    )
+
+
+def light_bands(frame: Frame) -> str:
+    """Night, twilight and low light behind everything, from the sun's altitude."""
+    bands = np.digitize(frame.report.curve.sun_altitude[frame.steps], LIGHT_EDGES)
+    pieces: list[str] = []
+    for band, css in enumerate(LIGHT_CLASSES):
+        if css:
+            for start, end in runs(bands == band, frame.t):
+                pieces.append(box(frame.place(start), frame.place(end), TOP, SCORE_BOTTOM - TOP, css))
+    return "".join(pieces)
+
+
+def level_marks(frame: Frame) -> str:
+    """Lines and numbers of the level axis."""
+    pieces = [text(8.0, TOP - 8.0, frame.words.units.symbol, "mark")]
+    for mark in frame.axis.marks:
+        y = frame.height(mark * frame.words.units.metres)
+        pieces.append(f'<path class="grid" d="M{LEFT} {y:.1f}H{RIGHT}"/>')
+        pieces.append(text(LEFT - 4.0, y + 3.2, f"{mark:.1f}".removesuffix(".0"), "mark", "end"))
+    return "".join(pieces)
+
+
+def hour_marks(frame: Frame) -> str:
+    """The local clock below the plot, and where it changes."""
+    pieces: list[str] = []
+    hours = np.arange(frame.day.start, frame.day.end, 1800.0)
+    locals_ = [frame.words.local(float(t)) for t in hours]
+    for t, local in zip(hours, locals_, strict=True):
+        if local.hour % TICK_HOURS or local.minute:
+            continue
+        x = frame.place(t)
+        pieces.append(f'<path class="grid" d="M{x:.1f} {BOTTOM}v4"/>')
+        pieces.append(text(x, HOURS_Y, f"{local:%H}", "mark", "middle"))
+    for (before, after), t in zip(pairwise(locals_), hours[1:], strict=True):
+        if before.utcoffset() != after.utcoffset():
+            x = frame.place(t)
+            pieces.append(f'<path class="change" d="M{x:.1f} {TOP}V{BOTTOM}"/>')
+            pieces.append(text(x + 3.0, BOTTOM - 4.0, "clock changes", "mark"))
+    return "".join(pieces)
+
+
+def flow_strokes(frame: Frame) -> str:
+    """Strokes that hang from the level line while water goes out and stand on it while it comes in."""
+    curve = frame.report.curve
+    step = round(STROKE_STEP / float(curve.t[1] - curve.t[0]))
+    t, moving = frame.t[::step], curve.outgoing[frame.steps][::step]
+    shown = slice(*np.searchsorted(curve.t, [frame.report.days[0].start, frame.report.days[-1].end]))
+    most = float(np.abs(curve.outgoing[shown]).max())
+    if most <= 0.0:
+        return ""
+    length = LONGEST_STROKE * moving / most
+    x, y = frame.x(t).tolist(), frame.y(curve.level[frame.steps][::step]).tolist()
+    strokes: dict[str, list[str]] = {"outgoing": [], "incoming": []}
+    for a, b, size in zip(x, y, length.tolist(), strict=True):
+        if abs(size) >= LEAST_STROKE:
+            strokes["outgoing" if size > 0 else "incoming"].append(f"M{a:.1f} {b:.1f}v{size:.1f}")
+    return "".join(f'<path class="{css}" d="{"".join(parts)}"/>' for css, parts in strokes.items() if parts)
+
+
+def level_line(frame: Frame) -> str:
+    """The level, heavier over sessions."""
+    level = frame.report.curve.level[frame.steps]
+    pieces = [
+        f'<path class="level" d="{line(frame.x(frame.t[::LINE_STEPS]), frame.y(level[::LINE_STEPS]))}"/>'
+    ]
+    for item in frame.sessions:
+        inside = (frame.t >= item.session.start) & (frame.t <= item.session.end)
+        if inside.sum() > 1:
+            pieces.append(
+                f'<path class="fished" d="{line(frame.x(frame.t[inside]), frame.y(level[inside]))}"/>'
+            )
+    return "".join(pieces)
+
+
+def slacks(frame: Frame) -> list[tuple[float, bool]]:
+    """When the flow turns within the day, and whether it then begins to go out."""
+    t, moving = frame.t, frame.report.curve.outgoing[frame.steps]
+    found: list[tuple[float, bool]] = []
+    for i in np.flatnonzero((moving[1:] > 0) != (moving[:-1] > 0)).tolist():
+        share = moving[i] / (moving[i] - moving[i + 1])
+        found.append((float(t[i] + share * (t[i + 1] - t[i])), bool(moving[i + 1] > 0)))
+    return found
+
+
+def turns(frame: Frame) -> str:
+    """High and low waters with clock and height, and diamonds where the flow turns."""
+    pieces: list[str] = []
+    for slack, _ in slacks(frame):
+        x, y = frame.place(slack), frame.height(frame.level(slack))
+        pieces.append(f'<path class="slack" d="M{x:.1f} {y - 4:.1f}l4 4l-4 4l-4 -4z"/>')
+    for turn in frame.day.turns:
+        x, y = frame.place(turn.t), frame.height(turn.height)
+        pieces.append(f'<circle class="turn" cx="{x:.1f}" cy="{y:.1f}" r="2.4"/>')
+        label = f"{frame.words.clock(turn.t)} {frame.words.number(turn.height)}"
+        centre = min(max(x, LEFT + HALF_LABEL), RIGHT - HALF_LABEL)
+        pieces.append(text(centre, y - 7.0 if turn.high else y + 14.0, label, "label", "middle"))
+    return "".join(pieces)

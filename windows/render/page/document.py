@@ -1,0 +1,93 @@
+"""The forecast as one self-contained page: it asks for nothing, and its policy forbids it to.
+
+The policy allows this page's own style and script by their hashes and nothing else.
+"""
+
+import base64
+import hashlib
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING
+
+from windows.forecast.reports import Forecast
+from windows.render.chart.drawing import DARK, LIGHT, style
+from windows.render.words import cautions
+
+if TYPE_CHECKING:
+    from jinja2 import Template
+    from markupsafe import Markup
+
+
+def page(forecast: Forecast, source: str | None = None) -> str:
+    """The whole forecast as HTML.
+
+    Args:
+        forecast: finished.
+        source: the file it was made from; the page shows its name without folders.
+    """
+    from windows.render.page.data import page_view
+
+    frame = _frame()
+    return frame.template.render(
+        view=page_view(forecast, source),
+        policy=frame.policy,
+        css=frame.css,
+        script=frame.script,
+        short=cautions.SHORT,
+        full=cautions.FULL,
+        unseen=cautions.UNSEEN,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """What is the same in every page: template, style, script, and the policy that allows them."""
+
+    template: "Template"
+    css: "Markup"
+    script: "Markup"
+    policy: str
+
+
+@cache
+def _frame() -> _Frame:
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+    from markupsafe import Markup
+
+    environment = Environment(
+        loader=PackageLoader("windows.render.page"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    loader = environment.loader
+    if loader is None:
+        raise RuntimeError("the page's templates have no loader")
+    css = _colours() + _squeezed(loader.get_source(environment, "page.css")[0])
+    script = _squeezed(loader.get_source(environment, "page.js")[0])
+    policy = (
+        f"default-src 'none'; style-src '{_hash(css)}'; script-src '{_hash(script)}'; "
+        "base-uri 'none'; form-action 'none'"
+    )
+    return _Frame(environment.get_template("page.html"), Markup(css), Markup(script), policy)
+
+
+def _colours() -> str:
+    """The palette by the reader's setting, and the charts' rules on top of it; paper is always light."""
+    light, dark = (
+        ":root{" + "".join(f"--{name}:{value};" for name, value in colours.items()) + "}"
+        for colours in (LIGHT, DARK)
+    )
+    rules = style({name: f"var(--{name})" for name in LIGHT})
+    return f"{light}@media screen and (prefers-color-scheme:dark){{{dark}}}{rules}"
+
+
+def _squeezed(source: str) -> str:
+    """Without the indents of its lines."""
+    return "\n".join(line.strip() for line in source.splitlines() if line.strip())
+
+
+def _hash(source: str) -> str:
+    digest = hashlib.sha256(source.encode()).digest()
+    return f"sha256-{base64.b64encode(digest).decode()}"

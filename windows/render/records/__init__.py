@@ -1,0 +1,1 @@
+"""Results as rows: data frames, CSV, JSON."""

@@ -1,0 +1,92 @@
+"""Machine formats: any result's DataFrame as CSV or as JSON with the forecast's header."""
+
+import json
+import math
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Any
+
+from windows.forecast.reports import Forecast
+from windows.render.words import cautions
+from windows.render.words.phrases import words_of
+from windows.render.words.todays import todays_water
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def to_csv(frame: "pd.DataFrame") -> str:
+    """The frame as CSV, full precision, empty cells where nothing is known.
+
+    Text that a spreadsheet would run as a formula gets an apostrophe in front.
+    """
+    text_columns = [name for name in frame.columns if frame[name].dtype.kind in "OUT"]
+    safe = frame.copy()
+    for name in text_columns:
+        safe[name] = [_inert(value) if isinstance(value, str) else value for value in frame[name]]
+    return str(safe.to_csv(index=False, lineterminator="\n"))
+
+
+def _inert(text: str) -> str:
+    return f"'{text}" if text.startswith(_FORMULA_STARTS) else text
+
+
+def to_json(frame: "pd.DataFrame", header: Mapping[str, Any]) -> str:
+    """The frame's records under `rows`, after the header's keys."""
+    records = [
+        {key: _plain(value) for key, value in record.items()} for record in frame.to_dict(orient="records")
+    ]
+    return json.dumps({**header, "rows": records}, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+
+
+def _plain(value: Any) -> Any:
+    if hasattr(value, "item"):
+        value = value.item()
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    return value
+
+
+def header(title: str, invented: bool, zone: str, units: str, made_at: float) -> dict[str, Any]:
+    """What every JSON result opens with; the rows' units stand in their column names."""
+    return {
+        "title": title,
+        "invented": invented,
+        "notice": cautions.INVENTED if invented else None,
+        "time_zone": zone,
+        "units": units,
+        "made_at": f"{datetime.fromtimestamp(math.floor(made_at), UTC):%Y-%m-%dT%H:%M:%S}Z",
+        "cautions": list(cautions.FULL),
+    }
+
+
+def forecast_header(forecast: Forecast) -> dict[str, Any]:
+    """The header of a forecast: its spots, days, and the days without a window with their reasons."""
+    return {
+        **header(
+            forecast.title, forecast.invented, forecast.zone.key, forecast.units.value, forecast.made_at
+        ),
+        "first_day": forecast.first.isoformat(),
+        "days": forecast.days,
+        "not_considered": cautions.UNSEEN,
+        "todays_water": list(todays_water(forecast, words_of(forecast))),
+        "spots": [
+            {
+                "spot": report.spot.id,
+                "name": report.spot.name,
+                "latitude": report.spot.latitude,
+                "longitude": report.spot.longitude,
+                "flow_kind": report.flow.kind.value,
+                "hours": report.hours.text,
+                "datum": report.spot.station.datum,
+                "days_without_window": {
+                    day.day.isoformat(): day.no_window.lack.value
+                    for day in report.days
+                    if day.no_window is not None
+                },
+            }
+            for report in forecast.spots
+        ],
+    }

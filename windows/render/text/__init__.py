@@ -1,0 +1,1 @@
+"""Results as text on a terminal and as a message."""

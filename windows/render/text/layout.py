@@ -1,0 +1,98 @@
+"""Plain text for a terminal or a file: aligned tables, folded paragraphs, nothing read as markup."""
+
+from collections.abc import Sequence
+from io import StringIO
+from typing import NamedTuple
+
+from windows.render.words.safe_text import unsteered
+
+FALLBACK_WIDTH = 100
+"""Columns where the output is not a terminal."""
+NARROWEST = 40
+GAP = 2
+"""Blanks between columns; the table draws one of them itself."""
+ITEM_GAP = 3
+LONGEST_WORD = 16
+"""A folding column keeps words up to this long whole."""
+
+
+class Column(NamedTuple):
+    """Heading and alignment of one column; `fold` lets it take several lines."""
+
+    heading: str
+    right: bool = False
+    fold: bool = False
+
+
+def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) -> str:
+    """Rows under headings, aligned. Where the width is too short for that, each row as a paragraph."""
+    from rich import box
+    from rich.table import Table
+    from rich.text import Text
+
+    least = [_least_width(column, [row[i] for row in rows]) for i, column in enumerate(columns)]
+    if sum(least) + GAP * len(columns) > width:
+        return "\n".join(_as_paragraph(columns, row, width) for row in rows)
+    made = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, GAP - 1, 0, 0))
+    for column, narrowest in zip(columns, least, strict=True):
+        made.add_column(
+            Text(unsteered(column.heading)),
+            justify="right" if column.right else "left",
+            no_wrap=not column.fold,
+            overflow="fold",
+            min_width=narrowest,
+        )
+    for row in rows:
+        made.add_row(*(Text(unsteered(cell)) for cell in row))
+    return _printed(made, width)
+
+
+def _least_width(column: Column, cells: Sequence[str]) -> int:
+    """Cells that the column can't do without: its longest word where it folds, else its longest text."""
+    from rich.cells import cell_len
+
+    if not column.fold:
+        return max(map(cell_len, (column.heading, *cells)))
+    words = [word for text in (column.heading, *cells) for word in text.split()]
+    return min(LONGEST_WORD, max(map(cell_len, words), default=1))
+
+
+def _as_paragraph(columns: Sequence[Column], row: Sequence[str], width: int) -> str:
+    pairs = [f"{column.heading}: {' '.join(cell.split())}" for column, cell in zip(columns, row, strict=True)]
+    return paragraph("; ".join(pairs), width, hanging=2)
+
+
+def filled(items: Sequence[str], width: int) -> str:
+    """Items side by side, as many on a line as fit, none broken."""
+    lines: list[str] = []
+    for item in items:
+        if lines and len(lines[-1]) + ITEM_GAP + len(item) <= width:
+            lines[-1] += " " * ITEM_GAP + item
+        else:
+            lines.append(item)
+    return "\n".join(lines)
+
+
+def paragraph(text: str, width: int, indent: int = 0, hanging: int = 0) -> str:
+    """Text folded between words to the width, its first line indented, the others by `hanging` more."""
+    from rich.cells import cell_len
+
+    limit = max(width, NARROWEST)
+    first, *words = unsteered(text).split() or [""]
+    lines = [" " * indent + first]
+    for word in words:
+        longer = f"{lines[-1]} {word}"
+        if cell_len(longer) <= limit:
+            lines[-1] = longer
+        else:
+            lines.append(" " * (indent + hanging) + word)
+    return "\n".join(lines)
+
+
+def _printed(renderable: object, width: int) -> str:
+    from rich.console import Console
+
+    stream = StringIO()
+    console = Console(file=stream, width=max(width, NARROWEST), color_system=None, highlight=False)
+    console.print(renderable)
+    return "\n".join(line.rstrip() for line in stream.getvalue().splitlines())

@@ -1,0 +1,58 @@
+"""The span in one phone message: its best sessions in the order they come, and the cautions in short."""
+
+from windows.forecast.reports import Forecast, SessionReport
+from windows.render.words import cautions
+from windows.render.words.likeness import best_of_alike
+from windows.render.words.phrases import Words, words_of
+from windows.render.words.safe_text import isolated, short
+from windows.render.words.todays import todays_water_short
+
+LONGEST = 499
+"""Characters: the message stays under 500, whatever it holds."""
+NAME_LENGTH, TITLE_LENGTH = 24, 40
+
+
+def message(forecast: Forecast) -> str:
+    """The forecast in fewer than 500 characters, the short cautions last.
+
+    As many sessions as fit are told, best first chosen, in order of time.
+    """
+    words = words_of(forecast)
+    top = [cautions.INVENTED] if forecast.invented else []
+    top.append(f"{isolated(short(forecast.title, TITLE_LENGTH))}, {words.span(forecast)}")
+    best: tuple[SessionReport, ...] = ()
+    tops = tuple(item for _, item in best_of_alike(forecast))
+    order = (*tops, *(item for item in forecast.ranking if all(item is not top for top in tops)))
+    for count in range(1, len(order) + 1):
+        chosen = order[:count]
+        if len(_text(forecast, words, top, chosen)) > LONGEST:
+            break
+        best = chosen
+    return _text(forecast, words, top, best)
+
+
+def _text(forecast: Forecast, words: Words, top: list[str], chosen: tuple[SessionReport, ...]) -> str:
+    lines = list(top)
+    several = len(forecast.spots) > 1
+    if forecast.ranking and not several:
+        lines.append(isolated(short(forecast.spots[0].spot.name, NAME_LENGTH)))
+    for item in sorted(chosen, key=lambda item: item.session.start):
+        name = next((f", best {group}".rstrip() for group, top in best_of_alike(forecast) if top is item), "")
+        lines.append(_line(item, words, several, name))
+    left = len(forecast.ranking) - len(chosen)
+    if left:
+        lines.append(f"and {left} of lower rank")
+    if not forecast.ranking:
+        lines.append("No window in these days.")
+    todays = todays_water_short(forecast, words)
+    if todays:
+        lines.append(todays)
+    return "\n".join([*lines, cautions.SHORT])
+
+
+def _line(item: SessionReport, words: Words, several: bool, best: str) -> str:
+    session = item.session
+    starts = words.local(session.start).date()
+    place = f" {isolated(short(item.spot.name, NAME_LENGTH))}" if several else ""
+    when = words.short_stretch(session.start, session.end, starts)
+    return f"{words.day(starts)} {when}{place}: {session.points.total:.0f} points{best}"

@@ -1,0 +1,1 @@
+"""Every sentence and number that people read."""

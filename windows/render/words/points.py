@@ -1,0 +1,112 @@
+"""How points come about, in the words of the preferences that gave them."""
+
+from harmonics.units import METRES_PER_SECOND_PER_KNOT
+from windows.conditions.flow import FallingWater
+from windows.conditions.scoring import MAJOR_HALF_WIDTH, MINOR_FACTOR, MINOR_HALF_WIDTH
+from windows.forecast.planning import LEAST_WINDOW
+from windows.forecast.reports import Forecast, SpotReport
+from windows.render.words import cautions
+from windows.render.words.phrases import Words
+from windows.render.words.safe_text import plain
+from windows.shoreline.spots import WEEKDAYS, LightPreference, SpeedRange
+
+_LIGHT = {
+    LightPreference.LOW: "low light: all of them with the sun from 6 degrees below the horizon to 6 above, "
+    "fewer in the dark, fewest by day",
+    LightPreference.DAY: "daylight: all of them from a sun 6 degrees up, fewest from 6 degrees below",
+    LightPreference.NIGHT: "darkness: all of them from a sun 12 degrees below the horizon, fewest by day",
+}
+
+
+def points_words(forecast: Forecast, words: Words) -> tuple[str, ...]:
+    """Sentences on points: shared ones once, and each spot's own where spots differ."""
+    lines = [
+        "Points run from 0 to 100 and count only while the water goes out and nothing shuts the spot. A "
+        "session's points are the mean over its whole length."
+    ]
+    every = [plain(report.spot.name) for report in forecast.spots]
+    for kind in (_shares, _flow, _moon, _keep, _gates):
+        groups: dict[str, list[str]] = {}
+        for report, name in zip(forecast.spots, every, strict=True):
+            groups.setdefault(kind(report, words), []).append(name)
+        for sentence, names in groups.items():
+            if sentence:
+                lines.append(sentence if len(groups) == 1 else f"{', '.join(names)}: {sentence}")
+    lines += [cautions.EVIDENCE, cautions.SOLUNAR]
+    if any(not report.flow.has_speed for report in forecast.spots):
+        lines.append(cautions.FALL_ONLY)
+    return tuple(lines)
+
+
+def _shares(report: SpotReport, _words: Words) -> str:
+    points, light = report.spot.preferences.points, report.spot.preferences.light
+    if light is LightPreference.ANY:
+        return (
+            f"Up to {points.flow + points.light:.0f} points for outgoing flow in any light, "
+            f"{points.moon:.0f} for the moon."
+        )
+    return (
+        f"Up to {points.flow:.0f} points for outgoing flow, {points.light:.0f} for light, "
+        f"{points.moon:.0f} for the moon. Light here means {_LIGHT[light]}."
+    )
+
+
+def _flow(report: SpotReport, words: Words) -> str:
+    flow = report.flow
+    if isinstance(flow, FallingWater):
+        low, high = (words.movement(rate, False) for rate in (flow.nothing_below, flow.full_from))
+        scale = f"Flow is told from the fall of the level: it counts from {low}, in full from {high}"
+    else:
+        scale = _speeds(report.spot.preferences.speeds)
+    return f"{scale} ({flow.kind.value}: {flow.kind.trust})."
+
+
+def _moon(report: SpotReport, _words: Words) -> str:
+    if not report.spot.preferences.points.moon:
+        return ""
+    return (
+        f"Moon: all its points within {MAJOR_HALF_WIDTH / 60.0:.0f} minutes of the moon's upper or lower "
+        f"transit, {MINOR_FACTOR:.0%} of them within {MINOR_HALF_WIDTH / 60.0:.0f} minutes of moonrise or "
+        "moonset."
+    )
+
+
+def _keep(report: SpotReport, _words: Words) -> str:
+    preferences = report.spot.preferences
+    return (
+        f"A window is kept from {preferences.keep:.0f} points, with the flow at least half as good as it can "
+        f"be, for {LEAST_WINDOW / 60.0:.0f} minutes or more; the session is its best stretch of "
+        f"{preferences.session / 3600.0:g} h."
+    )
+
+
+def _speeds(speeds: SpeedRange) -> str:
+    nothing, full, full_to, most = (
+        f"{speed / METRES_PER_SECOND_PER_KNOT:.1f}"
+        for speed in (speeds.nothing_below, speeds.full_from, speeds.full_to, speeds.nothing_above)
+    )
+    return (
+        f"Flow counts from {nothing} kn past the spot, in full from {full} to {full_to}, not from {most} on"
+    )
+
+
+def _gates(report: SpotReport, words: Words) -> str:
+    spot, preferences = report.spot, report.spot.preferences
+    shut: list[str] = []
+    if not report.hours.any:
+        shut.append(f"outside {report.hours.text}")
+    if len(preferences.days) < len(WEEKDAYS):
+        shut.append(f"on days other than {', '.join(WEEKDAYS[day].capitalize() for day in preferences.days)}")
+    if preferences.daylight_only:
+        shut.append("while the sun is down")
+    if spot.least_level is not None:
+        shut.append(f"below a level of {words.height(spot.least_level)}")
+    if spot.greatest_level is not None:
+        shut.append(f"above a level of {words.height(spot.greatest_level)}")
+    if spot.least_depth is not None:
+        shut.append(f"in less than {words.height(spot.least_depth)} of water")
+    if spot.greatest_depth is not None:
+        shut.append(f"in more than {words.height(spot.greatest_depth)} of water")
+    if preferences.greatest_speed is not None and report.flow.has_speed:
+        shut.append(f"in a current above {words.movement(preferences.greatest_speed, True)}")
+    return f"Shut {'; '.join(shut)}." if shut else ""

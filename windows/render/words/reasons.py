@@ -1,0 +1,180 @@
+"""Why a session ranks, and why a day has none: sentences from a finished forecast."""
+
+import math
+
+from harmonics.units import KILOGRAMS_PER_OUNCE
+from windows.astronomy import Body, SkyEventKind
+from windows.conditions.bait import BankState
+from windows.conditions.flow import Flow
+from windows.forecast.planning import LightLabel
+from windows.forecast.reports import BaitReport, DayReport, Lack, NoWindow, SessionReport
+from windows.render.words.phrases import Words
+
+_SUN_SAID = (SkyEventKind.RISE, SkyEventKind.SET)
+
+
+def why(report: SessionReport, flow: Flow, words: Words) -> list[str]:
+    """Sentences that explain a session: where in the tide, what moves, what opens and closes it."""
+    session, window, day = report.session, report.session.window, report.day
+    lines: list[str] = []
+    if report.last_high is not None and report.hours_after_high is not None:
+        tide = f"Starts {report.hours_after_high:.1f} h after {words.turn(report.last_high, day)}"
+        if report.next_low is not None and report.range is not None:
+            tide += f", on a fall of {words.height(report.range)} to {words.turn(report.next_low, day)}"
+        if report.high_uncertain is not None:
+            tide += f"; weather may shift these times by {report.high_uncertain / 60:.0f} min or more"
+        if any(item.departure for item in (report.start, report.peak, report.end)):
+            tide += "; both by the tide alone"
+        lines.append(tide + ".")
+    three = (report.start, report.peak, report.end)
+    levels = ", ".join(words.number(item.level) for item in three)
+    moves = words.movements(three, flow.has_speed)
+    verb = "water runs out at" if flow.has_speed else "water falls"
+    deep = [words.number(item.depth) for item in three if item.depth is not None]
+    depths = f"; depth {', '.join(deep)} {words.units.symbol}" if deep else ""
+    unit = words.units.symbol
+    departures = [item.departure for item in three]
+    if any(departures):
+        alone = ", ".join(words.number(item.level - item.departure) for item in three)
+        unit = f"{unit} with today's departure ({alone} by the tide alone)"
+    lines.append(
+        f"At start, peak ({words.clock(report.peak.t)}) and end: "
+        f"level {levels} {unit}{depths}; {verb} {moves} ({flow.kind.value})."
+    )
+    light = "in the dark" if window.light is LightLabel.DARK else f"in {window.light.value}"
+    lines.append(
+        f"Window {words.day_clock(window.start, day)} ({window.opens}) to "
+        f"{words.day_clock(window.end, day)} ({window.closes}), best {light}."
+    )
+    lines.append(_after(report, words))
+    lines += _leaving(report, words)
+    lines.append(
+        f"If the water comes 30 min early {session.early:.0f} points, 30 min late {session.late:.0f}."
+    )
+    lines += preparations(report, words)
+    return lines
+
+
+def preparations(report: SessionReport, words: Words) -> list[str]:
+    """Sentences on what to bring and when to start: bait and lead, where the file lets them be known."""
+    lines: list[str] = []
+    if report.bait is not None:
+        lines.append(_bait(report, report.bait, words))
+    leads = [item.lead for item in (report.start, report.peak, report.end)]
+    if any(leads):
+        tackle = report.spot.preferences.tackle
+        rig = f"{tackle.sinker.value} sinker on {tackle.line_diameter * 1000:.2f} mm line"
+        lines.append(
+            f"Lead to hold bottom, {rig}, a starting point: {', '.join(map(_ounces, leads))} oz "
+            f"({', '.join(map(_grams, leads))} g)."
+        )
+    if report.lead_slips is not None:
+        heaviest = (report.spot.preferences.tackle.heaviest_lead or 0.0) / KILOGRAMS_PER_OUNCE
+        when = words.day_clock(report.lead_slips, report.day)
+        lines.append(f"The {heaviest:g} oz you carry may no longer hold from {when}.")
+    return lines
+
+
+def _ounces(lead: tuple[float, float] | None) -> str:
+    return "dry" if lead is None else "-".join(f"{side / KILOGRAMS_PER_OUNCE:.1f}" for side in lead)
+
+
+def _grams(lead: tuple[float, float] | None) -> str:
+    return "dry" if lead is None else "-".join(f"{side * 1000:.0f}" for side in lead)
+
+
+def _bait(report: SessionReport, bait: BaitReport, words: Words) -> str:
+    if bait.state is not BankState.BARES:
+        return f"No bait from {bait.bank.name}: the bank {bait.state.value}."
+    window = bait.window
+    if window is None:
+        return f"No bait from {bait.bank.name}: it bares in daylight at no low water of the 36 h before."
+    start, end = words.day_clock(window.start, report.day), words.day_clock(window.end, report.day)
+    text = (
+        f"Bait at {bait.bank.name} {start} ({window.opened_by.value}) to {end} ({window.closed_by.value}), "
+        f"{(report.start.t - window.end) / 3600:.0f} h before the session begins"
+    )
+    if words.local(window.end).date() != words.local(report.start.t).date():
+        text += "; crabs keep overnight in damp weed or a bucket"
+    if bait.bank.warm_only:
+        text += "; below about 15 °C crabs stay in their burrows"
+    return text + "."
+
+
+def _leaving(report: SessionReport, words: Words) -> list[str]:
+    """When to leave, where the file says how long the way and the rigging take."""
+    wanted = report.spot.preferences
+    parts = [
+        (seconds, what)
+        for seconds, what in ((wanted.travel, "on the way"), (wanted.rigging, "to rig"))
+        if seconds is not None
+    ]
+    if not parts:
+        return []
+    leave = report.start.t - sum(seconds for seconds, _ in parts)
+    told = " and ".join(f"{seconds / 60:.0f} min {what}" for seconds, what in parts)
+    return [f"Leave by {words.day_clock(leave, report.day)}: {told}."]
+
+
+def _after(report: SessionReport, words: Words) -> str:
+    day = report.day
+    parts: list[str] = []
+    if report.next_turn is not None:
+        parts.append(f"The water goes out until {words.day_clock(report.next_turn, day)}")
+    sun = []
+    if report.sunset is not None:
+        sun.append(f"sunset {words.day_clock(report.sunset, day)}")
+    if report.dusk is not None:
+        sun.append(f"end of civil twilight {words.day_clock(report.dusk, day)}")
+    parts.append(", ".join(sun) or "the sun does not set or twilight lasts all night")
+    inside = [words.sky(event) for event in report.sky if event.body is Body.MOON or event.kind in _SUN_SAID]
+    if inside:
+        parts.append("within the session: " + ", ".join(inside))
+    text = "; ".join(parts) + "."
+    return text[0].upper() + text[1:]
+
+
+def why_none(day: DayReport, flow: Flow, words: Words) -> str:
+    """One sentence on a day without a window."""
+    lack = day.no_window
+    if lack is None:
+        return ""
+    range_text = (
+        f"; greatest range {words.height(day.greatest_range, 2)}"
+        if day.greatest_range is not None
+        else "; the tide stands"
+    )
+    if lack.lack in {Lack.STILL, Lack.INCOMING}:
+        return _still(lack, flow, words) + range_text + _crossing(lack, words)
+    at = "" if lack.best_t is None else f" at {words.day_clock(lack.best_t, day.day)}"
+    strongest = words.movement(lack.strongest, flow.has_speed)
+    told = {
+        Lack.STRONG: f"the current never eases enough: it runs out at up to {strongest}",
+        Lack.SHUT: f"the water goes out well only while {_while(lack)}",
+        Lack.FAINT: f"too few points: at best {lack.best_points:.0f}{at}",
+        Lack.SHORT: "good water lasts less than 30 minutes",
+    }
+    return told.get(lack.lack, lack.lack.value)
+
+
+def _while(lack: NoWindow) -> str:
+    text = lack.gate.shut if lack.gate is not None else ""
+    return f"it is {text}" if text.startswith(("already", "outside")) else text
+
+
+def _still(lack: NoWindow, flow: Flow, words: Words) -> str:
+    if lack.lack is Lack.INCOMING:
+        return "no outgoing water that day"
+    most = words.movement(lack.strongest, flow.has_speed)
+    if math.isnan(lack.needed):
+        return f"the water hardly moves: {most} at most"
+    verb = "runs out at" if flow.has_speed else "falls"
+    needed = words.movement(lack.needed, flow.has_speed)
+    return f"the water hardly moves: it {verb} {most} at most, {needed} needed"
+
+
+def _crossing(lack: NoWindow, words: Words) -> str:
+    if lack.crossing is None:
+        return ""
+    when = f"{words.day(words.local(lack.crossing).date())} {words.clock(lack.crossing)}"
+    return f"; the moon crosses the equator {when}, and about then this tide nearly vanishes"

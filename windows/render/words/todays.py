@@ -1,0 +1,33 @@
+"""What recent readings did to a forecast, in words: said in every format, never silently."""
+
+from harmonics.records.observed import Departure, departure_words
+from harmonics.stations.types import Station, primary_of
+from windows.forecast.reports import Forecast
+from windows.render.words.phrases import Words
+
+
+def todays_water(forecast: Forecast, words: Words) -> tuple[str, ...]:
+    """Sentences on each station whose departure is carried forward; empty without readings."""
+    sentences: list[str] = []
+    for station, found in _stations(forecast):
+        told = departure_words(found, forecast.made_at, words.units)
+        sentences += [f"{station.name}: {told[0]}", *told[1:]]
+    return tuple(sentences)
+
+
+def todays_water_short(forecast: Forecast, words: Words) -> str:
+    """The same in a few words for a message; empty without readings."""
+    parts = [
+        f"{words.number(found.height, 2)} {words.units.symbol} at {words.clock(found.newest)}"
+        for _, found in _stations(forecast)
+    ]
+    return f"Water against the tide: {', '.join(parts)}" if parts else ""
+
+
+def _stations(forecast: Forecast) -> list[tuple[Station, Departure]]:
+    found: dict[str, tuple[Station, Departure]] = {}
+    for report in forecast.spots:
+        if report.departure is not None:
+            station = primary_of(report.spot.station)
+            found[station.id] = station, report.departure
+    return list(found.values())

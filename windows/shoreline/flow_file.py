@@ -1,0 +1,106 @@
+"""The [spots.flow] table: one way, and one way only, in which a spot's current is known."""
+
+from harmonics.errors import Problem
+from harmonics.files.station_file import StationFile
+from harmonics.stations.inlet import friction_losses
+from harmonics.units import METRES_PER_SECOND_PER_KNOT
+from windows.shoreline.spot_models import FlowTable, SpotTable
+from windows.shoreline.spots import BasinSource, CurrentSource, FlowSource, InletSource, ScaledSource
+
+SECONDS_PER_MINUTE = 60.0
+DEFAULT_FRICTION = 0.03
+"""Darcy and Weisbach's f of a sandy inlet (from memory)."""
+
+_CURRENT = ("current", "delay", "factor")
+_BASIN = ("basin_area_m2", "opening_area_m2")
+_THROAT = ("throat_length_m", "hydraulic_radius_m", "friction")
+_WAYS = {
+    "current": ("current",),
+    "basin and opening": _BASIN,
+    "strong_ebb": ("strong_ebb",),
+}
+_EXPECTED = (
+    "one of: current (with delay, factor); basin_area_m2 and opening_area_m2 (with throat_length_m and "
+    "hydraulic_radius_m, or repletion); strong_ebb"
+)
+
+
+def read_flow(model: SpotTable, file: StationFile, where: str, problems: list[Problem]) -> FlowSource | None:
+    """The source of a spot's flow; None with problems added where the table makes no sense."""
+    table = model.flow
+    if table is None:
+        return None
+    place = f"{where}.flow"
+    given = [name for name, keys in _WAYS.items() if any(_has(table, key) for key in keys)]
+    if len(given) != 1:
+        found = f"flow given {len(given)} ways: {', '.join(given)}" if given else "no way to know the flow"
+        problems.append(Problem(place, found, _EXPECTED))
+        return None
+    before = len(problems)
+    _check_companions(model, table, given[0], place, problems)
+    if given == ["current"]:
+        return _current(table, file, place, problems)
+    if len(problems) > before:
+        return None
+    if table.strong_ebb is not None:
+        return ScaledSource(table.strong_ebb * METRES_PER_SECOND_PER_KNOT)
+    return _basin(table)
+
+
+def _has(table: FlowTable, key: str) -> bool:
+    return getattr(table, key) is not None
+
+
+def _check_companions(
+    model: SpotTable, table: FlowTable, way: str, place: str, problems: list[Problem]
+) -> None:
+    """Keys that need others, or that say the same thing twice."""
+    allowed = {
+        "current": _CURRENT,
+        "basin and opening": (*_BASIN, *_THROAT, "repletion"),
+        "strong_ebb": ("strong_ebb",),
+    }[way]
+    for key in type(table).model_fields:
+        if _has(table, key) and key not in allowed:
+            problems.append(Problem(f"{place}.{key}", f"a key that does not go with {way}", _EXPECTED))
+    needed: tuple[str, ...] = ()
+    if way == "basin and opening":
+        throat = any(_has(table, key) for key in _THROAT)
+        needed = (*_BASIN, *(_THROAT[:2] if throat else ()))
+        if throat and table.repletion is not None:
+            expected = "either the throat's measures or the coefficient"
+            problems.append(Problem(f"{place}.repletion", "friction given twice", expected))
+    for key in needed:
+        if not _has(table, key):
+            expected = type(table).model_fields[key].description or "a value"
+            problems.append(Problem(f"{place}.{key}", "nothing (the key is missing)", expected))
+    has_own_turn = way == "current" or table.repletion is not None or _has(table, "throat_length_m")
+    if has_own_turn and model.slack_lag is not None:
+        found = f"{model.slack_lag:g} beside a flow that has its own time of turning"
+        problems.append(Problem(f"{place.removesuffix('.flow')}.slack_lag", found, "no slack_lag there"))
+
+
+def _current(
+    table: FlowTable, file: StationFile, place: str, problems: list[Problem]
+) -> CurrentSource | None:
+    station = next((item for item in file.currents if item.id == table.current), None)
+    if station is None:
+        if table.current not in file.unread:
+            known = ", ".join(item.id for item in file.currents) or "this file has none"
+            expected = f"the id of one of [[currents]] ({known})"
+            problems.append(Problem(f"{place}.current", f"'{table.current}'", expected))
+        return None
+    delay = 0.0 if table.delay is None else table.delay * SECONDS_PER_MINUTE
+    return CurrentSource(station, delay, 1.0 if table.factor is None else table.factor)
+
+
+def _basin(table: FlowTable) -> FlowSource | None:
+    if table.basin_area_m2 is None or table.opening_area_m2 is None:
+        return None
+    losses = None
+    if table.throat_length_m is not None and table.hydraulic_radius_m is not None:
+        friction = DEFAULT_FRICTION if table.friction is None else table.friction
+        losses = friction_losses(table.throat_length_m, table.hydraulic_radius_m, friction)
+    if losses is None and table.repletion is None:
+        return BasinSource(table.basin_area_m2, table.opening_area_m2)
+    return InletSource(table.basin_area_m2, table.opening_area_m2, losses, table.repletion)

@@ -1,0 +1,156 @@
+"""The [fishing] table and the preferences of a spot, read and checked."""
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any, TypeVar
+
+from harmonics.errors import Problem
+from harmonics.files.checking import shown
+from harmonics.units import KILOGRAMS_PER_OUNCE, METRES_PER_SECOND_PER_KNOT
+from windows.shoreline.hours import parse_duration, parse_hours
+from windows.shoreline.spot_models import (
+    LEAD_EXPECTED,
+    SESSION_EXPECTED,
+    WAY_EXPECTED,
+    FishingTable,
+    PointsTable,
+    SpeedsTable,
+)
+from windows.shoreline.spots import WEEKDAYS, LightPreference, PointShares, Preferences, SpeedRange
+from windows.shoreline.tackle import SinkerKind, Tackle
+
+SHORTEST_SESSION, LONGEST_SESSION = 1800.0, 12 * 3600.0
+SESSION_STEP = 300.0
+LONGEST_WAY = 86400.0
+HEAVIEST = 2.0
+"""Kilograms: nobody carries a heavier lead."""
+_DAY_NUMBERS = {
+    name: number
+    for number, day in enumerate(
+        ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+    )
+    for name in (day, day[:3])
+}
+V = TypeVar("V")
+
+
+def read_preferences(
+    table: FishingTable, base: Preferences, where: str, problems: list[Problem]
+) -> Preferences:
+    """The base with what the table sets on top."""
+    changes: dict[str, Any] = {"tackle": _tackle(table, base.tackle, where, problems)}
+    for key in ("keep", "daylight_only"):
+        changes[key] = getattr(table, key)
+    for key, parse in _TEXTS.items():
+        text = getattr(table, key)
+        changes[key] = None if text is None else _parsed(parse, text, f"{where}.{key}", problems)
+    for key, read in _TABLES.items():
+        value = getattr(table, key)
+        changes[key] = None if value is None else read(value, f"{where}.{key}", problems)
+    if table.light is not None:
+        changes["light"] = LightPreference(table.light)
+    if table.greatest_speed is not None:
+        changes["greatest_speed"] = table.greatest_speed * METRES_PER_SECOND_PER_KNOT
+    return replace(base, **{key: value for key, value in changes.items() if value is not None})
+
+
+def _tackle(table: FishingTable, base: Tackle, where: str, problems: list[Problem]) -> Tackle:
+    lead = None
+    if table.heaviest_lead is not None:
+        lead = _parsed(parse_lead, table.heaviest_lead, f"{where}.heaviest_lead", problems)
+    diameter = table.line_diameter_mm
+    return Tackle(
+        base.line_diameter if diameter is None else diameter / 1000.0,
+        base.sinker if table.sinker is None else SinkerKind(table.sinker),
+        base.heaviest_lead if lead is None else lead,
+    )
+
+
+def parse_lead(text: str) -> float:
+    """Kilograms from "8oz" or "230g".
+
+    Raises:
+        ValueError: neither, or not between nothing and 2 kg.
+    """
+    match = re.fullmatch(r"(\d{1,4}(?:\.\d{1,3})?)\s*(oz|g)", text.strip().lower())
+    kilograms = 0.0
+    if match is not None:
+        kilograms = float(match[1]) * (KILOGRAMS_PER_OUNCE if match[2] == "oz" else 0.001)
+    if not 0.0 < kilograms <= HEAVIEST:
+        raise ValueError(LEAD_EXPECTED)
+    return kilograms
+
+
+def parse_way(text: str) -> float:
+    """Seconds of a way or of rigging.
+
+    Raises:
+        ValueError: not a length, or longer than a day.
+    """
+    seconds = parse_duration(text)
+    if seconds > LONGEST_WAY:
+        raise ValueError(WAY_EXPECTED)
+    return seconds
+
+
+def parse_session(text: str) -> float:
+    """Seconds of a session's length.
+
+    Raises:
+        ValueError: not a length from 30 minutes to 12 hours in steps of 5 minutes.
+    """
+    seconds = parse_duration(text)
+    if not SHORTEST_SESSION <= seconds <= LONGEST_SESSION or seconds % SESSION_STEP:
+        raise ValueError(SESSION_EXPECTED)
+    return seconds
+
+
+def _parsed(parse: Callable[[str], V], text: str, where: str, problems: list[Problem]) -> V | None:
+    try:
+        return parse(text)
+    except ValueError as error:
+        problems.append(Problem(where, shown(text), str(error)))
+        return None
+
+
+def _weekdays(names: list[str], where: str, problems: list[Problem]) -> tuple[int, ...] | None:
+    plain = [name.strip().lower() for name in names]
+    wrong = [name for name, key in zip(names, plain, strict=True) if key not in _DAY_NUMBERS]
+    if wrong or not names:
+        found = ", ".join(shown(name) for name in wrong) or "an empty list"
+        problems.append(Problem(where, found, f"weekdays: {', '.join(WEEKDAYS)}"))
+        return None
+    return tuple(sorted({_DAY_NUMBERS[key] for key in plain}))
+
+
+def _points(table: PointsTable, where: str, problems: list[Problem]) -> PointShares | None:
+    total = table.flow + table.light + table.moon
+    if abs(total - 100.0) > 1e-6:
+        found = f"flow {table.flow:g} + light {table.light:g} + moon {table.moon:g} = {total:g}"
+        problems.append(Problem(where, found, "points that sum to 100"))
+        return None
+    return PointShares(table.flow, table.light, table.moon)
+
+
+def _speeds(table: SpeedsTable, where: str, problems: list[Problem]) -> SpeedRange | None:
+    corners = (table.nothing_below, table.full_from, table.full_to, table.nothing_above)
+    if not corners[0] < corners[1] <= corners[2] < corners[3]:
+        found = ", ".join(f"{corner:g}" for corner in corners)
+        expected = "knots that grow: nothing_below < full_from <= full_to < nothing_above"
+        problems.append(Problem(where, found, expected))
+        return None
+    return SpeedRange(*(corner * METRES_PER_SECOND_PER_KNOT for corner in corners))
+
+
+_TEXTS: dict[str, Callable[[str], Any]] = {
+    "hours": parse_hours,
+    "session": parse_session,
+    "travel": parse_way,
+    "rigging": parse_way,
+}
+_TABLES: dict[str, Callable[[Any, str, list[Problem]], Any]] = {
+    "days": _weekdays,
+    "points": _points,
+    "speeds": _speeds,
+}

@@ -1,0 +1,140 @@
+"""The [[spots]] and [[banks]] tables of a file, read and checked."""
+
+from collections.abc import Iterator, Mapping
+from typing import TypeVar
+
+from harmonics.errors import Problem, ProblemList
+from harmonics.files.checking import checked_on, shown, without_echoes
+from harmonics.files.station_file import StationFile
+from harmonics.stations.types import TideStation
+from windows.shoreline.flow_file import read_flow
+from windows.shoreline.preferences_file import read_preferences
+from windows.shoreline.spot_models import BankTable, FishingTable, SpotTable
+from windows.shoreline.spots import Bank, Preferences, Spot
+
+SECONDS_PER_MINUTE = 60.0
+DEFAULT_WAY = 1800.0
+"""From a bank to a spot, seconds, where the file says nothing."""
+DRY = 0.0
+"""The least depth where a file tells depths but no least one: a spot that has dried is shut."""
+
+
+def read_spots(file: StationFile, problems: list[Problem]) -> tuple[Spot, ...]:
+    """Spots of the file with their preferences and banks; problems are added to the list."""
+    found = ProblemList(str(file.path))
+    spots = _read(file, found)
+    problems.extend(without_echoes(found))
+    return spots
+
+
+def _read(file: StationFile, problems: list[Problem]) -> tuple[Spot, ...]:
+    fishing = file.other_tables.get("fishing", {})
+    general = Preferences()
+    table = checked_on(FishingTable, fishing, "fishing", problems, {})
+    if table is not None:
+        general = read_preferences(table, general, "fishing", problems)
+    banks: dict[str, Bank] = {}
+    for where, bank_model in _models(BankTable, file, "banks", problems):
+        station = _station(bank_model.station, file, where, problems)
+        if station is not None:
+            level = bank_model.bare_below * file.units.metres
+            banks[bank_model.id] = Bank(bank_model.id, bank_model.name, station, level, bank_model.warm_only)
+    spots: list[Spot] = []
+    for where, model in _models(SpotTable, file, "spots", problems):
+        spot = _spot(model, file, general, banks, where, problems)
+        if spot is not None:
+            spots.append(spot)
+    return tuple(spots)
+
+
+T = TypeVar("T", BankTable, SpotTable)
+
+
+def _models(kind: type[T], file: StationFile, key: str, problems: list[Problem]) -> Iterator[tuple[str, T]]:
+    """Tables of one list, each with its key path and an id of its own; less what is wrong in them."""
+    tables = file.other_tables.get(key, [])
+    if not isinstance(tables, list):
+        problems.append(Problem(key, shown(tables), f"[[{key}]] tables"))
+        return
+    stand_ins = {"name": "-", "latitude": 0.0, "longitude": 0.0, "bare_below": 0.0, "station": "-"}
+    seen: set[str] = set()
+    for index, item in enumerate(tables):
+        where = f"{key}[{index}]"
+        model = checked_on(kind, item, where, problems, stand_ins | {"id": f"{key}-{index}"})
+        if model is None:
+            continue
+        if model.id in seen:
+            problems.append(Problem(f"{where}.id", f"'{model.id}' a second time", "an id of its own"))
+            continue
+        seen.add(model.id)
+        yield where, model
+
+
+def _station(name: str, file: StationFile, where: str, problems: list[Problem]) -> TideStation | None:
+    station = next((item for item in file.stations if item.id == name), None)
+    if station is None and name not in file.unread:
+        known = ", ".join(item.id for item in file.stations) or "none that could be read"
+        problems.append(Problem(f"{where}.station", f"'{name}'", f"the id of one of [[stations]] ({known})"))
+    return station
+
+
+def _spot(
+    model: SpotTable,
+    file: StationFile,
+    general: Preferences,
+    banks: Mapping[str, Bank],
+    where: str,
+    problems: list[Problem],
+) -> Spot | None:
+    preferences = read_preferences(model, general, where, problems)
+    for low, high in (("least_level", "greatest_level"), ("least_depth", "greatest_depth")):
+        least, greatest = getattr(model, low), getattr(model, high)
+        if least is not None and greatest is not None and least >= greatest:
+            problems.append(Problem(f"{where}.{high}", f"{greatest:g}", f"more than {low}, {least:g}"))
+    if model.depth_at_datum is None and not (model.least_depth is None and model.greatest_depth is None):
+        expected = "the depth with the level at datum, for least_depth and greatest_depth"
+        problems.append(Problem(f"{where}.depth_at_datum", "nothing (the key is missing)", expected))
+    station = _station(model.station, file, where, problems)
+    source = None if model.flow is None else read_flow(model, file, where, problems)
+    bank = _bank(model, file, banks, where, problems)
+    if station is None:
+        return None
+
+    def metres(value: float | None) -> float | None:
+        return None if value is None else value * file.units.metres
+
+    return Spot(
+        id=model.id,
+        name=model.name,
+        latitude=model.latitude,
+        longitude=model.longitude,
+        station=station,
+        slack_lag=None if model.slack_lag is None else model.slack_lag * SECONDS_PER_MINUTE,
+        least_level=metres(model.least_level),
+        greatest_level=metres(model.greatest_level),
+        preferences=preferences,
+        flow=source,
+        depth_at_datum=metres(model.depth_at_datum),
+        least_depth=metres(
+            DRY if model.least_depth is None and model.depth_at_datum is not None else model.least_depth
+        ),
+        greatest_depth=metres(model.greatest_depth),
+        bank=bank,
+        bank_away=DEFAULT_WAY if model.bank_away is None else model.bank_away * SECONDS_PER_MINUTE,
+    )
+
+
+def _bank(
+    model: SpotTable, file: StationFile, banks: Mapping[str, Bank], where: str, problems: list[Problem]
+) -> Bank | None:
+    """The bank a spot names, or the file's only one."""
+    if model.bank is None:
+        return next(iter(banks.values())) if len(banks) == 1 else None
+    tables = file.other_tables.get("banks", [])
+    declared = (
+        [item.get("id") for item in tables if isinstance(item, dict)] if isinstance(tables, list) else []
+    )
+    if model.bank not in banks and model.bank not in declared:
+        known = ", ".join(banks) or "this file has none"
+        problems.append(Problem(f"{where}.bank", f"'{model.bank}'", f"the id of one of [[banks]] ({known})"))
+    return banks.get(model.bank)

@@ -1,0 +1,174 @@
+"""Where and how a person fishes: spots and preferences, frozen. Inside: SI units, seconds, degrees."""
+
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+
+from harmonics.stations.types import AnyCurrentStation, TideStation
+from harmonics.units import METRES_PER_SECOND_PER_KNOT
+from windows.shoreline.hours import Hours
+from windows.shoreline.tackle import Tackle
+
+
+class LightPreference(StrEnum):
+    """When the fish one is after feed; species differ in sign, so it is a setting."""
+
+    LOW = "low"
+    DAY = "day"
+    NIGHT = "night"
+    ANY = "any"
+
+
+@dataclass(frozen=True, slots=True)
+class PointShares:
+    """How 100 points are shared between the factors."""
+
+    flow: float = 60.0
+    light: float = 35.0
+    moon: float = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedRange:
+    """Speeds past the spot (m/s) that fish well: nothing, rising, full, falling, nothing."""
+
+    nothing_below: float = 0.1 * METRES_PER_SECOND_PER_KNOT
+    full_from: float = 0.4 * METRES_PER_SECOND_PER_KNOT
+    full_to: float = 1.2 * METRES_PER_SECOND_PER_KNOT
+    nothing_above: float = 2.0 * METRES_PER_SECOND_PER_KNOT
+
+
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+@dataclass(frozen=True, slots=True)
+class Preferences:
+    """What a person wants of an outing.
+
+    Attributes:
+        light: preferred light.
+        hours: daily range in which one can fish; None where the file leaves it to the command.
+        days: weekdays one can fish, 0 is Monday.
+        session: length one wants to fish, seconds.
+        points: shares of the factors.
+        keep: points from which a window is kept.
+        speeds: speeds that fish well.
+        daylight_only: True closes the gate while the sun is down.
+        greatest_speed: m/s above which the spot is closed; None for no limit.
+        tackle: line and lead.
+        travel: seconds on the way to the spot; None where not said.
+        rigging: seconds from arriving to fishing; None where not said.
+    """
+
+    light: LightPreference = LightPreference.LOW
+    hours: Hours | None = None
+    days: tuple[int, ...] = (0, 1, 2, 3, 4, 5, 6)
+    session: float = 7200.0
+    points: PointShares = field(default_factory=PointShares)
+    keep: float = 50.0
+    speeds: SpeedRange = field(default_factory=SpeedRange)
+    daylight_only: bool = False
+    greatest_speed: float | None = None
+    tackle: Tackle = field(default_factory=Tackle)
+    travel: float | None = None
+    rigging: float | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class CurrentSource:
+    """The flow of a current station, a delay (s) behind it and a factor times as strong."""
+
+    station: AnyCurrentStation
+    delay: float = 0.0
+    factor: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class BasinSource:
+    """The outflow of a basin that follows the level outside: areas in square metres."""
+
+    basin_area: float
+    opening_area: float
+
+
+@dataclass(frozen=True, slots=True)
+class InletSource:
+    """The outflow of a bay held back by its opening's friction.
+
+    Attributes:
+        basin_area, opening_area: square metres.
+        losses: velocity heads lost in the throat; None where the coefficient is given instead.
+        repletion: Keulegan's coefficient at the mean tide; None where the throat is given.
+    """
+
+    basin_area: float
+    opening_area: float
+    losses: float | None
+    repletion: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class ScaledSource:
+    """The falling level scaled to one observation: the strong ebb (m/s) of a mean range."""
+
+    strong_ebb: float
+
+
+FlowSource = CurrentSource | BasinSource | InletSource | ScaledSource
+
+
+@dataclass(frozen=True, eq=False)
+class Bank:
+    """A bank that bares at low water, where bait is gathered.
+
+    Attributes:
+        id, name: as the file has them.
+        station: whose level covers it.
+        level: the bank is bare while the water is below it, metres above datum.
+        warm_only: False sets the temperature rule aside.
+    """
+
+    id: str
+    name: str
+    station: TideStation
+    level: float
+    warm_only: bool = True
+
+
+@dataclass(frozen=True, eq=False)
+class Spot:
+    """A place to fish from.
+
+    Attributes:
+        id, name: as the file has them.
+        latitude, longitude: degrees, north and east positive.
+        station: whose level the spot has.
+        slack_lag: seconds after high or low water when the flow here turns; None where not known.
+        least_level, greatest_level: metres above datum between which the spot can be fished.
+        preferences: of the file, with the spot's own on top.
+        flow: what is known of the current here; None for the falling level alone.
+        depth_at_datum: metres of water when the level is at datum; None where not known.
+        least_depth, greatest_depth: metres between which the spot can be fished; with a depth known, the
+            least is at least 0.
+        bank: where bait for it is gathered; None for nowhere.
+        bank_away: seconds from the bank to the spot.
+    """
+
+    id: str
+    name: str
+    latitude: float
+    longitude: float
+    station: TideStation
+    slack_lag: float | None
+    least_level: float | None
+    greatest_level: float | None
+    preferences: Preferences
+    flow: FlowSource | None = None
+    depth_at_datum: float | None = None
+    least_depth: float | None = None
+    greatest_depth: float | None = None
+    bank: Bank | None = None
+    bank_away: float = 1800.0
+
+    def fished_in(self, hours: Hours) -> "Spot":
+        """The same spot with other hours."""
+        return replace(self, preferences=replace(self.preferences, hours=hours))
