@@ -1,11 +1,12 @@
 """The frozen vocabulary of the sky: bodies, kinds of event, events."""
 
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import StrEnum, unique
 
 from harmonics.arrays import Array, Flags, Ints
 
 
+@unique
 class Body(StrEnum):
     """The two bodies a fishing day depends on."""
 
@@ -13,6 +14,7 @@ class Body(StrEnum):
     MOON = "moon"
 
 
+@unique
 class SkyEventKind(StrEnum):
     """What happens. Times of rise and set follow the almanac convention (upper limb, 34' of refraction)."""
 
@@ -34,6 +36,7 @@ class SkyEventKind(StrEnum):
     SOUTHMOST = "southmost"
 
 
+@unique
 class DayState(StrEnum):
     """Whether a body crosses the horizon within a local day, or stays on one side of it."""
 

@@ -5,11 +5,14 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from string import Template
 
+from markupsafe import Markup
+
 from windows.forecast.reports import DayReport, Forecast, SpotReport
 from windows.render.chart import lanes, parts
+from windows.render.chart.marks import box, joined, moved, text
 from windows.render.words.cautions import INVENTED, SHORT
 from windows.render.words.phrases import Words, words_of
-from windows.render.words.safe_text import markup, plain, short
+from windows.render.words.safe_text import plain, short
 from windows.render.words.todays import todays_water
 
 LIGHT: Mapping[str, str] = {
@@ -59,13 +62,13 @@ def style(colours: Mapping[str, str]) -> str:
     return _STYLE.substitute({name.replace("-", "_"): value for name, value in colours.items()})
 
 
-def day_chart(report: SpotReport, day: DayReport, words: Words, axis: parts.LevelAxis) -> str:
+def day_chart(report: SpotReport, day: DayReport, words: Words, axis: parts.LevelAxis) -> Markup:
     """One day of a spot as SVG content, 360 by 214 units; colours come from classes.
 
     A date that the place skipped has no hours and an empty chart.
     """
     if day.end <= day.start:
-        return ""
+        return Markup()
     frame = parts.Frame(report, day, words, axis)
     drawn = (
         parts.light_bands,
@@ -79,7 +82,7 @@ def day_chart(report: SpotReport, day: DayReport, words: Words, axis: parts.Leve
         parts.turns,
         lanes.sky_marks,
     )
-    return "".join(part(frame) for part in drawn)
+    return joined(part(frame) for part in drawn)
 
 
 def svg_days(forecast: Forecast, days: Sequence[DayReport] | None = None) -> str:
@@ -95,31 +98,40 @@ def svg_days(forecast: Forecast, days: Sequence[DayReport] | None = None) -> str
     rows = [day.day for day in columns[0].days if wanted is None or day.day in wanted]
     span = _span(rows, words)
     head, top = _head(forecast, words, span, len(columns))
-    body: list[str] = []
     foot = top + len(rows) * (DAY_HEAD + parts.HEIGHT + GAP)
-    for column, report in enumerate(columns):
-        axis = parts.level_axis(report, words)
-        left = column * parts.WIDTH
-        body.append(f'<g transform="translate({left:.0f} 0)">')
-        body.append(parts.text(MARGIN, top - 8.0, short(report.spot.name, NAME_LENGTH), "title"))
-        charts = [day for day in report.days if day.day in rows]
-        for row, day in enumerate(charts):
-            y = top + row * (DAY_HEAD + parts.HEIGHT + GAP)
-            body.append(parts.text(MARGIN, y + 14.0, _day_line(day, words), "line"))
-            body.append(f'<g transform="translate(0 {y + DAY_HEAD:.0f})">')
-            body.append(f"{day_chart(report, day, words, axis)}</g>")
-        body.append("</g>")
-    foot_lines, height = _lines(_caution(forecast, len(columns)), len(columns), foot + 12.0)
-    width = len(columns) * parts.WIDTH
-    label = markup(f"{plain(forecast.title)}, {span}")
-    rules = style(LIGHT) + _SHEET_STYLE.substitute({k.replace("-", "_"): v for k, v in LIGHT.items()})
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" '
-        f'width="{width:.0f}" height="{height:.0f}" font-family="sans-serif" role="img" aria-label="{label}">'
-        f"<style>{rules}</style><title>{label}</title>"
-        f'<rect class="paper" width="{width:.0f}" height="{height:.0f}"/>'
-        f"{head}{''.join(body)}{foot_lines}</svg>\n"
+    body = joined(
+        moved(parts.WIDTH * place, 0.0, _column(report, rows, words, top))
+        for place, report in enumerate(columns)
     )
+    foot_lines, height = _lines(_caution(forecast, len(columns)), len(columns), foot + 12.0)
+    rules = style(LIGHT) + _SHEET_STYLE.substitute({k.replace("-", "_"): v for k, v in LIGHT.items()})
+    drawn = _SHEET.format(
+        width=len(columns) * parts.WIDTH,
+        height=height,
+        label=f"{plain(forecast.title)}, {span}",
+        rules=Markup(rules),
+        body=head + body + foot_lines,
+    )
+    return str(drawn)
+
+
+_SHEET = Markup(
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" '
+    'width="{width:.0f}" height="{height:.0f}" font-family="sans-serif" role="img" aria-label="{label}">'
+    "<style>{rules}</style><title>{label}</title>"
+    '<rect class="paper" width="{width:.0f}" height="{height:.0f}"/>{body}</svg>\n'
+)
+
+
+def _column(report: SpotReport, rows: list[date], words: Words, top: float) -> Markup:
+    """The chosen days of one spot, one below the other."""
+    axis = parts.level_axis(report, words)
+    pieces = [text(MARGIN, top - 8.0, short(report.spot.name, NAME_LENGTH), "title")]
+    for row, day in enumerate(day for day in report.days if day.day in rows):
+        y = top + row * (DAY_HEAD + parts.HEIGHT + GAP)
+        pieces.append(text(MARGIN, y + 14.0, _day_line(day, words), "line"))
+        pieces.append(moved(0.0, y + DAY_HEAD, day_chart(report, day, words, axis)))
+    return joined(pieces)
 
 
 def _span(days: list[date], words: Words) -> str:
@@ -140,18 +152,18 @@ def _columns(forecast: Forecast) -> list[SpotReport]:
     return [report for report in forecast.spots if report in best]
 
 
-def _head(forecast: Forecast, words: Words, span: str, columns: int) -> tuple[str, float]:
-    pieces: list[str] = []
+def _head(forecast: Forecast, words: Words, span: str, columns: int) -> tuple[Markup, float]:
+    pieces: list[Markup] = []
     y = 0.0
     if forecast.invented:
-        pieces.append(f'<rect class="banner" width="{columns * parts.WIDTH:.0f}" height="{BANNER}"/>')
-        pieces.append(parts.text(MARGIN, 15.0, INVENTED, "warning"))
+        pieces.append(box(0.0, columns * parts.WIDTH, 0.0, BANNER, "banner"))
+        pieces.append(text(MARGIN, 15.0, INVENTED, "warning"))
         y = BANNER
-    pieces.append(parts.text(MARGIN, y + 20.0, short(forecast.title, TITLE_LENGTH), "title"))
+    pieces.append(text(MARGIN, y + 20.0, short(forecast.title, TITLE_LENGTH), "title"))
     zone = words.zone_words(day_starts(forecast))
-    pieces.append(parts.text(MARGIN, y + 38.0, span, "line"))
-    pieces.append(parts.text(MARGIN, y + 54.0, f"clock: {zone}", "mark"))
-    return "".join(pieces), y + HEAD + 18.0
+    pieces.append(text(MARGIN, y + 38.0, span, "line"))
+    pieces.append(text(MARGIN, y + 54.0, f"clock: {zone}", "mark"))
+    return joined(pieces), y + HEAD + 18.0
 
 
 def _day_line(day: DayReport, words: Words) -> str:
@@ -169,10 +181,10 @@ def _caution(forecast: Forecast, columns: int) -> str:
     return f"{SHORT} Wind and waves are not considered.{more}{told}"
 
 
-def _lines(sentence: str, columns: int, y: float) -> tuple[str, float]:
+def _lines(sentence: str, columns: int, y: float) -> tuple[Markup, float]:
     lines = textwrap.wrap(sentence, 58 * columns)
-    drawn = [parts.text(MARGIN, y + 15.0 * row, line, "line") for row, line in enumerate(lines)]
-    return "".join(drawn), y + 15.0 * len(lines) + FOOT / 2
+    drawn = [text(MARGIN, y + 15.0 * row, line, "line") for row, line in enumerate(lines)]
+    return joined(drawn), y + 15.0 * len(lines) + FOOT / 2
 
 
 def day_starts(forecast: Forecast) -> list[float]:

@@ -10,11 +10,12 @@ from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
+from markupsafe import Markup
 
 from harmonics.arrays import Array, Flags
 from windows.forecast.reports import DayReport, SessionReport, SpotReport
+from windows.render.chart.marks import box, dot, joined, path, text
 from windows.render.words.phrases import Words
-from windows.render.words.safe_text import markup
 
 WIDTH, HEIGHT = 360.0, 214.0
 LEFT, RIGHT = 30.0, 352.0
@@ -128,61 +129,47 @@ def line(x: Array, y: Array) -> str:
     return "M" + "L".join(f"{a:.1f} {b:.1f}" for a, b in zip(x.tolist(), y.tolist(), strict=True))
 
 
-def text(x: float, y: float, words: str, css: str, anchor: str = "start") -> str:
-    """A label."""
-    where = "" if anchor == "start" else f' text-anchor="{anchor}"'
-    return f'<text class="{css}" x="{x:.1f}" y="{y:.1f}"{where}>{markup(words)}</text>'
-
-
-def box(start: float, end: float, top: float, height: float, css: str) -> str:
-    """A rectangle between two places across the sheet."""
-    return (
-        f'<rect class="{css}" x="{start:.1f}" y="{top:.1f}" '
-        f'width="{max(end - start, 0.0):.1f}" height="{height:.1f}"/>'
-    )
-
-
-def light_bands(frame: Frame) -> str:
+def light_bands(frame: Frame) -> Markup:
     """Night, twilight and low light behind everything, from the sun's altitude."""
     bands = np.digitize(frame.report.curve.sun_altitude[frame.steps], LIGHT_EDGES)
-    pieces: list[str] = []
+    pieces: list[Markup] = []
     for band, css in enumerate(LIGHT_CLASSES):
         if css:
             for start, end in runs(bands == band, frame.t):
                 pieces.append(box(frame.place(start), frame.place(end), TOP, SCORE_BOTTOM - TOP, css))
-    return "".join(pieces)
+    return joined(pieces)
 
 
-def level_marks(frame: Frame) -> str:
+def level_marks(frame: Frame) -> Markup:
     """Lines and numbers of the level axis."""
     pieces = [text(8.0, TOP - 8.0, frame.words.units.symbol, "mark")]
     for mark in frame.axis.marks:
         y = frame.height(mark * frame.words.units.metres)
-        pieces.append(f'<path class="grid" d="M{LEFT} {y:.1f}H{RIGHT}"/>')
+        pieces.append(path("grid", f"M{LEFT} {y:.1f}H{RIGHT}"))
         pieces.append(text(LEFT - 4.0, y + 3.2, f"{mark:.1f}".removesuffix(".0"), "mark", "end"))
-    return "".join(pieces)
+    return joined(pieces)
 
 
-def hour_marks(frame: Frame) -> str:
+def hour_marks(frame: Frame) -> Markup:
     """The local clock below the plot, and where it changes."""
-    pieces: list[str] = []
+    pieces: list[Markup] = []
     hours = np.arange(frame.day.start, frame.day.end, 1800.0)
     locals_ = [frame.words.local(float(t)) for t in hours]
     for t, local in zip(hours, locals_, strict=True):
         if local.hour % TICK_HOURS or local.minute:
             continue
         x = frame.place(t)
-        pieces.append(f'<path class="grid" d="M{x:.1f} {BOTTOM}v4"/>')
+        pieces.append(path("grid", f"M{x:.1f} {BOTTOM}v4"))
         pieces.append(text(x, HOURS_Y, f"{local:%H}", "mark", "middle"))
     for (before, after), t in zip(pairwise(locals_), hours[1:], strict=True):
         if before.utcoffset() != after.utcoffset():
             x = frame.place(t)
-            pieces.append(f'<path class="change" d="M{x:.1f} {TOP}V{BOTTOM}"/>')
+            pieces.append(path("change", f"M{x:.1f} {TOP}V{BOTTOM}"))
             pieces.append(text(x + 3.0, BOTTOM - 4.0, "clock changes", "mark"))
-    return "".join(pieces)
+    return joined(pieces)
 
 
-def flow_strokes(frame: Frame) -> str:
+def flow_strokes(frame: Frame) -> Markup:
     """Strokes that hang from the level line while water goes out and stand on it while it comes in."""
     curve = frame.report.curve
     step = round(STROKE_STEP / float(curve.t[1] - curve.t[0]))
@@ -190,29 +177,25 @@ def flow_strokes(frame: Frame) -> str:
     shown = slice(*np.searchsorted(curve.t, [frame.report.days[0].start, frame.report.days[-1].end]))
     most = float(np.abs(curve.outgoing[shown]).max())
     if most <= 0.0:
-        return ""
+        return Markup()
     length = LONGEST_STROKE * moving / most
     x, y = frame.x(t).tolist(), frame.y(curve.level[frame.steps][::step]).tolist()
     strokes: dict[str, list[str]] = {"outgoing": [], "incoming": []}
     for a, b, size in zip(x, y, length.tolist(), strict=True):
         if abs(size) >= LEAST_STROKE:
             strokes["outgoing" if size > 0 else "incoming"].append(f"M{a:.1f} {b:.1f}v{size:.1f}")
-    return "".join(f'<path class="{css}" d="{"".join(parts)}"/>' for css, parts in strokes.items() if parts)
+    return joined(path(css, "".join(parts)) for css, parts in strokes.items() if parts)
 
 
-def level_line(frame: Frame) -> str:
+def level_line(frame: Frame) -> Markup:
     """The level, heavier over sessions."""
     level = frame.report.curve.level[frame.steps]
-    pieces = [
-        f'<path class="level" d="{line(frame.x(frame.t[::LINE_STEPS]), frame.y(level[::LINE_STEPS]))}"/>'
-    ]
+    pieces = [path("level", line(frame.x(frame.t[::LINE_STEPS]), frame.y(level[::LINE_STEPS])))]
     for item in frame.sessions:
         inside = (frame.t >= item.session.start) & (frame.t <= item.session.end)
         if inside.sum() > 1:
-            pieces.append(
-                f'<path class="fished" d="{line(frame.x(frame.t[inside]), frame.y(level[inside]))}"/>'
-            )
-    return "".join(pieces)
+            pieces.append(path("fished", line(frame.x(frame.t[inside]), frame.y(level[inside]))))
+    return joined(pieces)
 
 
 def slacks(frame: Frame) -> list[tuple[float, bool]]:
@@ -225,16 +208,16 @@ def slacks(frame: Frame) -> list[tuple[float, bool]]:
     return found
 
 
-def turns(frame: Frame) -> str:
+def turns(frame: Frame) -> Markup:
     """High and low waters with clock and height, and diamonds where the flow turns."""
-    pieces: list[str] = []
+    pieces: list[Markup] = []
     for slack, _ in slacks(frame):
         x, y = frame.place(slack), frame.height(frame.level(slack))
-        pieces.append(f'<path class="slack" d="M{x:.1f} {y - 4:.1f}l4 4l-4 4l-4 -4z"/>')
+        pieces.append(path("slack", f"M{x:.1f} {y - 4:.1f}l4 4l-4 4l-4 -4z"))
     for turn in frame.day.turns:
         x, y = frame.place(turn.t), frame.height(turn.height)
-        pieces.append(f'<circle class="turn" cx="{x:.1f}" cy="{y:.1f}" r="2.4"/>')
+        pieces.append(dot(x, y, 2.4, "turn"))
         label = f"{frame.words.clock(turn.t)} {frame.words.number(turn.height)}"
         centre = min(max(x, LEFT + HALF_LABEL), RIGHT - HALF_LABEL)
         pieces.append(text(centre, y - 7.0 if turn.high else y + 14.0, label, "label", "middle"))
-    return "".join(pieces)
+    return joined(pieces)

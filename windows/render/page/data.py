@@ -1,13 +1,9 @@
-"""From a finished forecast to the records of its page; the template computes nothing.
-
-Markup is made here only for charts, whose every label is escaped.
-"""
+"""From a finished forecast to the records of its page; the template computes nothing."""
 
 from itertools import pairwise
 from pathlib import PurePath
 
 import numpy as np
-from markupsafe import Markup
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.forecast.reports import DayReport, Forecast, SessionReport, SpotReport
@@ -115,7 +111,7 @@ def _chart(frame: parts.Frame, ident: str, sessions: tuple[SessionView, ...], pr
         anchor=ident,
         spot=plain(report.spot.name),
         day=words.day(day.day),
-        svg=Markup(day_chart(report, day, words, frame.axis)),
+        svg=day_chart(report, day, words, frame.axis),
         levels=" ".join(map(str, levels)),
         moves=" ".join(map(str, moves)),
         points=" ".join(map(str, points)),

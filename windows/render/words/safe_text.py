@@ -1,7 +1,6 @@
 """Names from a file as plain text: they may hold anything, so what could steer a screen is taken out."""
 
 import unicodedata
-from html import escape
 
 _STEERING = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029")
 """Directional controls and separators: unmatched, they would reorder or break the text around a name."""
@@ -31,8 +30,3 @@ def isolated(text: str) -> str:
     """Text that cannot reorder what stands beside it; left as it is where it runs left to right."""
     directions = {unicodedata.bidirectional(char) for char in text}
     return f"{FIRST_ISOLATE}{text}{POP_ISOLATE}" if directions & {"R", "AL", "AN"} else text
-
-
-def markup(text: str) -> str:
-    """Text for XML: content or a quoted attribute."""
-    return escape(text, quote=True)

@@ -1,0 +1,42 @@
+"""The marks a chart is made of, as markup: words and values in them are escaped by the library."""
+
+from collections.abc import Iterable
+
+from markupsafe import Markup
+
+_TEXT = Markup('<text class="{}" x="{:.1f}" y="{:.1f}"{}>{}</text>')
+_ANCHOR = Markup(' text-anchor="{}"')
+_BOX = Markup('<rect class="{}" x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}"/>')
+_PATH = Markup('<path class="{}" d="{}"/>')
+_DOT = Markup('<circle class="{}" cx="{:.1f}" cy="{:.1f}" r="{:.1f}"/>')
+_GROUP = Markup('<g transform="translate({:.0f} {:.0f})">{}</g>')
+
+
+def text(x: float, y: float, words: str, css: str, anchor: str = "start") -> Markup:
+    """A label."""
+    return _TEXT.format(css, x, y, Markup() if anchor == "start" else _ANCHOR.format(anchor), words)
+
+
+def box(start: float, end: float, top: float, height: float, css: str) -> Markup:
+    """A rectangle between two places across the sheet."""
+    return _BOX.format(css, start, top, max(end - start, 0.0), height)
+
+
+def path(css: str, data: str) -> Markup:
+    """A line along path data."""
+    return _PATH.format(css, data)
+
+
+def dot(x: float, y: float, radius: float, css: str) -> Markup:
+    """A filled circle."""
+    return _DOT.format(css, x, y, radius)
+
+
+def moved(x: float, y: float, drawn: Markup) -> Markup:
+    """A drawing moved right and down."""
+    return _GROUP.format(x, y, drawn)
+
+
+def joined(marks: Iterable[Markup]) -> Markup:
+    """One drawing after the other, the later on top."""
+    return Markup().join(marks)
