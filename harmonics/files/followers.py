@@ -4,6 +4,8 @@ from collections.abc import Sequence
 
 from harmonics.errors import Problem
 from harmonics.files.file_models import DifferenceTable, SecondaryCurrentTable, SecondaryTable
+from harmonics.stations.currents import current_difference_problem
+from harmonics.stations.secondary import difference_problem
 from harmonics.stations.types import (
     HALF_DAY,
     CurrentDifferences,
@@ -18,6 +20,7 @@ from harmonics.stations.types import (
 )
 from harmonics.units import LengthUnit
 
+IN_ORDER = "differences that keep high and low waters, slacks and maxima in order"
 SECONDS_PER_MINUTE = 60.0
 SECONDS_PER_HOUR = 3600.0
 
@@ -33,6 +36,13 @@ def follow_tide(
     if len(problems) > before:
         return None
     return SecondaryStation(model.id, model.name, model.latitude, model.longitude, reference, high, low)
+
+
+def swapped(station: SecondaryStation | SecondaryCurrentStation) -> str | None:
+    """How a station's differences swap two of its reference's turns or events; None where they fit."""
+    if isinstance(station, SecondaryStation):
+        return difference_problem(station)
+    return current_difference_problem(station)
 
 
 def _difference(

@@ -20,7 +20,7 @@ from harmonics.files.file_models import (
     StationTable,
     TwoComponentTable,
 )
-from harmonics.files.followers import follow_current, follow_tide
+from harmonics.files.followers import IN_ORDER, follow_current, follow_tide, swapped
 from harmonics.stations.types import (
     AnyCurrentStation,
     CurrentStation,
@@ -167,13 +167,14 @@ class _Reader:
         """Stations of one list in the file's order; a follower may stand before its reference."""
         listed = self._tables(tables, kind.key)
         primary: dict[str, P] = {}
-        followers: list[tuple[str, M]] = []
+        followers: list[tuple[str, M, bool]] = []
         order: list[str] = []
         for where, table in listed:
             if "reference" in table:
+                before = len(self.problems)
                 model = self._follower(kind, table, where)
                 if model is not None and self._new_id(model.id, where):
-                    followers.append((where, model))
+                    followers.append((where, model, len(self.problems) == before))
                     order.append(model.id)
             elif (station := kind.primary(self, table, where)) is not None:
                 primary[station.id] = station
@@ -181,12 +182,15 @@ class _Reader:
         self.declared |= {named(table.get("id")) for _, table in listed}
         with_own = {named(table.get("id")): table for _, table in listed if "reference" not in table}
         made: dict[str, P | Q] = dict(primary)
-        for where, model in followers:
+        for where, model, whole in followers:
             if model.reference in primary:
                 unit = _unit(with_own[model.reference])
                 reference = primary[model.reference]
                 follower = kind.follow(model, reference, unit, where, self.problems)
-                if follower is not None:
+                problem = swapped(follower) if whole and follower is not None else None
+                if problem is not None:
+                    self.problems.append(Problem(where, problem, IN_ORDER))
+                elif follower is not None:
                     made[model.id] = follower
             elif model.reference not in with_own and model.reference != STAND_IN["reference"]:
                 known = ", ".join(primary) or "this file has none"

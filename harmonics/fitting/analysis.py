@@ -168,7 +168,8 @@ def fit(
 
     Raises:
         ValueError: times that do not increase, or shapes that differ.
-        EbblightError: too short a record, lines it can't separate, or an inference from a line not fitted.
+        EbblightError: too short a record or one of a single level, lines it can't separate, or an inference
+            from a line not fitted.
         UnknownConstituentError: a name that nothing explains.
     """
     times, heights, step = _checked(t, level)
@@ -205,6 +206,8 @@ def _checked(t: ArrayLike, level: ArrayLike) -> tuple[Array, Array, float]:
     times, heights = times[good], heights[good]
     if not np.isfinite(times).all() or (len(times) > 1 and np.diff(times).min() <= 0):
         raise ValueError("times must be finite and increase")
+    if len(heights) and heights.min() == heights.max():
+        raise EbblightError(f"found one level alone, {heights[0]:.3f} m; expected a tide's")
     step = float(np.median(np.diff(times))) if len(times) > 1 else math.nan
     days = float(times[-1] - times[0] + step) / 86400.0 if len(times) > 1 else 0.0
     if days < SHORTEST_DAYS:

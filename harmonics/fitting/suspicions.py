@@ -133,6 +133,8 @@ def shifted_clock(analysis: Analysis) -> tuple[Finding, ...]:
     first, last = _longest(edges)
     if len(edges) > 2 and days[last - 1] - days[first] >= LEAN_DAYS * 86400.0:
         inside = slice(*np.searchsorted(analysis.t, [days[first], days[last - 1] + TIDAL_DAY]))
+        if not np.ptp(analysis.level[inside]):
+            return ()  # a stuck gauge keeps no clock
         days, seconds, weight = _daily_clock(analysis, _lean(analysis, inside))
         edges = _edges(seconds, weight)
         first, last = _longest(edges)

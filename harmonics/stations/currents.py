@@ -5,8 +5,9 @@ Secondary stations follow the tables' practice: four time differences and two sp
 reference's total current.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -21,8 +22,9 @@ from harmonics.stations.types import (
     SecondaryCurrentStation,
     TwoComponentStation,
 )
-from harmonics.stations.warps import Warp, curve_at
+from harmonics.stations.warps import TRIAL, Warp, curve_at
 from harmonics.sums.extremes import STAND_MARGIN, Sum, extremes, outermost, without_stands, zeros_between
+from harmonics.sums.waves import NodePractice
 
 LEAST_CHANGE = 0.005
 """Neighbouring maxima and minima closer than 0.005 m/s (0.01 kn, the last printed digit) are one."""
@@ -134,13 +136,15 @@ def slack_duration(maximum: ArrayLike, slack_to_slack: ArrayLike, below: ArrayLi
     return np.asarray(2.0 * np.asarray(slack_to_slack, float) / np.pi * np.arcsin(share))
 
 
-def current_difference_problem(station: SecondaryCurrentStation, start: float, end: float) -> str | None:
+def current_difference_problem(
+    station: SecondaryCurrentStation, start: float = TRIAL[0], end: float = TRIAL[1]
+) -> str | None:
     """What is wrong with the time differences in plain words, tried over a span; None if they fit.
 
     Wrong are differences that would put an event after the one that follows it, where a flood or ebb of
-    some strength is one of the two.
+    some strength is one of the two. Reading a file refuses a station with any.
     """
-    events = _harmonic_events(station.reference, start, end)
+    events = _tried(station.reference, start, end)
     strength = np.abs(events.speed)
     if len(events) < 2 or not strength.any():
         return None
@@ -154,6 +158,12 @@ def current_difference_problem(station: SecondaryCurrentStation, start: float, e
     return (
         f"the differences put the {first} of {when} UTC at the reference after the {second} that follows it"
     )
+
+
+@lru_cache(maxsize=8)
+def _tried(reference: CurrentStation, start: float, end: float) -> CurrentEvents:
+    """Events of a reference for a trial: kept for its next follower, and in the quicker practice."""
+    return _harmonic_events(replace(reference, practice=NodePractice.YEARLY), start, end)
 
 
 def _harmonic_events(station: CurrentStation, start: float, end: float) -> CurrentEvents:

@@ -5,15 +5,17 @@ tests). The curve keeps the reference's own shape: between two neighbouring turn
 run in proportion to the reference's, so it is exact at the turns and has no rate there.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from harmonics.arrays import Array
 from harmonics.stations.events import HighLowWaters, Turns, high_low_waters
-from harmonics.stations.types import HeightDifference, HeightPairs, HourPairs, SecondaryStation
-from harmonics.stations.warps import Warp, curve_at, resets_between
+from harmonics.stations.types import HeightDifference, HeightPairs, HourPairs, SecondaryStation, Station
+from harmonics.stations.warps import TRIAL, Warp, curve_at, resets_between
+from harmonics.sums.waves import NodePractice
 
 SEARCH_MARGINS = (3 * 86400.0, 40 * 86400.0)
 """A turn is wanted on either side of the span. Three days hold one nearly always; where stands swallowed a
@@ -63,13 +65,15 @@ def even_secondary_rates(station: SecondaryStation, start: float, step: float, c
     return _curve(station, start + step * np.arange(count))[1]
 
 
-def difference_problem(station: SecondaryStation, start: float, end: float) -> str | None:
+def difference_problem(
+    station: SecondaryStation, start: float = TRIAL[0], end: float = TRIAL[1]
+) -> str | None:
     """What is wrong with the differences in plain words, tried on the tides of a span; None if they fit.
 
     Wrong are differences that would put a high water below the low water next to it, or after one that
-    follows it, where the reference's own tide moves well.
+    follows it, where the reference's own tide moves well. Reading a file refuses a station with any.
     """
-    waters = high_low_waters(station.reference, start, end).turns
+    waters = _tried(station.reference, start, end)
     if len(waters) < 2:
         return None
     t, height = corrected(station, waters)
@@ -83,6 +87,12 @@ def difference_problem(station: SecondaryStation, start: float, end: float) -> s
         high_first = bool(waters.high[crossed[0]])
         return _words(waters, int(crossed[0]), "below" if high_first else "above")
     return None
+
+
+@lru_cache(maxsize=8)
+def _tried(reference: Station, start: float, end: float) -> Turns:
+    """Turns of a reference for a trial: kept for its next follower, and in the quicker practice."""
+    return high_low_waters(replace(reference, practice=NodePractice.YEARLY), start, end).turns
 
 
 def _words(waters: Turns, index: int, where: str) -> str:

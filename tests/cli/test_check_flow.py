@@ -249,7 +249,7 @@ class TestDifferencesThatSwap:
         path = written(tmp_path, head(), STATION, SWAPPED.format(high=high, low=low))
         text = lines(refused(1, "check", path))
         assert "shore.toml: 1 problem" in text
-        assert "stations 'cove': found the differences put the" in text
+        assert "stations[1]: found the differences put the" in text
         assert "expected differences that keep high and low waters, slacks and maxima in order" in text
         for word in words:
             assert word in text
@@ -257,8 +257,16 @@ class TestDifferencesThatSwap:
     def test_slack_and_flood(self, tmp_path):
         path = written(tmp_path, head(), STATION, RACE, SOUND.format(flood=300))
         text = lines(refused(1, "check", path))
-        assert "currents 'sound': found the differences put the flood of" in text
+        assert "currents[1]: found the differences put the flood of" in text
         assert "after the slack before ebb that follows it" in text
+
+    @pytest.mark.parametrize("command", ["week", "best", "compare", "tides", "levels", "currents", "sky"])
+    def test_every_command_refuses_alike(self, tmp_path, command):
+        wrong = SWAPPED.format(high="minutes = 500", low="")
+        path = written(
+            tmp_path, head(), STATION, RACE, wrong, SOUND.format(flood=300), spot("wall", "pier", 50.1, -5.2)
+        )
+        assert refused(1, command, path) == refused(1, "check", path)
 
     def test_both_at_once_and_good_ones_pass(self, tmp_path):
         wrong = SWAPPED.format(high="minutes = 400", low="")

@@ -43,11 +43,18 @@ def test_misuse_is_refused():
         fit(t, np.zeros(10))
 
 
-def test_a_constant_record_has_no_tide():
+@pytest.mark.parametrize("robust", [False, True])
+def test_a_constant_record_has_no_tide(robust):
     t = year_start(2021) + HOUR * np.arange(720)
-    found = fit(t, np.full(720, 1.5))
-    assert found.mean == pytest.approx(1.5)
-    assert max(line.amplitude for line in found.lines) < 1e-9
+    level = np.full(720, 1.5)
+    with pytest.raises(EbblightError, match=r"found one level alone, 1\.500 m; expected a tide's"):
+        fit(t, level, robust=robust)
+    level[100:110] = np.nan
+    with pytest.raises(EbblightError, match="one level alone"):
+        fit(t, level, robust=robust, trend=True)
+    level[5] += 0.001
+    found = fit(t, level, robust=robust)
+    assert all(np.isfinite(line.amplitude) for line in found.lines)
 
 
 @pytest.mark.parametrize("uneven", [False, True])

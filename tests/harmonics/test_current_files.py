@@ -274,6 +274,14 @@ constituents = [{ name = "S2", amplitude = 2.0, phase = 60.0 }]
         assert found.startswith(f"currents[1].{where}: found ")
         assert expected in found
 
+    def test_differences_that_swap_two_events(self, problems):
+        (found,) = problems(RACE, SOUND.replace("flood = 5", "flood = 300"))
+        assert found.startswith("currents[1]: found the differences put the flood of 2020-03-01T")
+        assert found.endswith(
+            "UTC at the reference after the slack before ebb that follows it; expected differences that keep "
+            "high and low waters, slacks and maxima in order"
+        )
+
     def test_all_at_once(self, problems):
         found = problems(
             RACE.replace("= 215", "= 400"),

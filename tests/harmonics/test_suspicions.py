@@ -52,6 +52,15 @@ def test_spikes_are_found_where_they_were_put():
     assert found[2].size == pytest.approx(2.0, abs=0.1)
 
 
+def test_a_gauge_stuck_for_most_of_a_record_keeps_no_clock():
+    t, level = made(80)
+    level[: 40 * 24] = 1.5
+    level[60 * 24 :] = made(80)[1][60 * 24 - 2 : -2]
+    found = suspicions(fit(t, level))
+    assert (found[0].kind, found[0].start, found[0].end) == (Suspicion.STUCK, t[0], t[40 * 24 - 1])
+    assert all(item.kind is Suspicion.SPIKE for item in found[1:])
+
+
 @pytest.mark.parametrize("hours", [5, 30])
 def test_a_stuck_gauge_is_found(hours):
     t, level = made(90)

@@ -213,15 +213,10 @@ def _analysed(record: "LevelRecord", **wanted: Any) -> "Analysis":
         EbblightError: a record too short, of one level alone, or too poor for what is wanted.
         UnknownConstituentError: a name that nothing explains.
     """
-    import numpy as np
-
     from harmonics.errors import EbblightError, UnknownConstituentError
     from harmonics.fitting.analysis import fit as analyse
     from windows.cli.progress import shared
 
-    least, most = np.nanmin(record.level), np.nanmax(record.level)
-    if least == most:
-        raise EbblightError(f"{record.path}: found one level alone, {least:.3f} m; expected a tide's")
     try:
         with shared("fit", len(record.t)) as progress:
             return analyse(record.t, record.level, progress=progress, **wanted)
