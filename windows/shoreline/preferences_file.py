@@ -133,7 +133,8 @@ def _points(table: PointsTable, where: str, problems: list[Problem]) -> PointSha
     return PointShares(table.flow, table.light, table.moon)
 
 
-def _speeds(table: SpeedsTable, where: str, problems: list[Problem]) -> SpeedRange | None:
+def read_speeds(table: SpeedsTable, where: str, problems: list[Problem]) -> SpeedRange | None:
+    """Speeds in m/s from knots; None with a problem added where they do not grow."""
     corners = (table.nothing_below, table.full_from, table.full_to, table.nothing_above)
     if not corners[0] < corners[1] <= corners[2] < corners[3]:
         found = ", ".join(f"{corner:g}" for corner in corners)
@@ -152,5 +153,5 @@ _TEXTS: dict[str, Callable[[str], Any]] = {
 _TABLES: dict[str, Callable[[Any, str, list[Problem]], Any]] = {
     "days": _weekdays,
     "points": _points,
-    "speeds": _speeds,
+    "speeds": read_speeds,
 }

@@ -9,6 +9,8 @@ from zoneinfo import ZoneInfo
 from harmonics.errors import FileProblemsError, ProblemList, UnknownNameError
 from harmonics.stations.types import AnyCurrentStation, TideStation
 from harmonics.units import LengthUnit
+from windows.shoreline.quarry import Quarry
+from windows.shoreline.rules import Rule
 from windows.shoreline.spots import Spot
 
 
@@ -21,6 +23,9 @@ class Shore:
         title, invented, zone, units: its head.
         stations, currents, spots: in the file's order.
         observed: files of recent readings by station id.
+        quarry: fish the file speaks of.
+        rules: to keep fish by.
+        log: where trips are kept; None for the place of all files that name none.
     """
 
     path: Path
@@ -32,6 +37,9 @@ class Shore:
     currents: tuple[AnyCurrentStation, ...]
     spots: tuple[Spot, ...]
     observed: Mapping[str, Path] = field(default_factory=dict)
+    quarry: tuple[Quarry, ...] = ()
+    rules: tuple[Rule, ...] = ()
+    log: Path | None = None
 
     def spot(self, name: str) -> Spot:
         """The spot of that id.
@@ -68,13 +76,16 @@ def read_shore(path: Path) -> Shore:
         FileProblemsError: with every problem of stations, currents, spots and preferences at once.
     """
     from harmonics.files.station_file import collect_stations
+    from windows.shoreline.log_file import TABLES, LogPart, read_log_part
     from windows.shoreline.spot_file import read_spots
 
     problems = ProblemList(str(path))
-    file = collect_stations(path, ("spots", "fishing", "banks"), problems)
+    file = collect_stations(path, ("spots", "fishing", "banks", *TABLES), problems)
     spots: tuple[Spot, ...] = ()
+    part = LogPart()
     if file is not None:
         spots = read_spots(file, problems)
+        part = read_log_part(file, problems)
     if file is None or problems:
         raise FileProblemsError(str(path), tuple(problems))
     return Shore(
@@ -87,4 +98,7 @@ def read_shore(path: Path) -> Shore:
         currents=file.currents,
         spots=spots,
         observed=file.observed,
+        quarry=part.quarry,
+        rules=part.rules,
+        log=part.log,
     )

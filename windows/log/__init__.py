@@ -1,0 +1,1 @@
+"""The log: trips kept, honest statistics of them, and what they teach."""
