@@ -1,6 +1,5 @@
 """Texts for a station file: the constituent table, and the station's TOML table that names it."""
 
-import json
 from dataclasses import dataclass
 
 from harmonics.sums.waves import HarmonicConstants, NodePractice
@@ -57,23 +56,20 @@ def station_toml(
         unit: of the table's amplitudes and the mean level.
         practice: node practice the constants go with.
     """
-    lines = [
-        "[[stations]]",
-        f"id = {_quoted(head.id)}",
-        f"name = {_quoted(head.name)}",
-        f"latitude = {head.latitude!r}",
-        f"longitude = {head.longitude!r}",
-        f"datum = {_quoted(head.datum)}",
-        f"mean_level = {head.mean_level / unit.metres:.4f}",
-        f"length_unit = {_quoted(unit.value)}",
-        f"constituents = {_quoted(table)}",
-        'phase = "greenwich"',
-    ]
+    import tomlkit
+
+    station = tomlkit.table()
+    station["id"] = head.id
+    station["name"] = head.name
+    station["latitude"] = head.latitude
+    station["longitude"] = head.longitude
+    station["datum"] = head.datum
+    station["mean_level"] = tomlkit.float_(f"{head.mean_level / unit.metres:.4f}")
+    station["length_unit"] = unit.value
+    station["constituents"] = table
+    station["phase"] = "greenwich"
     if practice is not NodePractice.YEARLY:
-        lines.append(f"node_factors = {_quoted(practice.value)}")
-    return "\n".join(lines) + "\n"
-
-
-def _quoted(text: str) -> str:
-    """A TOML basic string: JSON's escapes are a subset of TOML's once delete is escaped too."""
-    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
+        station["node_factors"] = practice.value
+    stations = tomlkit.aot()
+    stations.append(station)
+    return tomlkit.dumps({"stations": stations})

@@ -289,6 +289,6 @@ def test_the_longest_span_of_water(one):
 
 
 def test_more_rows_than_fit_are_refused(one, monkeypatch):
-    monkeypatch.setattr("windows.cli.water.MOST_ROWS", 1000)
+    monkeypatch.setattr("windows.cli.levels.MOST_ROWS", 1000)
     message = refused(2, "levels", one, "--days", "2", "--step", "1min")
     assert "2,880" in message and "longer step" in message

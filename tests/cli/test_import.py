@@ -144,6 +144,25 @@ def test_the_screen_gets_the_table_and_what_was_assumed_stands_beside_it(tmp_pat
     assert result.out.splitlines()[-2:] == ["name,amplitude,phase", "M2,1.25000,170.159"]
 
 
+def test_records_are_in_metres_with_what_was_assumed_in_the_header(tmp_path):
+    table = tmp_path / "table.csv"
+    table.write_text("name,amplitude,phase\nM2,1.25,100\n", encoding="utf-8")
+    asked = ("import", table, "--units", "feet", "--phase", "local", "--utc-offset", "10", "--format", "json")
+    result = run(*asked)
+    assert result.code == 0
+    found = json.loads(result.out)
+    (row,) = found["rows"]
+    assert row["name"] == "M2"
+    assert row["amplitude_m"] == pytest.approx(1.25 * FOOT)
+    assert row["phase_deg"] == pytest.approx(170.159, abs=0.001)  # by hand, as above
+    assert found["phase"] == "greenwich"
+    assert found["notes"] == ["from table.csv", *result.err.splitlines()]
+    # A station file can't name such a document, so no [[stations]] table goes with it.
+    kept = run(*asked, *PLACE, "--mean-level", "1", "-o", tmp_path / "kept.json")
+    assert (kept.code, kept.out) == (0, "")
+    assert json.loads((tmp_path / "kept.json").read_text(encoding="utf-8")) == found
+
+
 def test_what_the_table_says_is_not_told_as_given(tmp_path):
     result = imported(tmp_path, as_json("8443970"))
     assert "Amplitudes in feet, as the table says." in result.err

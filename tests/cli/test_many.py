@@ -26,6 +26,7 @@ from tests.cli.runs import (
     written,
 )
 from windows.cli import many
+from windows.cli.output import Answer
 
 ASKED = ("--start", "2045-08-10", "--days", "2")
 """Days that are not past by the machine's own clock, which a process has and a run here has not."""
@@ -213,15 +214,15 @@ class Strange:
 
     form: str = "text"
 
-    def single(self, file: Path) -> str:
+    def single(self, file: Path) -> Answer:
         return self.whole(file)
 
-    def whole(self, file: Path) -> str:
+    def whole(self, file: Path) -> Answer:
         if file.stem.startswith("dies"):
             os._exit(9)
         if file.stem.startswith("faulty"):
             raise ZeroDivisionError("here")
-        return f"{file.stem} \udce9"
+        return Answer(f"{file.stem} \udce9")
 
 
 @pytest.fixture

@@ -168,8 +168,10 @@ def test_no_such_file_and_a_folder(tmp_path, command):
     message = refused(1, command, tmp_path / "none.toml")
     assert "no such file" in message
     assert "none.toml" in message
-    takes_folders = command in {"week", "best", "compare", "tides"}  # which then need one for the results
-    assert "a folder" in refused(2 if takes_folders else 1, command, tmp_path)
+    if command == "check":  # the one whose results of a folder may go to the screen
+        assert "expected files named *.toml" in refused(1, command, tmp_path)
+    else:
+        assert "name a folder for the results" in refused(2, command, tmp_path)
 
 
 def test_a_device_and_a_name_too_long(tmp_path):

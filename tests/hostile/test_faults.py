@@ -23,14 +23,14 @@ LEVELS = ("--days", "30", "--step", "6min", "--format", "csv")
 WRITER = """
 import sys
 from pathlib import Path
-from windows.cli.options import emit_text
+from windows.cli.output import emit
 target, *sources = map(Path, sys.argv[1:])
 texts = [source.read_text(encoding="utf-8") for source in sources]
 sys.stdout.write("ready\\n")
 sys.stdout.flush()
 while True:
     for text in texts:
-        emit_text(text, target)
+        emit(text, target)
 """
 """Writes one result after another over the same file, the way `-o` does."""
 

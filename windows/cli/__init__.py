@@ -20,16 +20,16 @@ OBJECTS_BEFORE_A_SEARCH = 50_000
 """More than a week's forecast leaves behind; some ten megabytes at most."""
 
 _COMMANDS = {
-    "week": ("plans", "The coming week at a spot: windows, sessions and why they rank."),
-    "best": ("plans", "Which afternoon: sessions of all spots in order of rank."),
-    "compare": ("plans", "Spots side by side, day by day."),
-    "tides": ("water", "High and low waters."),
+    "week": ("forecasts", "The coming week at a spot: windows, sessions and why they rank."),
+    "best": ("forecasts", "Which afternoon: sessions of all spots in order of rank."),
+    "compare": ("forecasts", "Spots side by side, day by day."),
+    "tides": ("tides", "High and low waters."),
     "currents": ("currents", "Slacks, floods and ebbs of a current station."),
-    "levels": ("water", "Levels at even steps."),
+    "levels": ("levels", "Levels at even steps."),
     "sky": ("sky", "Sun and moon: rise, set, twilight, transit, phases."),
     "datums": ("datums", "Tidal datums, ranges, kind and age of the tide."),
-    "import": ("tables", "A published constituent table, made ready for a station file."),
-    "fit": ("tables", "Constituents from observed levels."),
+    "import": ("import_", "A published constituent table, made ready for a station file."),
+    "fit": ("fit", "Constituents from observed levels."),
     "check": ("check", "What a file means, and every problem in it."),
 }
 

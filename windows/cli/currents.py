@@ -1,88 +1,98 @@
 """`currents`: slacks, floods and ebbs of a current station."""
 
-from datetime import date, timedelta
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from windows.cli.answer import answer
+from windows.cli.listings import Listing
 from windows.cli.options import (
     MOST_DAYS,
-    emit,
+    Choice,
+    Span,
     file_argument,
-    first_day,
     now_of,
-    output_options,
+    place_options,
     span_options,
-    width,
+    target_options,
 )
-from windows.cli.water import header_of
+from windows.cli.output import Target, screen_width
+from windows.render.formats import ResultKind
 
 if TYPE_CHECKING:
     from harmonics.stations.types import AnyCurrentStation
+    from windows.render.records.results import PlaceResult
     from windows.shoreline.shore import Shore
+
+
+@dataclass(frozen=True)
+class CurrentsJob(Listing["AnyCurrentStation"]):
+    """Slacks, floods and ebbs asked for, of the days in `span`."""
+
+    span: Span
+
+    def only(self, shore: "Shore") -> "AnyCurrentStation":
+        """The current asked for, that of a spot, or the file's only one."""
+        from harmonics.errors import UnknownNameError
+
+        if self.choice.station is not None:
+            return shore.current(self.choice.station)
+        if self.choice.spot is not None:
+            return _current_of(shore, self.choice.spot)
+        if len(shore.currents) == 1:
+            return shore.currents[0]
+        names = ", ".join(item.id for item in shore.currents) or "none"
+        raise UnknownNameError(f"{shore.path}: which current? Name one with --station: {names}")
+
+    def every(self, shore: "Shore") -> "Sequence[AnyCurrentStation]":
+        """All current stations."""
+        return shore.currents
+
+    def part(self, shore: "Shore", place: "AnyCurrentStation") -> "PlaceResult":
+        """Slacks, floods and ebbs of a current station."""
+        from harmonics.stations.currents import current_events
+        from windows.render.records.frames import currents_frame
+        from windows.render.records.results import PlaceResult
+        from windows.render.text import listings
+        from windows.render.words.phrases import Words
+
+        days = self.span.local_days(self.now, shore.zone)
+        events = current_events(place, float(days.edges[0]), float(days.edges[-1]))
+        named = listings.Place(shore.title, shore.invented, place.name, None)
+        words = Words(shore.zone, shore.units)
+        return PlaceResult(
+            lambda: listings.currents(named, days.dates, days.edges, events, words, self.width),
+            lambda: currents_frame(place.id, events, shore.zone),
+            {"station": place.id, "name": place.name},
+        )
+
+
+def _current_of(shore: "Shore", spot: str) -> "AnyCurrentStation":
+    """The current station that a spot's flow is taken from."""
+    from harmonics.errors import UnknownNameError
+    from windows.shoreline.spots import CurrentSource
+
+    source = shore.spot(spot).flow
+    if not isinstance(source, CurrentSource):
+        raise UnknownNameError(f"{shore.path}: the flow of spot '{spot}' is not that of a current station")
+    return source.station
 
 
 @click.command()
 @file_argument
-@click.option("--station", help="Id of a current of the file.")
-@click.option("--spot", help="Id of a spot whose flow is a current; the current's own times are printed.")
+@place_options(
+    "Id of a current of the file.",
+    "Id of a spot whose flow is a current; the current's own times are printed.",
+)
 @span_options(7, MOST_DAYS)
-@output_options
+@target_options(ResultKind.LISTING)
 @click.pass_context
-def currents(
-    ctx: click.Context,
-    file: Path,
-    station: str | None,
-    spot: str | None,
-    start: date | None,
-    days: int,
-    form: str,
-    output: Path | None,
-) -> None:
-    """Slacks, floods and ebbs: times, speeds, directions."""
-    from harmonics.stations.currents import current_events
-    from windows.astronomy import day_edges
-    from windows.render.records.frames import currents_frame
-    from windows.render.records.results import Result
-    from windows.render.text import listings
-    from windows.render.words.phrases import Words
-    from windows.shoreline.shore import read_shore
+def currents(ctx: click.Context, file: Path, choice: Choice, span: Span, target: Target) -> None:
+    """Slacks, floods and ebbs: times, speeds, directions.
 
-    now = now_of(ctx)
-    shore = read_shore(file)
-    place = _chosen(shore, station, spot)
-    first = first_day(start, now, shore.zone)
-    edges = day_edges(first, days, shore.zone)
-    events = current_events(place, float(edges[0]), float(edges[-1]))
-    dates = [first + timedelta(days=index) for index in range(days)]
-    named = listings.Place(shore.title, shore.invented, place.name, None)
-    words = Words(shore.zone, shore.units)
-    result = Result(
-        lambda: listings.currents(named, dates, edges, events, words, width()),
-        lambda: currents_frame(place.id, events, shore.zone),
-        lambda: header_of(shore, now, station=place.id, name=place.name),
-    )
-    emit(result, form, output)
-
-
-def _chosen(shore: "Shore", station: str | None, spot: str | None) -> "AnyCurrentStation":
-    """The current asked for, that of a spot, or the file's only one."""
-    from harmonics.errors import UnknownNameError
-    from windows.shoreline.spots import CurrentSource
-
-    if station is not None and spot is not None:
-        raise click.UsageError("name a station or a spot, not both")
-    if station is not None:
-        return shore.current(station)
-    if spot is not None:
-        source = shore.spot(spot).flow
-        if not isinstance(source, CurrentSource):
-            raise UnknownNameError(
-                f"{shore.path}: the flow of spot '{spot}' is not that of a current station"
-            )
-        return source.station
-    if len(shore.currents) == 1:
-        return shore.currents[0]
-    names = ", ".join(item.id for item in shore.currents) or "none"
-    raise UnknownNameError(f"{shore.path}: which current? Name one with --station: {names}")
+    FILE may be a folder of station files: each gets a result, all its currents in it, in the folder of -o.
+    """
+    answer(CurrentsJob(now_of(ctx), screen_width(), target.form, choice, span), file, target)

@@ -16,82 +16,109 @@ from dataclasses import dataclass
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from pathlib import Path
-from typing import Protocol
 
 import click
 
 from harmonics.errors import EbblightError, OutputError
+from windows.cli.output import Job, emit
 from windows.cli.progress import WORTH_SHOWING, counted
 from windows.render.files import write_whole
+from windows.render.formats import suffix_of
 
 AHEAD = 4
 """Files handed out at once for each process: enough that none waits, few enough that results which wait to
 be written take little memory."""
 FILES_EACH = 8
 """Starting a process takes as long as about so many files of a week."""
-SUFFIXES = {"table": "txt", "text": "txt", "page": "html"}
-"""Where a format is not its own suffix."""
-
-
-class Job(Protocol):
-    """What is asked of each file; plain values that can be sent to another process."""
-
-    @property
-    def form(self) -> str:
-        """Name of the format."""
-
-    def single(self, file: Path) -> str | bytes:
-        """The result for the place of the file that is asked for."""
-
-    def whole(self, file: Path) -> str | bytes:
-        """The result for all that the file holds."""
 
 
 @dataclass(frozen=True)
 class Made:
-    """What became of a file: its result, or the problem."""
+    """What became of a file: its result with remarks, or the problem."""
 
     file: Path
     data: bytes = b""
+    remarks: tuple[str, ...] = ()
     problem: str | None = None
 
 
-def write_results(job: Job, folder: Path, out: Path, workers: int | None, processors: int) -> None:
-    """Write a result for every *.toml of the folder into `out`, under the file's name.
+def write_results(job: Job, folder: Path, out: Path | None, workers: int | None, processors: int) -> None:
+    """Write a result for every *.toml of the folder into `out`, under its name; without it, to the screen.
 
     Without a number of workers there is one a processor, and none but this one for a handful of files. A file
-    that fails is told on standard error at the end, in the order of names; the rest are written.
+    that fails is reported on standard error at the end, as are remarks, in the order of names; the rest are
+    written.
 
     Raises:
         EbblightError: the folder holds no such file, or `out` can't be a folder.
         click.exceptions.Exit: status 1, a file failed.
     """
     files = _station_files(folder)
-    _ready(out)
+    if out is not None:
+        _ready(out)
     workers = workers or max(1, min(processors, len(files) // FILES_EACH))
-    problems: dict[Path, str] = {}
-    written = 0
+    results = _Results(out, suffix_of(job.form), len(files))
     try:
         with (
             counted("files", len(files), WORTH_SHOWING) as progress,
             closing(_made(job, files, workers)) as every,
         ):
             for made in every:
-                problem = made.problem or _written(made, out, SUFFIXES.get(job.form, job.form))
-                if problem is None:
-                    written += 1
-                else:
-                    problems[made.file] = problem
-                progress(written + len(problems))
+                progress(results.take(made))
     except KeyboardInterrupt:
-        click.echo(f"interrupted: {written} of {len(files)} results are in {out}, each whole", err=True)
+        results.say(interrupted=True)
         raise
-    finally:
-        for file in sorted(problems):
-            click.echo(f"ebblight: {problems[file]}", err=True)
-    click.echo(f"wrote {written} of {len(files)} results to {out}", err=True)
-    if problems:
+    results.say(interrupted=False)
+    if results.problems:
         raise click.exceptions.Exit(1)
+
+
+class _Results:
+    """What became of a folder's files so far.
+
+    Attributes:
+        problems: by file.
+    """
+
+    def __init__(self, out: Path | None, suffix: str, expected: int) -> None:
+        self.problems: dict[Path, str] = {}
+        self._out, self._suffix, self._expected = out, suffix, expected
+        self._remarks: dict[Path, tuple[str, ...]] = {}
+        self._shown: dict[Path, bytes] = {}
+        self._done = 0
+
+    def take(self, made: Made) -> int:
+        """Write a result, or keep it for the screen; the number of files that are done with."""
+        problem = made.problem
+        if problem is None and self._out is not None:
+            problem = _written(made, self._out, self._suffix)
+        elif problem is None:
+            self._shown[made.file] = made.data
+        if problem is None:
+            self._done += 1
+            self._remarks[made.file] = made.remarks
+        else:
+            self.problems[made.file] = problem
+        return self._done + len(self.problems)
+
+    def say(self, interrupted: bool) -> None:
+        """Results for the screen, remarks, problems, each in the order of files, and how many are done."""
+        if self._shown:
+            emit("\n".join(self._shown[file].decode("utf-8") for file in sorted(self._shown)), None)
+        for file in sorted(self._remarks):
+            for remark in self._remarks[file]:
+                click.echo(f"{file}: {remark}", err=True)
+        if interrupted and self._out is not None:
+            count = f"{self._done} of {self._expected} results are in {self._out}, each whole"
+            click.echo(f"interrupted: {count}", err=True)
+        for file in sorted(self.problems):
+            click.echo(f"ebblight: {self.problems[file]}", err=True)
+        if interrupted:
+            return
+        if self._out is None:
+            click.echo(f"{self._done} of {self._expected} files without a problem", err=True)
+        else:
+            click.echo(f"wrote {self._done} of {self._expected} results to {self._out}", err=True)
 
 
 def _station_files(folder: Path) -> list[Path]:
@@ -132,13 +159,14 @@ def _made(job: Job, files: Sequence[Path], workers: int) -> Generator[Made, None
 def _make(job: Job, file: Path) -> Made:
     """The result of one file; whatever goes wrong with it is its own problem, not that of the rest."""
     try:
-        result = job.whole(file)
-    except EbblightError as error:
-        text = str(error)
+        made = job.whole(file)
+    except (EbblightError, click.UsageError) as error:
+        text = error.format_message() if isinstance(error, click.UsageError) else str(error)
     except Exception as error:
         text = f"a fault of the program, not of the file: {type(error).__name__}: {error}"
     else:
-        return Made(file, result if isinstance(result, bytes) else result.encode("utf-8", errors="replace"))
+        data = made.data if isinstance(made.data, bytes) else made.data.encode("utf-8", errors="replace")
+        return Made(file, data, made.remarks)
     return Made(file, problem=text if text.startswith(str(file)) else f"{file}: {text}")
 
 

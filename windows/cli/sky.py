@@ -1,102 +1,116 @@
 """`sky`: sun and moon at a spot or station."""
 
 from collections.abc import Sequence
-from datetime import date, timedelta
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
+from windows.cli.answer import answer
+from windows.cli.listings import Listing
 from windows.cli.options import (
     MOST_DAYS,
-    emit,
+    Choice,
+    LocalDays,
+    Span,
     file_argument,
-    first_day,
     now_of,
-    output_options,
+    place_options,
     span_options,
-    width,
+    target_options,
 )
-from windows.cli.water import header_of
+from windows.cli.output import Target, screen_width
+from windows.render.formats import ResultKind
 
 if TYPE_CHECKING:
-    from harmonics.arrays import Array
     from windows.astronomy import SkyEvent
+    from windows.render.records.results import PlaceResult
     from windows.render.text.listings import SkyDay
     from windows.shoreline.shore import Shore
+    from windows.shoreline.spots import Spot
 
 
-@click.command()
-@file_argument
-@click.option("--spot", help="Id of a spot of the file.")
-@click.option("--station", help="Id of a station or current of the file.")
-@span_options(7, MOST_DAYS)
-@output_options
-@click.pass_context
-def sky(
-    ctx: click.Context,
-    file: Path,
-    spot: str | None,
-    station: str | None,
-    start: date | None,
-    days: int,
-    form: str,
-    output: Path | None,
-) -> None:
-    """Sun and moon: rise, set, twilight, transit, phases, distance, declination."""
-    from windows.astronomy import day_edges
-    from windows.render.records.frames import sky_frame
-    from windows.render.records.results import Result
-    from windows.render.text import listings
-    from windows.render.words.phrases import Words
-    from windows.shoreline.shore import read_shore
+class Position(NamedTuple):
+    """A place by id, name, latitude and longitude, degrees north and east."""
 
-    now = now_of(ctx)
-    shore = read_shore(file)
-    place, name, latitude, longitude = _place(shore, spot, station)
-    first = first_day(start, now, shore.zone)
-    edges = day_edges(first, days, shore.zone)
-    events, by_day = _events(latitude, longitude, first, edges)
-    named = listings.Place(shore.title, shore.invented, name, None)
-    words = Words(shore.zone, shore.units)
-    result = Result(
-        lambda: listings.sky(named, by_day, edges, words, width()),
-        lambda: sky_frame(place, events, shore.zone),
-        lambda: header_of(shore, now, place=place, name=name, latitude=latitude, longitude=longitude),
-    )
-    emit(result, form, output)
+    id: str
+    name: str
+    latitude: float
+    longitude: float
 
 
-def _place(shore: "Shore", spot: str | None, station: str | None) -> tuple[str, str, float, float]:
-    """Id, name and position of the place asked for, or of the file's only spot or only place."""
-    from harmonics.errors import UnknownNameError
+@dataclass(frozen=True)
+class SkyJob(Listing[Position]):
+    """Sun and moon asked for, of the days in `span`."""
 
-    if spot is not None and station is not None:
-        raise click.UsageError("name a spot or a station, not both")
-    if spot is not None:
-        item = shore.spot(spot)
-        return item.id, item.name, item.latitude, item.longitude
-    places = {
-        item.id: (item.name, item.latitude, item.longitude)
-        for item in (*shore.spots, *shore.stations, *shore.currents)
+    plural = "places"
+
+    span: Span
+
+    def only(self, shore: "Shore") -> Position:
+        """The place asked for, or the file's only spot, or its only place."""
+        from harmonics.errors import UnknownNameError
+
+        if self.choice.spot is not None:
+            return _position(shore.spot(self.choice.spot))
+        every = self.every(shore)
+        if self.choice.is_open and len(every) == 1:
+            return every[0]
+        places = {item.id: item for item in (*map(_position, shore.spots), *_stations(shore))}
+        known = ", ".join(places) or "none"
+        if self.choice.station is None:
+            raise UnknownNameError(f"{shore.path}: which place? Name one with --spot or --station: {known}")
+        if self.choice.station not in places:
+            wanted = self.choice.station
+            raise UnknownNameError(
+                f"{shore.path}: no place '{wanted}' with a position; those there are: {known}"
+            )
+        return places[self.choice.station]
+
+    def every(self, shore: "Shore") -> Sequence[Position]:
+        """All spots; all places with a position where there is no spot."""
+        return [_position(spot) for spot in shore.spots] or _stations(shore)
+
+    def part(self, shore: "Shore", place: Position) -> "PlaceResult":
+        """Sun and moon at a place."""
+        from windows.render.records.frames import sky_frame
+        from windows.render.records.results import PlaceResult
+        from windows.render.text import listings
+        from windows.render.words.phrases import Words
+
+        days = self.span.local_days(self.now, shore.zone)
+        events, by_day, remarks = _events(place, days)
+        named = listings.Place(shore.title, shore.invented, place.name, None)
+        words = Words(shore.zone, shore.units)
+        return PlaceResult(
+            lambda: listings.sky(named, by_day, days.edges, words, self.width),
+            lambda: sky_frame(place.id, events, shore.zone),
+            {
+                "place": place.id,
+                "name": place.name,
+                "latitude": place.latitude,
+                "longitude": place.longitude,
+            },
+            remarks,
+        )
+
+
+def _position(spot: "Spot") -> Position:
+    return Position(spot.id, spot.name, spot.latitude, spot.longitude)
+
+
+def _stations(shore: "Shore") -> list[Position]:
+    """Stations and currents that have a position."""
+    return [
+        Position(item.id, item.name, item.latitude, item.longitude)
+        for item in (*shore.stations, *shore.currents)
         if item.latitude is not None and item.longitude is not None
-    }
-    only = [item.id for item in shore.spots] or list(places)
-    wanted = station or (only[0] if len(only) == 1 else None)
-    known = ", ".join(places) or "none"
-    if wanted is None:
-        raise UnknownNameError(f"{shore.path}: which place? Name one with --spot or --station: {known}")
-    if wanted not in places:
-        raise UnknownNameError(f"{shore.path}: no place '{wanted}' with a position; those there are: {known}")
-    name, latitude, longitude = places[wanted]
-    assert latitude is not None and longitude is not None
-    return wanted, name, latitude, longitude
+    ]
 
 
-def _events(
-    latitude: float, longitude: float, first: date, edges: "Array"
-) -> tuple[Sequence["SkyEvent"], list["SkyDay"]]:
-    """Events of the span, and the same by day; the sun alone, approximate, where there is no ephemeris."""
+def _events(place: Position, days: LocalDays) -> tuple[Sequence["SkyEvent"], list["SkyDay"], tuple[str, ...]]:
+    """Events of the days, the same by day, and remarks; the sun alone, approximate, without an ephemeris."""
     from windows.astronomy import (
         Body,
         DayState,
@@ -107,17 +121,33 @@ def _events(
     )
     from windows.render.text.listings import SkyDay
 
+    edges = days.edges
     start, end = float(edges[0]), float(edges[-1])
-    states = [DayState.CROSSES] * (len(edges) - 1)
+    states = [DayState.CROSSES] * len(days.dates)
     sun, moon = states, states
+    remarks: tuple[str, ...] = ()
     try:
-        heavens = Sky(start, end)
-        events: Sequence[SkyEvent] = heavens.events(latitude, longitude)[0]
-        (sun,) = heavens.day_states(Body.SUN, latitude, longitude, edges)
-        (moon,) = heavens.day_states(Body.MOON, latitude, longitude, edges)
+        covered = Sky(start, end)
+        events: Sequence[SkyEvent] = covered.events(place.latitude, place.longitude)[0]
+        (sun,) = covered.day_states(Body.SUN, place.latitude, place.longitude, edges)
+        (moon,) = covered.day_states(Body.MOON, place.latitude, place.longitude, edges)
     except SkyRangeError as error:
-        click.echo(f"ebblight: {error}; the sun alone follows, approximate", err=True)
-        events = approximate_sun_events(latitude, longitude, start, end)
+        remarks = (f"ebblight: {error}; the sun alone follows, approximate",)
+        events = approximate_sun_events(place.latitude, place.longitude, start, end)
     listed = events_by_day(edges, events)
-    days = [first + timedelta(days=index) for index in range(len(listed))]
-    return events, [SkyDay(*item) for item in zip(days, listed, sun, moon, strict=True)]
+    by_day = [SkyDay(*item) for item in zip(days.dates, listed, sun, moon, strict=True)]
+    return events, by_day, remarks
+
+
+@click.command()
+@file_argument
+@place_options("Id of a station or current of the file.", "Id of a spot of the file.")
+@span_options(7, MOST_DAYS)
+@target_options(ResultKind.LISTING)
+@click.pass_context
+def sky(ctx: click.Context, file: Path, choice: Choice, span: Span, target: Target) -> None:
+    """Sun and moon: rise, set, twilight, transit, phases, distance, declination.
+
+    FILE may be a folder of station files: each gets a result, all its spots in it, in the folder of -o.
+    """
+    answer(SkyJob(now_of(ctx), screen_width(), target.form, choice, span), file, target)

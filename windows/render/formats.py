@@ -1,83 +1,132 @@
-"""The registry of formats a forecast can be written in: a finished forecast in, text or bytes out."""
+"""The registry of formats: what each kind of result can be written as, and which function writes it.
 
-from collections.abc import Callable
+A format stands once in `FORMATS`, a kind of result once in `WRITERS`; the choices of `--format`, their help
+and the suffixes of files come from there. Functions are named, not imported: they load when they are used.
+"""
+
+from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import Enum, unique
+from importlib import import_module
 
-from windows.forecast.reports import Forecast
 
-
-@dataclass(frozen=True)
-class Wish:
-    """How a forecast is wanted.
+@dataclass(frozen=True, slots=True)
+class Format:
+    """A format by itself.
 
     Attributes:
-        table: the command's own text for people, from forecast and width.
+        suffix: of a file in it, without the dot.
+        use: what it is for, in a few words.
+    """
+
+    suffix: str
+    use: str
+
+
+FORMATS: Mapping[str, Format] = {
+    "table": Format("txt", "to read here"),
+    "csv": Format("csv", "rows for a spreadsheet"),
+    "json": Format("json", "rows and a header for programs"),
+    "page": Format("html", "a page for the phone"),
+    "svg": Format("svg", "a drawing"),
+    "png": Format("png", "a picture"),
+    "ics": Format("ics", "calendar entries"),
+    "text": Format("txt", "a phone message"),
+}
+
+
+@unique
+class ResultKind(Enum):
+    """Kinds of result, by what they answer."""
+
+    WEEK = "a forecast, day by day"
+    BEST = "a forecast, best sessions first"
+    COMPARE = "a forecast, spots side by side"
+    LISTING = "water or sky of one place or several"
+    ANALYSIS = "constituents from a record, with a report"
+    CONSTITUENTS = "a constituent table"
+
+
+@dataclass(frozen=True, slots=True)
+class RenderOptions:
+    """What a writer may need to know beside the result.
+
+    Attributes:
         width: columns of the screen.
-        source: name of the file it was made from.
+        source: name of the file that the result was made from.
         mark: points from which a session gets a calendar entry; None for each spot's keep mark.
     """
 
-    table: Callable[[Forecast, int], str]
     width: int
-    source: str
+    source: str = ""
     mark: float | None = None
 
 
-def _table(forecast: Forecast, wish: Wish) -> str:
-    return wish.table(forecast, wish.width)
+@dataclass(frozen=True, slots=True)
+class Writer:
+    """A function from a result, and the options it takes after it, to text or bytes.
+
+    Attributes:
+        function: where it is, as module:name.
+        options: names of the `RenderOptions` that it takes, in its order.
+    """
+
+    function: str
+    options: tuple[str, ...] = ()
+
+    def __call__(self, result: object, options: RenderOptions) -> str | bytes:
+        """The result as text or bytes."""
+        module, _, name = self.function.partition(":")
+        made = getattr(import_module(module), name)(
+            result, *(getattr(options, item) for item in self.options)
+        )
+        assert isinstance(made, str | bytes)
+        return made
 
 
-def _csv(forecast: Forecast, wish: Wish) -> str:
-    from windows.render.records.frames import sessions_frame
-    from windows.render.records.tables import to_csv
-
-    return to_csv(sessions_frame(forecast))
-
-
-def _json(forecast: Forecast, wish: Wish) -> str:
-    from windows.render.records.frames import sessions_frame
-    from windows.render.records.tables import forecast_header, to_json
-
-    return to_json(sessions_frame(forecast), forecast_header(forecast))
-
-
-def _page(forecast: Forecast, wish: Wish) -> str:
-    from windows.render.page.document import page
-
-    return page(forecast, wish.source)
-
-
-def _svg(forecast: Forecast, wish: Wish) -> str:
-    from windows.render.chart.drawing import svg_days
-
-    return svg_days(forecast)
-
-
-def _png(forecast: Forecast, wish: Wish) -> bytes:
-    from windows.render.chart.picture import png
-
-    return png(forecast)
-
-
-def _ics(forecast: Forecast, wish: Wish) -> str:
-    from windows.render.calendar.entries import calendar
-
-    return calendar(forecast, wish.mark)
-
-
-def _text(forecast: Forecast, wish: Wish) -> str:
-    from windows.render.text.message import message
-
-    return message(forecast)
-
-
-FORMATS: dict[str, Callable[[Forecast, Wish], str | bytes]] = {
-    "table": _table,
-    "csv": _csv,
-    "json": _json,
-    "page": _page,
-    "svg": _svg,
-    "png": _png,
-    "ics": _ics,
-    "text": _text,
+_FORECAST = {
+    "csv": Writer("windows.render.records.forecasts:forecast_csv"),
+    "json": Writer("windows.render.records.forecasts:forecast_json"),
+    "page": Writer("windows.render.page.document:page", ("source",)),
+    "svg": Writer("windows.render.chart.drawing:svg_days"),
+    "png": Writer("windows.render.chart.picture:png"),
+    "ics": Writer("windows.render.calendar.entries:calendar", ("mark",)),
+    "text": Writer("windows.render.text.message:message"),
 }
+_ROWS = {
+    "table": Writer("windows.render.records.results:result_text"),
+    "csv": Writer("windows.render.records.results:result_csv"),
+    "json": Writer("windows.render.records.results:result_json"),
+}
+WRITERS: Mapping[ResultKind, Mapping[str, Writer]] = {
+    ResultKind.WEEK: {"table": Writer("windows.render.text.terminal:week", ("width",)), **_FORECAST},
+    ResultKind.BEST: {"table": Writer("windows.render.text.terminal:best", ("width",)), **_FORECAST},
+    ResultKind.COMPARE: {"table": Writer("windows.render.text.terminal:compare", ("width",)), **_FORECAST},
+    ResultKind.LISTING: _ROWS,
+    ResultKind.ANALYSIS: _ROWS,
+    ResultKind.CONSTITUENTS: {"csv": _ROWS["table"], "json": _ROWS["json"]},  # its text is a table to keep
+}
+
+
+def names_for(kind: ResultKind) -> tuple[str, ...]:
+    """Names of the formats that a kind of result can be written in, in the registry's order."""
+    return tuple(name for name in FORMATS if name in WRITERS[kind])
+
+
+def uses_for(kind: ResultKind) -> str:
+    """What each of those formats is for, in a sentence for help."""
+    return "; ".join(f"{name}: {FORMATS[name].use}" for name in names_for(kind))
+
+
+def suffix_of(name: str) -> str:
+    """Suffix of a file in that format, without the dot."""
+    return FORMATS[name].suffix
+
+
+def write(kind: ResultKind, name: str, result: object, options: RenderOptions) -> str | bytes:
+    """The result in that format.
+
+    Raises:
+        KeyError: this kind of result can't be written so.
+    """
+    return WRITERS[kind][name](result, options)

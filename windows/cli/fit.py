@@ -1,0 +1,247 @@
+"""`fit`: constituents from observed levels."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+import click
+
+from windows.cli.input_options import options_named, unit_option
+from windows.cli.options import group, target_options
+from windows.cli.output import Target, emit, screen_width
+from windows.cli.station_table import StationOptions, print_station_table, station_options
+from windows.render.formats import RenderOptions, ResultKind, write
+
+if TYPE_CHECKING:
+    from harmonics.fitting.analysis import Analysis
+    from harmonics.records.reader import LevelRecord
+    from harmonics.stations.types import Station
+    from harmonics.sums.waves import HarmonicConstants
+    from harmonics.units import LengthUnit
+
+
+@dataclass(frozen=True)
+class RecordOptions:
+    """What a record may leave unsaid.
+
+    Attributes:
+        units: "feet" or "metres".
+        zone: of the record's clock.
+        time_column, level_column: headers, where several would do.
+    """
+
+    units: str | None
+    zone: ZoneInfo | None
+    time_column: str | None
+    level_column: str | None
+
+
+@dataclass(frozen=True)
+class FitOptions:
+    """How a record is analysed, and what is kept of it.
+
+    Attributes:
+        constituents: names to fit; None for those that the record tells apart.
+        trend: fit a straight line through the years as well.
+        robust: give outliers less weight.
+        infer: infer close neighbours that the record can't resolve.
+        reference, reference_station: file and id of the station whose ratios serve the inference.
+        trusted: keep the constituents clear of the noise alone.
+        node_factors: "yearly" or "continuous".
+    """
+
+    constituents: list[str] | None
+    trend: bool
+    robust: bool
+    infer: bool
+    reference: Path | None
+    reference_station: str | None
+    trusted: bool
+    node_factors: str
+
+
+def _zone(ctx: click.Context, param: click.Parameter, value: str | None) -> ZoneInfo | None:
+    """The zone of --zone, or a usage error."""
+    if value is None:
+        return None
+    try:
+        return ZoneInfo(value)
+    except (KeyError, ValueError, OSError):
+        raise click.BadParameter(f"'{value}' is not an IANA time zone", ctx=ctx, param=param) from None
+
+
+def _names(ctx: click.Context, param: click.Parameter, value: str | None) -> list[str] | None:
+    """The names of --constituents."""
+    return None if value is None else [name.strip() for name in value.split(",")]
+
+
+_record_options = group(
+    "said",
+    RecordOptions,
+    unit_option,
+    click.option(
+        "--zone", callback=_zone, help="IANA time zone of the clock, where neither stamps nor header say."
+    ),
+    click.option("--time-column", help="Header of the times, where several would do."),
+    click.option("--level-column", help="Header of the levels, where several would do."),
+)
+_fit_options = group(
+    "wanted",
+    FitOptions,
+    click.option(
+        "--constituents",
+        callback=_names,
+        help="Names to fit, as M2,S2,K1.  [default: those the record tells apart]",
+    ),
+    click.option("--trend/--no-trend", default=False, help="Fit a straight line through the years as well."),
+    click.option("--robust/--plain", default=True, help="Weigh outliers down, or not."),
+    click.option("--infer/--no-infer", default=True, help="Infer close neighbours the record can't resolve."),
+    click.option(
+        "--reference",
+        type=click.Path(path_type=Path),
+        help="Station file whose ratios serve the inference instead of those of the equilibrium tide.",
+    ),
+    click.option("--reference-station", help="Which station of it."),
+    click.option(
+        "--trusted/--all-lines",
+        default=True,
+        help="Write those clear of the noise, or all.  [default: trusted]",
+    ),
+    click.option(
+        "--node-factors",
+        type=click.Choice(["yearly", "continuous"]),
+        default="yearly",
+        show_default=True,
+        help="Practice the constants will be predicted with.",
+    ),
+)
+
+
+@click.command()
+@click.argument("levels", type=click.Path(path_type=Path))
+@_record_options
+@_fit_options
+@station_options
+@target_options(ResultKind.ANALYSIS, folders=False)
+def fit(
+    levels: Path, said: RecordOptions, wanted: FitOptions, station: StationOptions, target: Target
+) -> None:
+    """Find constituents in observed levels, and say how far to trust them.
+
+    LEVELS is a CSV with a column of times and one of levels; uneven steps and gaps are allowed. With -o the
+    constituent table is written there, and the report goes to the screen.
+    """
+    from harmonics.files.station_text import constituent_csv
+    from harmonics.fitting.report import report
+    from harmonics.fitting.suspicions import suspicions
+    from harmonics.sums.waves import NodePractice
+    from harmonics.units import LengthUnit
+    from windows.render.text.analysis import analysis_result
+
+    record = _record(levels, said)
+    analysis = _analysis(record, wanted)
+    unit = LengthUnit(said.units) if said.units is not None else _unit_of(record.unit)
+    if target.output is not None:
+        source = f"fitted to {levels.name}, {analysis.days:.0f} days; mean level {analysis.mean:.4f} m"
+        kept = _kept(record, analysis, wanted.trusted)
+        emit(constituent_csv(kept, unit, (source,)), target.output)
+    width = screen_width()
+    result = analysis_result(record, analysis, report(analysis, suspicions(analysis), unit), width)
+    emit(write(ResultKind.ANALYSIS, target.form, result, RenderOptions(width, levels.name)), None)
+    if target.output is not None:
+        known = station.or_else("zero of the record", analysis.mean / unit.metres)
+        print_station_table(known, levels, target.output, unit, NodePractice(wanted.node_factors))
+
+
+def _record(levels: Path, said: RecordOptions) -> "LevelRecord":
+    """The record, read with what the user says of it.
+
+    Raises:
+        FileProblemsError: every problem in it, with the options that would solve them.
+    """
+    from harmonics.records.reader import read_record
+    from harmonics.units import LengthUnit
+
+    with options_named():
+        return read_record(
+            levels,
+            unit=None if said.units is None else LengthUnit(said.units),
+            zone=said.zone,
+            time_column=said.time_column,
+            level_column=said.level_column,
+        )
+
+
+def _analysis(record: "LevelRecord", wanted: FitOptions) -> "Analysis":
+    """The analysis of a record, with progress where it is long.
+
+    Raises:
+        EbblightError: a record too short, of one level alone, or too poor for what is wanted.
+        UnknownConstituentError: a name that nothing explains.
+    """
+    from harmonics.errors import EbblightError, UnknownConstituentError
+    from harmonics.fitting.analysis import fit as analyse
+    from harmonics.sums.waves import NodePractice
+    from windows.cli.progress import shared
+
+    reference = None if wanted.reference is None else _reference(wanted.reference, wanted.reference_station)
+    try:
+        with shared("fit", len(record.t)) as progress:
+            return analyse(
+                record.t,
+                record.level,
+                names=wanted.constituents,
+                practice=NodePractice(wanted.node_factors),
+                trend=wanted.trend,
+                robust=wanted.robust,
+                infer=wanted.infer,
+                reference=None if reference is None else reference.constants,
+                progress=progress,
+            )
+    except UnknownConstituentError:
+        raise
+    except EbblightError as error:
+        raise EbblightError(f"{record.path}: {error}") from None
+
+
+def _kept(record: "LevelRecord", analysis: "Analysis", trusted: bool) -> "HarmonicConstants":
+    """The constants that go into the table.
+
+    Raises:
+        EbblightError: none stands clear of the noise.
+    """
+    from harmonics.errors import EbblightError
+
+    constants = analysis.constants(trusted_only=trusted)
+    if not constants.constituents:
+        raise EbblightError(
+            f"{record.path}: no constituent stands clear of the noise; --all-lines writes them all the same"
+        )
+    return constants
+
+
+def _unit_of(words: str) -> "LengthUnit":
+    """The unit of a record in words, as a unit people read."""
+    from harmonics.units import LengthUnit
+
+    return LengthUnit.FEET if words.startswith(("f", "ft")) else LengthUnit.METRES
+
+
+def _reference(path: Path, name: str | None) -> "Station":
+    """The station whose ratios serve the inference.
+
+    Raises:
+        UnknownNameError: the file has none of that name, or several to choose from.
+    """
+    from harmonics.errors import UnknownNameError
+    from harmonics.files.station_file import read_station_file
+    from harmonics.stations.types import Station
+
+    file = read_station_file(path, ("spots", "fishing", "banks"))
+    primary = [item for item in file.stations if isinstance(item, Station)]
+    found = [item for item in primary if name in (None, item.id)]
+    if len(found) == 1:
+        return found[0]
+    names = ", ".join(item.id for item in primary) or "none"
+    raise UnknownNameError(f"{path}: name a station with constituents with --reference-station: {names}")

@@ -1,0 +1,221 @@
+"""`week`, `best` and `compare`: forecasts of windows."""
+
+import os
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from windows.cli.answer import answer
+from windows.cli.options import (
+    MOST_FORECAST_DAYS,
+    Decorator,
+    F,
+    Span,
+    file_argument,
+    group,
+    now_of,
+    observed_option,
+    span_options,
+    target_options,
+)
+from windows.cli.output import Answer, Target, screen_width
+from windows.render.formats import RenderOptions, ResultKind, write
+
+if TYPE_CHECKING:
+    from windows.shoreline.hours import Hours
+    from windows.shoreline.shore import Shore
+    from windows.shoreline.spots import Spot
+
+AFTERNOON = "12:00-sunset+1h"
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is asked of a forecast beside its days.
+
+    Attributes:
+        spot: id of the only one wanted.
+        hours: when people can fish; None for the file's own.
+        observed: a file of readings; None for the file's own.
+        mark: points from which a session gets a calendar entry; None for the file's.
+    """
+
+    spot: str | None
+    hours: "Hours | None"
+    observed: Path | None
+    mark: float | None
+
+
+@dataclass(frozen=True)
+class ForecastJob:
+    """A forecast asked for; `windows.cli.many.Job` is met.
+
+    Attributes:
+        kind: of the result.
+        several: all spots where none is named; else the file must leave no choice.
+        default_hours: of a file that names none.
+        now: the clock, POSIX seconds.
+        width: columns of a table.
+        form: name of the format.
+        span: the days.
+        asked: the rest.
+    """
+
+    kind: ResultKind
+    several: bool
+    default_hours: str
+    now: float
+    width: int
+    form: str
+    span: Span
+    asked: Asked
+
+    def single(self, file: Path) -> Answer:
+        """The forecast of a file, with a bar on the terminal where it takes long."""
+        from windows.cli.progress import counted
+
+        shore, spots = self._read(file, self.several)
+        with counted("spots", len(spots), self.span.days) as progress:
+            return self._written(shore, spots, progress)
+
+    def whole(self, file: Path) -> Answer:
+        """The forecast of all spots of a file, or of the one named."""
+        return self._written(*self._read(file, several=True), None)
+
+    def _read(self, file: Path, several: bool) -> "tuple[Shore, tuple[Spot, ...]]":
+        from windows.shoreline.shore import read_shore
+
+        shore = read_shore(file)
+        spots = chosen_spots(shore, self.asked.spot, several)
+        if self.asked.hours is not None:
+            spots = tuple(item.fished_in(self.asked.hours) for item in spots)
+        return shore, spots
+
+    def _written(
+        self, shore: "Shore", spots: "tuple[Spot, ...]", progress: Callable[[int], None] | None
+    ) -> Answer:
+        from windows.conditions.todays_water import departures
+        from windows.forecast.making import make_forecast
+        from windows.render.words.phrases import words_of
+        from windows.render.words.todays import todays_water
+        from windows.shoreline.hours import parse_hours
+
+        found = departures(shore, [item.station for item in spots], self.asked.observed, self.now)
+        first = self.span.first(self.now, shore.zone)
+        default = parse_hours(self.default_hours)
+        forecast = make_forecast(shore, spots, first, self.span.days, self.now, default, progress, found)
+        options = RenderOptions(self.width, shore.path.name, self.asked.mark)
+        remarks: tuple[str, ...] = ()
+        if self.form == "csv":  # the one format with no room for sentences
+            remarks = tuple(todays_water(forecast, words_of(forecast)))
+        return Answer(write(self.kind, self.form, forecast, options), remarks)
+
+
+def chosen_spots(shore: "Shore", spot: str | None, several: bool) -> tuple["Spot", ...]:
+    """The spot asked for; without one, all of them, or the only one where a command wants one.
+
+    Raises:
+        UnknownNameError: the file has no spot of that id, or none at all, or the choice is open.
+    """
+    from harmonics.errors import UnknownNameError
+
+    if spot is not None:
+        return (shore.spot(spot),)
+    if not shore.spots:
+        raise UnknownNameError(f"{shore.path}: the file has no [[spots]]; a forecast of windows needs one")
+    if several or len(shore.spots) == 1:
+        return shore.spots
+    names = ", ".join(item.id for item in shore.spots)
+    raise UnknownNameError(f"{shore.path}: which spot? Name one with --spot: {names}")
+
+
+def _hours(ctx: click.Context, param: click.Parameter, value: str | None) -> "Hours | None":
+    """The hours of --hours, or a usage error that says what was expected."""
+    from windows.shoreline.hours import parse_hours
+
+    if value is None:
+        return None
+    try:
+        return parse_hours(value)
+    except ValueError as error:
+        raise click.BadParameter(f"'{value}': expected {error}", ctx=ctx, param=param) from None
+
+
+def _forecast_options(kind: ResultKind, days: int, hours: str) -> Decorator:
+    """All options of a forecast."""
+    asked = group(
+        "asked",
+        Asked,
+        click.option("--spot", help="Id of one spot of the file."),
+        click.option(
+            "--hours",
+            callback=_hours,
+            help='When you can fish: "any", "06:00-11:30", "12:00-sunset+1h" ...  '
+            f'[default: the file\'s, or "{hours}"]',
+        ),
+        observed_option,
+        click.option(
+            "--mark",
+            type=click.FloatRange(0, 100),
+            help="Points from which a session gets a calendar entry.  [default: the file's keep mark]",
+        ),
+    )
+
+    def add(function: F) -> F:
+        function = target_options(kind)(function)
+        return file_argument(span_options(days, MOST_FORECAST_DAYS)(asked(function)))
+
+    return add
+
+
+@click.command()
+@_forecast_options(ResultKind.WEEK, 7, "any")
+@click.pass_context
+def week(ctx: click.Context, file: Path, span: Span, asked: Asked, target: Target) -> None:
+    """The coming week at a spot: windows, sessions and why they rank.
+
+    FILE may be a folder of station files: each gets a result, all its spots in it, in the folder of -o.
+    """
+    _answer(ctx, file, span, asked, target, ResultKind.WEEK, several=False)
+
+
+@click.command()
+@_forecast_options(ResultKind.BEST, 14, AFTERNOON)
+@click.pass_context
+def best(ctx: click.Context, file: Path, span: Span, asked: Asked, target: Target) -> None:
+    """Which afternoon: sessions of all spots, or of one, in order of rank.
+
+    FILE may be a folder of station files: each gets a result in the folder of -o.
+    """
+    _answer(ctx, file, span, asked, target, ResultKind.BEST, default_hours=AFTERNOON)
+
+
+@click.command()
+@_forecast_options(ResultKind.COMPARE, 7, "any")
+@click.pass_context
+def compare(ctx: click.Context, file: Path, span: Span, asked: Asked, target: Target) -> None:
+    """Spots side by side, day by day, each with its best session.
+
+    FILE may be a folder of station files: each gets a result in the folder of -o.
+    """
+    _answer(ctx, file, span, asked, target, ResultKind.COMPARE)
+
+
+def _answer(
+    ctx: click.Context,
+    file: Path,
+    span: Span,
+    asked: Asked,
+    target: Target,
+    kind: ResultKind,
+    *,
+    several: bool = True,
+    default_hours: str = "any",
+) -> None:
+    if asked.observed is not None and os.path.isdir(file):
+        raise click.UsageError("--observed has readings of one station: name one file, not a folder")
+    job = ForecastJob(kind, several, default_hours, now_of(ctx), screen_width(), target.form, span, asked)
+    answer(job, file, target)
