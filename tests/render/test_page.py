@@ -149,17 +149,31 @@ def test_a_spot_with_a_speed_reads_in_knots(forecast):
     assert " kn, " in attrs["aria-valuetext"]
 
 
-@pytest.mark.parametrize("first", ["2027-03-14", "2026-11-01"])
-def test_offsets_tell_the_local_clock_over_a_change(coast, first):
-    made = coast(first, 1)
+@pytest.mark.parametrize(
+    ("first", "zone", "latitude", "names"),
+    [
+        ("2027-03-14", "America/Chicago", 29.3, ["CST", "CDT"]),
+        ("2026-11-01", "America/Chicago", 29.3, ["CDT", "CST"]),
+        ("2026-04-05", "Australia/Lord_Howe", -31.5, ["UTC+11:00", "UTC+10:30"]),
+        ("2026-04-23", "Africa/Cairo", 31.2, [""]),  # its 24:00 is called 01:00
+        ("2026-08-10", "Asia/Kathmandu", 20.0, [""]),
+    ],
+)
+def test_clocks_of_a_day_are_the_local_ones_and_named_where_there_are_two(
+    coast, first, zone, latitude, names
+):
+    made = coast(first, 1, zone=zone, latitude=latitude, longitude=0.0)
     attrs = Reader(page(made)).of("div", "reader")[0]
-    pairs = [tuple(map(int, pair.split(":", 1))) for pair in attrs["data-offsets"].split()]
-    assert len(pairs) == 2
-    zone = ZoneInfo("America/Chicago")
-    for step in range(int(attrs["aria-valuemax"]) + 1):
-        east = [minutes for start, minutes in pairs if start <= step][-1]
+    kept = [part.split("|") for part in attrs["data-clocks"].split()]
+    assert [name for _, _, name in kept] == names
+    last = int(attrs["aria-valuemax"])
+    for step in range(last):
+        east = [int(minutes) for start, minutes, _ in kept if int(start) <= step][-1]
         t = float(attrs["data-start"]) + 300.0 * step
-        assert dt.datetime.fromtimestamp(t, zone).utcoffset() == dt.timedelta(minutes=east)
+        local = dt.datetime.fromtimestamp(t, ZoneInfo(zone))
+        assert local.utcoffset() == dt.timedelta(minutes=east)
+    assert attrs["data-ends"].startswith("24:00")
+    assert float(attrs["data-start"]) + 300.0 * last == made.spots[0].days[0].end
 
 
 def test_first_screen_tells_the_best_session_why_and_the_caution(forecast):
@@ -202,8 +216,9 @@ def test_every_session_every_day_and_every_caution_is_there(forecast):
     assert [int(x) for x in rows] == [round(item.session.points.total) for item in made.ranking]
 
 
-def test_a_session_points_its_button_at_its_peak(forecast):
-    made = forecast("skerrow_strand", spots=["long-ledge"])
+@pytest.mark.parametrize(("first", "spot"), [("2026-08-10", "long-ledge"), ("2027-03-25", "narrows-rocks")])
+def test_a_session_points_its_button_at_its_peak(forecast, first, spot):
+    made = forecast("skerrow_strand", first, spots=[spot])
     read = Reader(page(made))
     starts = {
         f["id"]: float(r["data-start"])

@@ -13,9 +13,10 @@ from windows.render.words import cautions
 
 SIZES = [(360, 640), (390, 844), (1280, 900)]
 READING = re.compile(
-    r"(?P<clock>\d\d:\d\d): level (?P<level>-?\d+\.\d\d) (?P<unit>ft|m), "
+    r"(?P<day>\w{3} \d+ \w{3}) (?P<clock>\d\d:\d\d)(?: (?P<zone_name>[A-Z]+))?: "
+    r"level (?P<level>-?\d+\.\d\d) (?P<unit>ft|m), "
     r"(?P<flow>standing|(?P<way>going out|coming in) (?P<move>\d+\.\d+) (?P<move_unit>\S+)), "
-    r"(?P<points>\d+) points"
+    r"(?P<points>\d+) points this minute"
 )
 
 
@@ -80,8 +81,13 @@ def test_first_screen_of_a_phone_holds_the_session_and_the_caution(forecast, ope
 def check_against_water(match, made, day, zone):
     report = made.spots[0]
     hour, minute = map(int, match["clock"].split(":"))
+    assert match["day"] == f"{day.day:%a} {day.day.day} {day.day:%b}"
     date = day.day + dt.timedelta(days=hour // 24)
-    t = np.array([dt.datetime.combine(date, dt.time(hour % 24, minute), ZoneInfo(zone)).timestamp()])
+    local = dt.datetime.combine(date, dt.time(hour % 24, minute), ZoneInfo(zone))
+    if match["zone_name"] not in {None, local.tzname()}:
+        local = local.replace(fold=1)
+        assert match["zone_name"] == local.tzname()
+    t = np.array([local.timestamp()])
     metres = made.units.metres
     assert match["unit"] == made.units.symbol
     assert float(match["level"]) == pytest.approx(
@@ -130,6 +136,76 @@ def test_pointer_reads_without_a_press(forecast, opened):
         shown.page.mouse.move(box["x"] + box["width"] * share, box["y"] + box["height"] / 2)
         seen.add(check_against_water(reading_of(reader), made, made.spots[0].days[0], "Europe/London"))
     assert len(seen) == 4
+
+
+def finger(shown, *places):
+    """A finger down, along the places, and up again, as the screen's driver sends it."""
+    session = shown.context.new_cdp_session(shown.page)
+    for index, (x, y) in enumerate(places):
+        kind = "touchMove" if index else "touchStart"
+        session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y}]})
+    session.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+
+
+def middle_of(reader):
+    box = reader.bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+@pytest.mark.parametrize(("across", "up"), [(0, 20), (3, 15), (-4, 40)])
+def test_a_scroll_over_a_chart_leaves_its_reading(forecast, opened, across, up):
+    shown = opened(page(forecast("skerrow_strand", spots=["long-ledge"])), has_touch=True)
+    reader = readers(shown).nth(1)
+    reader.scroll_into_view_if_needed()
+    x, y = middle_of(reader)
+    x += 60
+    before, scrolled = reading_of(reader)[0], shown.page.evaluate("scrollY")
+    finger(shown, *((x + across * i, y - up * i) for i in range(8)))
+    shown.page.wait_for_function(f"scrollY > {scrolled} + 40")
+    assert reading_of(reader)[0] == before
+
+
+def test_a_wheel_over_a_chart_leaves_its_reading(forecast, opened):
+    shown = opened(page(forecast("skerrow_strand", spots=["long-ledge"])), 1280, 900)
+    reader = readers(shown).nth(1)
+    reader.scroll_into_view_if_needed()
+    x, y = middle_of(reader)
+    shown.page.mouse.move(x + 50, y)
+    before = [reading_of(item)[0] for item in readers(shown).all()]
+    for _ in range(6):
+        shown.page.mouse.wheel(0, 120)
+        shown.page.wait_for_timeout(120)
+    assert shown.page.evaluate("scrollY") > 300
+    assert [reading_of(item)[0] for item in readers(shown).all()] == before
+
+
+def test_a_sideways_drag_reads_along_the_water(forecast, opened):
+    made = forecast("skerrow_strand", spots=["long-ledge"])
+    shown = opened(page(made), has_touch=True)
+    reader = readers(shown).nth(1)
+    reader.scroll_into_view_if_needed()
+    box = reader.bounding_box()
+    y = box["y"] + box["height"] / 2
+    start, end = (box["x"] + box["width"] * (30.0 + 322.0 * share) / 360.0 for share in (0.2, 0.7))
+    finger(shown, *((start + (end - start) * i / 10, y + i) for i in range(11)))
+    t = check_against_water(reading_of(reader), made, made.spots[0].days[1], "Europe/London")
+    assert t == pytest.approx(made.spots[0].days[1].start + 0.7 * 86400.0, abs=400.0)
+
+
+def test_a_repeated_hour_is_told_apart(coast, opened):
+    made = coast("2026-11-01", 2, lag=15.0)
+    shown = opened(page(made))
+    reader, day = readers(shown).first, made.spots[0].days[0]
+    reader.focus()
+    shown.page.keyboard.press("Home")
+    seen = []
+    for _ in range(3):
+        match = reading_of(reader)
+        assert check_against_water(match, made, day, "America/Chicago") == day.start + 3600.0 * len(seen)
+        seen.append(f"{match['clock']} {match['zone_name']}")
+        shown.page.keyboard.press("PageUp")
+    assert seen == ["00:00 CDT", "01:00 CDT", "01:00 CST"]
+    assert reading_of(readers(shown).nth(1))["zone_name"] is None
 
 
 @pytest.mark.parametrize("first", ["2026-11-01", "2027-03-14"])
@@ -199,14 +275,40 @@ def test_a_windows_button_reads_its_peak(forecast, opened):
     zone = ZoneInfo("Europe/London")
     days = made.spots[0].days
     sessions = [item.session for day in days for item in day.sessions]
-    assert sessions[-1].peak >= days[-1].end
     for button, session in zip(shown.page.locator(".go").all(), sessions, strict=True):
         button.focus()
         shown.page.keyboard.press("Enter")
-        said = shown.page.evaluate("document.activeElement.getAttribute('aria-valuetext')")
+        said = READING.fullmatch(shown.page.evaluate("document.activeElement.getAttribute('aria-valuetext')"))
         beyond = session.peak >= days[-1].end
-        peak = f"{dt.datetime.fromtimestamp(session.peak, zone):%H:%M}"
-        assert READING.fullmatch(said)["clock"] == ("24:00" if beyond else peak)
+        peak = dt.datetime.fromtimestamp(session.peak, zone)
+        assert said["clock"] == ("24:00" if beyond else f"{peak:%H:%M}")
+        if not beyond:
+            assert said["day"] == f"{peak:%a} {peak.day} {peak:%b}"
+
+
+def test_a_session_that_peaks_after_midnight_reads_the_water_of_its_own_day(forecast, opened):
+    made = forecast("skerrow_strand", first="2027-03-25", spots=["narrows-rocks"])
+    shown = opened(page(made), has_touch=True)
+    days = made.spots[0].days
+    sessions = [item.session for day in days for item in day.sessions]
+    late = 0
+    for button, session in zip(shown.page.locator(".go").all(), sessions, strict=True):
+        button.tap()
+        (held,) = [day for day in days if day.start <= session.peak < day.end] or days[-1:]
+        listed = next(day for day in days if any(item.session is session for item in day.sessions))
+        reader = readers(shown).nth(days.index(held))
+        match = reading_of(reader)
+        late += listed is not held
+        local = dt.datetime.fromtimestamp(session.peak, ZoneInfo("Europe/London"))
+        if session.peak < days[-1].end:
+            assert (match["clock"], match["day"]) == (
+                f"{local:%H:%M}",
+                f"{local:%a} {local.day} {local:%b}",
+            )
+            step = int(reader.get_attribute("aria-valuenow"))
+            assert held.start + 300.0 * step == session.peak
+        assert shown.page.evaluate("document.activeElement.getAttribute('aria-valuetext')") == match[0]
+    assert late
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -82,6 +82,12 @@ class Frame:
         """POSIX seconds of the steps."""
         return self.report.curve.t[self.steps]
 
+    @cached_property
+    def clock_changes(self) -> bool:
+        """Whether the day has two clocks, so that an hour may come twice."""
+        starts, ends = (self.words.local(t).utcoffset() for t in (self.day.start, self.day.end - 60.0))
+        return starts != ends
+
     def place(self, t: float) -> float:
         """Place of one time across the sheet, kept within the day."""
         share = (t - self.day.start) / (self.day.end - self.day.start)

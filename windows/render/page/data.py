@@ -115,7 +115,8 @@ def _chart(frame: parts.Frame, ident: str, sessions: tuple[SessionView, ...], pr
         levels=" ".join(map(str, levels)),
         moves=" ".join(map(str, moves)),
         points=" ".join(map(str, points)),
-        offsets=_offsets(frame),
+        clocks=_clocks(frame),
+        ends=_clock(frame, count - 1) if count else "",
         start=int(frame.t[0]) if count else 0,
         last=count - 1,
         value=value,
@@ -158,22 +159,37 @@ def _reading(frame: parts.Frame, step: int, levels: list[int], moves: list[int],
     amount = f"{abs(move) / 10**places:.{places}f} {_move_unit(frame)}"
     flow = f"{going} {amount}" if move else "standing"
     level = f"level {levels[step] / CENTI:.2f} {frame.words.units.symbol}"
-    clock = frame.words.clock(float(frame.t[step]))
-    if step == len(points) - 1 and clock == "00:00":
-        clock = "24:00"
-    return f"{clock}: {level}, {flow}, {points[step]} points"
+    when = f"{frame.words.day(frame.day.day)} {_clock(frame, step)}"
+    return f"{when}: {level}, {flow}, {points[step]} points this minute"
 
 
-def _offsets(frame: parts.Frame) -> str:
-    """Pairs "step:minutes east of UTC" where the clock starts and where it changes."""
+def _clock(frame: parts.Frame, step: int) -> str:
+    """The clock of a step: the day ends at 24:00, whatever the clock does then."""
+    t = float(frame.t[step])
+    clock = "24:00" if t >= frame.day.end else frame.words.clock(t)
+    return f"{clock} {_zone_name(frame, t)}" if frame.clock_changes else clock
+
+
+def _clocks(frame: parts.Frame) -> str:
+    """Entries "step|minutes east of UTC|name" where the clock starts and where it changes.
+
+    Only a day with two clocks names them: there an hour may come twice.
+    """
     if frame.t.size == 0:
         return ""
-    first, last = (_east(frame.words, float(frame.t[i])) for i in (0, -1))
-    if first == last:
-        return f"0:{first}"
+    if not frame.clock_changes:
+        return f"0|{_east(frame.words, float(frame.t[0]))}|"
     every = [_east(frame.words, float(t)) for t in frame.t]
-    changes = [f"{step}:{b}" for step, (a, b) in enumerate(pairwise(every), start=1) if a != b]
-    return " ".join([f"0:{first}", *changes])
+    starts = [0, *(step for step, (a, b) in enumerate(pairwise(every), start=1) if a != b)]
+    return " ".join(f"{step}|{every[step]}|{_zone_name(frame, float(frame.t[step]))}" for step in starts)
+
+
+def _zone_name(frame: parts.Frame, t: float) -> str:
+    """As CDT, or UTC+10:30 where the clock has no letters."""
+    local = frame.words.local(t)
+    name = local.tzname() or ""
+    offset = f"{local:%z}"
+    return f"UTC{offset[:3]}:{offset[3:5]}" if not name or name.startswith(("+", "-")) else name
 
 
 def _east(words: Words, t: float) -> int:

@@ -11,15 +11,14 @@ class SessionView:
 
     Attributes:
         day, stretch: the day it starts, and from when to when.
-        in_day: the same told beside the day whose window it belongs to.
+        in_day: the same, read beside the day it is listed under.
         spot, light: as read.
         points, shares: rounded total, and what each factor gives to it.
         water: movement at its peak.
         levels: at start and end.
         shifted: points if the water came early, and late.
         why, headline, notes: sentences; the headline's are for the first screen.
-        step: the chart's step to show for it.
-        anchor: of the chart it stands in.
+        step, anchor: the chart that holds its peak, and that chart's step.
     """
 
     day: str
@@ -48,7 +47,8 @@ class ChartView:
         spot, day: as read.
         svg: the drawing.
         levels, moves, points: values at 5-minute steps, whole numbers parted by spaces.
-        offsets: the clock: pairs of step and minutes east of UTC from there on.
+        clocks: the clock: step|minutes east of UTC from there on|its name where the day has two.
+        ends: the clock of the last step.
         start: POSIX seconds of the first step.
         last, value: the last step, and the one read at first.
         reading: its text at `value`.
@@ -67,7 +67,8 @@ class ChartView:
     levels: str
     moves: str
     points: str
-    offsets: str
+    clocks: str
+    ends: str
     start: int
     last: int
     value: int
