@@ -20,7 +20,7 @@ from harmonics.stations.types import Station
 from harmonics.sums.waves import NodePractice, year_start
 from tests.conftest import published_rows
 from tests.harmonics.analysis_peers import ordinal_days, our_wave, phase_between, reference_waves
-from tests.harmonics.conftest import published_station, utc
+from tests.harmonics.conftest import published_station, station_of, utc
 
 HOUR = 3600.0
 DAY = 86400.0
@@ -305,6 +305,36 @@ def test_scaling_and_shifting_a_record_scales_and_shifts_the_result(scale, shift
         assert b.amplitude == pytest.approx(scale * a.amplitude, rel=1e-6, abs=1e-9)
         assert b.amplitude_error == pytest.approx(scale * a.amplitude_error, rel=1e-5, abs=1e-9)
         assert b.snr == pytest.approx(a.snr, rel=1e-4)
+
+
+def test_mean_and_trend_are_known_to_196_standard_errors():
+    """White noise of 5 cm over n readings: sigma / sqrt(n) of the mean, sigma sqrt(12 / n) of the rise from
+    end to end (least squares on evenly spread times). The noise level is estimated, so by the median."""
+    t = year_start(2021) + HOUR * np.arange(60 * 24)
+    rng = np.random.default_rng(6)
+    means, rises = [], []
+    for _ in range(60):
+        level = np.cos(2 * np.pi * t / (12.42 * HOUR)) + 0.05 * rng.normal(size=len(t))
+        found = fit(t, level, names=["M2", "K1"], robust=False, trend=True)
+        means.append(found.mean_error / (0.05 / np.sqrt(len(t))))
+        rises.append(found.trend_error * (t[-1] - t[0]) / (0.05 * np.sqrt(12 / len(t))))
+    assert np.median(means) == pytest.approx(1.96, rel=0.15)
+    assert np.median(rises) == pytest.approx(1.96, rel=0.15)
+
+
+@pytest.mark.parametrize("lag", [40.0, -70.0])
+def test_an_inferred_line_lags_by_what_was_said(lag):
+    """A month made of S2 and a K2 of 0.3 of it that lags by that much: nothing is left over."""
+    made = station_of([("M2", 1.0, 10.0), ("S2", 0.5, 100.0), ("K2", 0.15, (100.0 + lag) % 360.0)])
+    t = year_start(2021) + HOUR * np.arange(30 * 24)
+    given = [Inference("K2", "S2", 0.3, lag)]
+    found = fit(t, levels(made, t), names=["M2", "S2"], inferences=given, robust=False)
+    assert found.deviation < 1e-9
+    for name, amplitude, phase in (("S2", 0.5, 100.0), ("K2", 0.15, 100.0 + lag)):
+        line = found.line(name)
+        assert line.amplitude == pytest.approx(amplitude, abs=1e-9), name
+        assert abs(phase_between(line.phase_lag, phase)) < 1e-6, name
+        assert 0.0 <= line.phase_lag < 360.0
 
 
 def test_inferred_lines_keep_their_relation():

@@ -82,6 +82,59 @@ class TestSecondary:
         assert CurrentKind.EBB in events.kind
         assert (np.diff(events.t) > 0).all()
 
+    def test_of_two_that_would_swap_the_stronger_keeps_its_time(self):
+        """A flood put four hours later passes the slack an hour before: the flood's own time counts."""
+        reference = station(M2=(1.0, 0.0))
+        span = utc("2026-03-01"), utc("2026-03-06")
+        for slack in (0.0, 600.0):
+            near = SecondaryCurrentStation(
+                "n",
+                "N",
+                None,
+                None,
+                0.0,
+                180.0,
+                reference,
+                CurrentDifferences(flood=4 * 3600.0, slack_before_ebb=slack),
+            )
+            own = current_events(reference, span[0] - 86400.0, span[1])
+            floods = own.t[[kind is CurrentKind.FLOOD for kind in own.kind]] + 4 * 3600.0
+            events = current_events(near, *span)
+            found = events.t[[kind is CurrentKind.FLOOD for kind in events.kind]]
+            assert len(found) > 8
+            assert max(np.abs(floods - t).min() for t in found) < 1e-3
+            assert (np.diff(events.t) > 0).all()
+
+    @pytest.mark.parametrize(
+        ("mean", "strong", "lull"),
+        [
+            (0.5, CurrentKind.FLOOD, CurrentKind.MINIMUM_FLOOD),
+            (-0.5, CurrentKind.EBB, CurrentKind.MINIMUM_EBB),
+        ],
+    )
+    def test_a_lull_takes_the_difference_and_ratio_of_its_own_flood_or_ebb(self, mean, strong, lull):
+        reference = station(mean, M2=(0.4, 0.0))
+        differences = CurrentDifferences(flood=600.0, ebb=-900.0, flood_ratio=0.5, ebb_ratio=2.0)
+        near = SecondaryCurrentStation("n", "N", None, None, 0.0, 180.0, reference, differences)
+        shift, ratio = (600.0, 0.5) if mean > 0 else (-900.0, 2.0)
+        span = utc("2026-03-01"), utc("2026-03-11")
+        own, events = current_events(reference, *(t - shift for t in span)), current_events(near, *span)
+        assert set(events.kind) == {strong, lull}
+        assert events.kind == own.kind
+        assert events.t == pytest.approx(own.t + shift, abs=1e-3)
+        assert events.speed == pytest.approx(ratio * own.speed)
+
+    @pytest.mark.parametrize(("excess", "fits"), [(0.2, True), (0.3, False)])
+    def test_how_strong_an_event_may_be_swapped(self, excess, fits):
+        """Half of all events that run are ebbs of 0.4 x excess, half floods of 0.8 - 0.4 x excess: the slack
+        before an ebb weaker than a quarter of their mean, 0.4, may be put after it."""
+        mean = 0.4 - 0.4 * excess
+        reference = station(mean, S2=(0.4, 0.0))
+        differences = CurrentDifferences(slack_before_ebb=4 * 3600.0)
+        near = SecondaryCurrentStation("n", "N", None, None, 0.0, 180.0, reference, differences)
+        problem = current_difference_problem(near, utc("2026-03-01"), utc("2026-04-01"))
+        assert (problem is None) == fits
+
     def test_differences_that_swap_events_are_told(self, stations):
         reference = stations["EPT0003"]
         span = utc("2026-01-01"), utc("2026-03-01")

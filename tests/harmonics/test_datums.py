@@ -200,6 +200,19 @@ def test_character_by_hand():
     assert math.isnan(tide_character(constants(M2=1.0)).spring_range)
 
 
+@pytest.mark.parametrize(
+    ("pair", "name"),
+    [(("M2", "S2"), "phase_age"), (("O1", "K1"), "diurnal_age"), (("N2", "M2"), "parallax_age")],
+)
+@pytest.mark.parametrize(("ahead", "age"), [(10.0, 10.0), (179.0, 179.0), (180.0, -180.0), (181.0, -179.0)])
+def test_an_age_lies_within_half_a_beat_and_half_a_beat_counts_as_before(pair, name, ahead, age):
+    slow, fast = pair
+    waves = HarmonicConstants(tuple(find(row) for row in pair), np.ones(2), np.array([300.0, 300.0 + ahead]))
+    beat = find(fast).speed - find(slow).speed
+    assert beat > 0
+    assert getattr(tide_character(waves), name) / 3600 == pytest.approx(age / beat)
+
+
 def test_spring_tide_comes_one_phase_age_after_syzygy(published):
     # Boston: the greatest range of each fortnight of 2025 against the true new and full moons.
     waves = agency(published, "8443970")

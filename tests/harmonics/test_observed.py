@@ -8,7 +8,6 @@ from numpy.testing import assert_allclose
 
 from harmonics.errors import EbblightError
 from harmonics.records.observed import (
-    DEFAULT_DECAY_HOURS,
     Departure,
     crossing_uncertainty,
     departure,
@@ -50,7 +49,54 @@ def test_the_departure_of_a_steady_set_up():
     assert found.height == pytest.approx(0.25, abs=1e-9)
     assert found.count == 4
     assert not found.fitted
-    assert found.decay == DEFAULT_DECAY_HOURS * HOUR
+    assert found.decay == 36.0 * HOUR  # common practice
+
+
+def test_the_bounds_of_what_is_read():
+    """Every constant by what it does, at its own edge."""
+    station = station_of([("M2", 0.5, 0.0)])
+
+    def found(hours, above, kept=slice(None)):
+        t, level = readings(station, hours, above)
+        gaps = np.full(hours, np.nan)
+        gaps[kept] = level[kept]
+        return departure(station, t, gaps, NOW)
+
+    # a decay is fitted from 15 days on, with readings on four days of five
+    assert not found(14 * 24, 0.1).fitted
+    assert found(15 * 24, 0.1).fitted
+    whole_days = np.arange(20 * 24) // 24
+    assert found(20 * 24, 0.1, (whole_days < 15) | (whole_days == 19)).fitted
+    assert not found(20 * 24, 0.1, (whole_days < 14) | (whole_days == 19)).fitted
+    # between 6 h, where one day knows nothing of the next, and 120 h, where all are alike
+    steady, restless = found(20 * 24, 0.1), found(20 * 24, np.where(whole_days % 2, 0.1, -0.1))
+    assert (steady.decay, restless.decay) == (120.0 * HOUR, 6.0 * HOUR)
+    # no departure is taken for smaller than 5 cm, no reading for better than 1 cm, two readings for 5 cm
+    calm = found(12, 0.0)
+    assert (calm.deviation, calm.scatter) == (0.05, 0.01)
+    assert found(12, 0.0, slice(-2, None)).scatter == 0.05
+    assert found(12, 0.2).deviation == pytest.approx(0.2)
+    # the departure is of the last three hours, both ends included
+    assert found(12, np.where(np.arange(12) < 8, 9.0, 0.1)).height == pytest.approx(0.1)
+    assert found(12, np.repeat([0.0, 0.1], [8, 4])).count == 4
+    # three metres are weather, more are another datum
+    assert found(12, -2.95).height == pytest.approx(-2.95)
+    with pytest.raises(EbblightError, match="not metres above MLLW"):
+        found(12, -3.05)
+
+
+def test_readings_of_sixty_days_count():
+    station = station_of([("M2", 0.5, 0.0)])
+    for days, counts in ((59, True), (61, False)):
+        t, level = readings(station, 70 * 24, 0.1)
+        level[t < t[-1] - days * DAY] += 2.0
+        assert (departure(station, t, level, NOW).deviation > 0.11) == counts
+
+
+def test_a_day_old_is_stale():
+    found = Departure(NOW, 0.1, 0.01, 0.1, 36 * HOUR, False, 4)
+    assert not found.stale(NOW + 24 * HOUR - 1.0)
+    assert found.stale(NOW + 24 * HOUR)
 
 
 def test_it_fades_and_the_doubt_grows():

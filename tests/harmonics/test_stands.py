@@ -27,6 +27,21 @@ def test_stands_the_agency_left_out(station_id):
     assert not np.isin(found.stands, found.turns.t).any()
 
 
+@pytest.mark.parametrize("station_id", ["8729840", "1612340"])
+def test_a_stand_belongs_to_every_span_it_touches(station_id):
+    station = published_station(station_id)
+    week = utc("2026-08-15 00:00"), utc("2026-08-22 00:00")
+    ((first, second),) = high_low_waters(station, *week).stands
+    middle = 0.5 * (first + second)
+
+    def stands(start, end):
+        return len(high_low_waters(station, start, end).stands)
+
+    assert stands(middle, week[1]) == stands(week[0], middle) == 1
+    assert stands(second, week[1]) == stands(week[0], first + 1.0) == 1
+    assert stands(second + 1.0, week[1]) == stands(week[0], first) == 0
+
+
 @pytest.mark.parametrize(
     "rows",
     [
