@@ -206,7 +206,7 @@ class TestFile:
         path.write_text(text, encoding="utf-8")
         shore = read_shore(path)
         assert shore.stations and shore.spots
-        assert not shore.invented
+        assert not shore.head.invented
         assert "no problems found" in done("check", path)
         assert run("best", path, "--start", "2026-08-10").code == 0
 

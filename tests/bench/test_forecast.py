@@ -14,6 +14,7 @@ from tests.bench.cold import COMMAND, best_cold, memory_of
 from tests.bench.growth import record_growth
 from tests.bench.test_start import WEEK
 from tests.windows.conftest import LONG_AGO, AgencyStation
+from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 
 LIBRARIES = (sys.executable, "-c", "import numpy, pandas, skyfield.api, astral, click")
@@ -56,7 +57,7 @@ def test_growth_with_spots(coast, ratio_table):
     shore, spots = coast
 
     def forecast(count):
-        return len(make_forecast(shore, spots[:count], FIRST, 30, LONG_AGO).spots)
+        return len(make_forecast(shore, spots[:count], FIRST, 30, Outlook(LONG_AGO)).spots)
 
     assert forecast(3) == 3
     record_growth(ratio_table, "windows of a month by spots", forecast, (1, 10, 100))
@@ -66,7 +67,7 @@ def test_growth_with_days(coast, ratio_table):
     shore, spots = coast
 
     def forecast(count):
-        return len(make_forecast(shore, spots[:1], FIRST, count, LONG_AGO).spots[0].days)
+        return len(make_forecast(shore, spots[:1], FIRST, count, Outlook(LONG_AGO)).spots[0].days)
 
     assert forecast(5) == 5
     record_growth(ratio_table, "windows of a spot by days", forecast, (4, 40, 400))

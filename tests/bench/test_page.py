@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.render.page.document import page
 from windows.render.text import terminal
@@ -25,7 +26,7 @@ def shore() -> Shore:
 
 
 def week(shore: Shore):
-    return make_forecast(shore, [shore.spot("long-ledge")], FIRST, 7, now=MADE)
+    return make_forecast(shore, [shore.spot("long-ledge")], FIRST, 7, Outlook(MADE))
 
 
 def test_a_weeks_page_beside_its_table(shore, ratio_table):
@@ -44,7 +45,7 @@ def test_pages_of_many_spots(benchmark, shore):
     spots = [shore.spots[i % len(shore.spots)] for i in range(SPOTS)]
 
     def every():
-        return [page(make_forecast(shore, [spot], FIRST, 7, now=MADE)) for spot in spots]
+        return [page(make_forecast(shore, [spot], FIRST, 7, Outlook(MADE))) for spot in spots]
 
     pages = benchmark.pedantic(every, rounds=2, iterations=1)
     assert len(pages) == SPOTS and pages[0] == pages[len(shore.spots)]
@@ -52,6 +53,6 @@ def test_pages_of_many_spots(benchmark, shore):
 
 def test_one_page_of_many_spots(benchmark, shore):
     spots = [shore.spots[i % len(shore.spots)] for i in range(SPOTS)]
-    forecast = make_forecast(shore, spots, FIRST, 7, now=MADE)
+    forecast = make_forecast(shore, spots, FIRST, 7, Outlook(MADE))
     text = benchmark.pedantic(lambda: page(forecast), rounds=2, iterations=1)
     assert text.count('class="reader"') == 7 * SPOTS

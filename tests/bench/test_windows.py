@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from tests.windows.conftest import LONG_AGO, AgencyStation, sessions_of
+from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 
 FIRST, DAYS = date(2026, 8, 1), 30
@@ -33,12 +34,12 @@ def coast(tmp_path_factory):
 
 def together(coast):
     shore, spots = coast
-    return make_forecast(shore, spots, FIRST, DAYS, LONG_AGO)
+    return make_forecast(shore, spots, FIRST, DAYS, Outlook(LONG_AGO))
 
 
 def one_by_one(coast):
     shore, spots = coast
-    return [make_forecast(shore, [spot], FIRST, DAYS, LONG_AGO) for spot in spots]
+    return [make_forecast(shore, [spot], FIRST, DAYS, Outlook(LONG_AGO)) for spot in spots]
 
 
 @pytest.mark.benchmark(group="windows: 100 spots, 30 days")

@@ -27,13 +27,13 @@ def test_there_are_three_coasts_with_reasons_to_choose():
     assert len(DEMOS) >= 3
     for demo in DEMOS:
         shore = SHORES[demo.stem]
-        assert shore.invented
+        assert shore.head.invented
         assert len(shore.spots) >= 3
-        ways = {(spot.slack_lag, spot.station.id, spot.least_level, spot.flow) for spot in shore.spots}
+        ways = {(spot.slack_lag, spot.station.id, spot.limits, spot.flow) for spot in shore.spots}
         assert len(ways) == len(shore.spots)
     spots = [spot for shore in SHORES.values() for spot in shore.spots]
     assert any(spot.latitude < 0 for spot in spots)
-    assert {SHORES[demo.stem].units.value for demo in DEMOS} == {"feet", "metres"}
+    assert {SHORES[demo.stem].head.units.value for demo in DEMOS} == {"feet", "metres"}
 
 
 @pytest.mark.parametrize("demo", DEMOS, ids=name_of)

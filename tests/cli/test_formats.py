@@ -23,6 +23,7 @@ from tests.cli.runs import (
     utc,
     written,
 )
+from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.render.records.frames import sessions_frame
 from windows.shoreline.shore import read_shore
@@ -220,7 +221,7 @@ def test_no_window_is_a_header_alone(shore):
 
 def test_the_python_table_and_the_command_agree(shore):
     read = read_shore(shore)
-    forecast = make_forecast(read, read.spots, date(2026, 8, 10), 7, NOW)
+    forecast = make_forecast(read, read.spots, date(2026, 8, 10), 7, Outlook(NOW))
     frame = sessions_frame(forecast)
     found = document("week", shore, *WEEK)["rows"]
     assert list(frame.columns) == list(found[0])

@@ -19,8 +19,10 @@ from tests.harmonics.strategies import instants, stations
 from tests.windows.conftest import LONG_AGO, coast_text, one_spot, spot_text
 from tests.windows.strategies import amplitudes, phases, places, rows, spot_keys
 from windows.conditions.flow import FlowKind
+from windows.conditions.outlook import Outlook
+from windows.forecast.edges import LEAST_FLOW_FACTOR
 from windows.forecast.making import make_forecast
-from windows.forecast.planning import LEAST_FLOW_FACTOR, MINUTE
+from windows.forecast.planning import MINUTE
 from windows.shoreline.shore import read_shore
 
 DAY = 86400.0
@@ -113,7 +115,7 @@ def test_the_order_of_constituents_moves_no_session(folder, coast, place, keys, 
     found = []
     for listed in (coast, [coast[i] for i in order]):
         made = read_shore(shore_of(folder, one_spot(listed, keys, **place)))
-        forecast = make_forecast(made, made.spots, date(2026, 9, 20), 5, LONG_AGO)
+        forecast = make_forecast(made, made.spots, date(2026, 9, 20), 5, Outlook(LONG_AGO))
         found.append([item.session for item in forecast.ranking])
     assert [(s.start, s.end, s.window) for s in found[0]] == [(s.start, s.end, s.window) for s in found[1]]
     assert [s.points.total for s in found[0]] == pytest.approx([s.points.total for s in found[1]], abs=1e-6)
@@ -201,7 +203,7 @@ def test_windows_of_every_kind_of_flow(folder, kind):
     def check(flow, spot, first):
         nonlocal seen
         shore = read_shore(shore_of(folder, spot(flow)))
-        (report,) = make_forecast(shore, shore.spots, first, DAYS, LONG_AGO).spots
+        (report,) = make_forecast(shore, shore.spots, first, DAYS, Outlook(LONG_AGO)).spots
         assert report.flow.kind is kind
         assert [day.day for day in report.days] == [first + timedelta(days=i) for i in range(DAYS)]
         for day in report.days:

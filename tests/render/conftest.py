@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.forecast.reports import Forecast
 from windows.shoreline.shore import read_shore
@@ -78,7 +79,7 @@ def forecast() -> Callable[..., Forecast]:
         chosen = [shore.spot(spot) for spot in spots] or list(shore.spots)
         day = dt.date.fromisoformat(first)
         made = dt.datetime.combine(day, dt.time(), dt.UTC).timestamp() - 864000.0 if now is None else now
-        return make_forecast(shore, chosen, day, days, now=made)
+        return make_forecast(shore, chosen, day, days, Outlook(made))
 
     return make
 
@@ -122,7 +123,7 @@ def coast(tmp_path: Path) -> Callable[..., Forecast]:
         shore = read_shore(path)
         day = dt.date.fromisoformat(first)
         made = dt.datetime.combine(day, dt.time(), dt.UTC).timestamp() - 864000.0 if now is None else now
-        return make_forecast(shore, list(shore.spots), day, days, now=made)
+        return make_forecast(shore, list(shore.spots), day, days, Outlook(made))
 
     return make
 

@@ -6,8 +6,10 @@ from dataclasses import replace
 import pytest
 import vobject
 
-from windows.render.calendar.entries import RIGGING_MINUTES, TRAVEL_MINUTES, calendar
+from windows.render.calendar.entries import calendar
 from windows.render.words import cautions
+from windows.render.words.phrases import words_of
+from windows.render.words.reasons import why
 
 
 def events(text):
@@ -90,16 +92,30 @@ def test_the_mark_chooses_and_the_default_is_the_spots_keep_mark(coast):
         assert len(sessions(calendar(made, mark=mark))) == sum(total >= least for total in totals)
 
 
-def test_an_alarm_comes_before_leaving(forecast):
-    made = forecast("pellaway_sound", spots=["railway-groyne"])
-    for lead, text in (
-        (TRAVEL_MINUTES + RIGGING_MINUTES, calendar(made)),
-        (95.0, calendar(made, travel_minutes=70.0, rigging_minutes=25.0)),
-    ):
-        for item in events(text):
-            assert item.valarm.trigger.value == -dt.timedelta(minutes=lead)
-            assert item.valarm.action.value == "DISPLAY"
-            assert "Leave" in item.valarm.description.value
+@pytest.mark.parametrize(
+    ("keys", "minutes"),
+    [
+        ("", 45.0),  # assumed: half an hour on the way and a quarter to be ready
+        ('travel = "45min"', 45.0),
+        ('rigging = "10min"', 10.0),
+        ('travel = "1h10min"\nrigging = "25min"', 95.0),
+    ],
+)
+def test_an_alarm_rings_when_it_is_time_to_leave(coast, keys, minutes):
+    made = coast("2026-08-01", 7, more=keys)
+    words = words_of(made.head)
+    for item in events(calendar(made)):
+        assert item.valarm.trigger.value == -dt.timedelta(minutes=minutes)
+        assert item.valarm.action.value == "DISPLAY"
+        assert "Leave" in item.valarm.description.value
+    for report in made.ranking:
+        told = "\n".join(why(report, words))
+        if not keys:
+            assert report.leave_by is None
+            assert "Leave by" not in told
+        else:
+            assert report.leave_by == report.session.start - minutes * 60.0
+            assert f"Leave by {words.day_clock(report.leave_by, report.day)}" in told
 
 
 def test_entries_carry_place_reasons_and_cautions(forecast):
@@ -156,7 +172,9 @@ def test_a_name_cannot_begin_an_entry_of_its_own(coast):
     days = tuple(
         replace(day, sessions=tuple(replace(item, spot=spot) for item in day.sessions)) for day in report.days
     )
-    text = calendar(replace(made, title=name, spots=(replace(report, spot=spot, days=days),)))
+    text = calendar(
+        replace(made, head=replace(made.head, title=name), spots=(replace(report, spot=spot, days=days),))
+    )
     assert len(events(text)) == len(made.ranking) > 0
     assert "\r\nSUMMARY:forged" not in text
     assert "\x00" not in text and "\u2028" not in text

@@ -21,7 +21,7 @@ STEP_WIDTH = (RIGHT - LEFT) / 288.0
 
 
 def drawn(forecast, day, spot=0):
-    words = words_of(forecast)
+    words = words_of(forecast.head)
     report = forecast.spots[spot]
     content = day_chart(report, report.days[day], words, level_axis(report, words))
     return ET.fromstring(f'<svg xmlns="http://www.w3.org/2000/svg">{content}</svg>'), report, report.days[day]
@@ -71,7 +71,7 @@ def test_line_is_the_level_of_the_water(forecast):
     root, report, day = drawn(forecast("skerrow_strand", spots=["harbour-wall"]), 2)
     line = points_of(of_class(root, "level")[0])
     t = day.start + (line[:, 0] - LEFT) / (RIGHT - LEFT) * (day.end - day.start)
-    axis = level_axis(report, words_of(forecast("skerrow_strand")))
+    axis = level_axis(report, words_of(forecast("skerrow_strand").head))
     level = axis.low + (BOTTOM - line[:, 1]) / (BOTTOM - TOP) * (axis.high - axis.low)
     half_unit = 0.06 * (axis.high - axis.low) / (BOTTOM - TOP)
     rate = np.abs(tides.rates(report.spot.station, t)).max()
@@ -192,7 +192,7 @@ def test_axis_marks_are_in_the_readers_unit(coast):
     for units, scale in (("metres", 1.0), ("feet", 0.3048)):
         made = coast("2026-08-01", 1, units=units)
         root, report, _ = drawn(made, 0)
-        axis = level_axis(report, words_of(made))
+        axis = level_axis(report, words_of(made.head))
         marks = [
             (float(item.text), float(item.get("y")))
             for item in of_class(root, "mark")

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.render.page.document import page
 from windows.render.text import terminal
@@ -20,7 +21,7 @@ NOW = datetime(2026, 8, 1, tzinfo=UTC).timestamp()
 @pytest.fixture(scope="module")
 def mixed():
     shore = read_shore(DEMO)
-    return make_forecast(shore, shore.spots, date(2026, 8, 10), 7, NOW)
+    return make_forecast(shore, shore.spots, date(2026, 8, 10), 7, Outlook(NOW))
 
 
 def of_kind(forecast, has_speed):

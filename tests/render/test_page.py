@@ -15,6 +15,7 @@ from harmonics.stations import tides
 from windows.forecast.reports import Lack
 from windows.render.page.document import page
 from windows.render.words import cautions
+from windows.render.words.gates import edge_words
 
 VOID = {"meta", "link", "br", "img", "input", "hr", "path", "rect", "circle"}
 
@@ -189,8 +190,8 @@ def test_first_screen_tells_the_best_session_why_and_the_caution(forecast):
         f"{start:%H:%M}-{end:%H:%M}",
         "Railway groyne",
         f"{best.session.points.total:.0f} of 100 points",
-        best.session.window.opens,
-        best.session.window.closes,
+        edge_words(best.session.window.opens, True),
+        edge_words(best.session.window.closes, False),
         *(note.value[1:] for note in best.notes),
         cautions.SHORT,
     ]

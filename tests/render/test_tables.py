@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import math
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pandas as pd
@@ -11,8 +12,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from harmonics.units import LengthUnit
 from windows.render.records.tables import header, to_csv, to_json
 from windows.render.words import cautions
+from windows.shoreline.head import Head
 
 NUMBERS = st.floats(allow_nan=True, allow_infinity=False)
 TEXTS = st.text(st.characters(exclude_categories=("Cs", "Cc")), max_size=20)
@@ -52,6 +55,10 @@ def test_the_frame_itself_is_left_as_it_was():
     assert frame["spot_name"].tolist() == ["=x"]
 
 
+def head(invented: bool = False) -> Head:
+    return Head("T", invented, ZoneInfo("Europe/London"), LengthUnit.FEET)
+
+
 def test_an_empty_frame_is_its_header():
     frame = pd.DataFrame({"a": pd.Series(dtype=float), "b": pd.Series(dtype=str)})
     assert to_csv(frame) == "a,b\n"
@@ -88,12 +95,12 @@ def test_json_is_strict():
     [(0.0, "1970-01-01T00:00:00Z"), (59.999, "1970-01-01T00:00:59Z"), (-0.5, "1969-12-31T23:59:59Z")],
 )
 def test_the_header_s_time_is_the_second_it_was_made_in(made_at, text):
-    assert header("T", False, "UTC", "feet", made_at)["made_at"] == text
+    assert header(head(), made_at)["made_at"] == text
 
 
 def test_the_header_carries_every_caution_and_the_notice():
-    found = header("T", True, "Europe/London", "metres", 0.0)
+    found = header(head(invented=True), 0.0)
     assert found["cautions"] == list(cautions.FULL)
     assert found["notice"] == cautions.INVENTED
-    assert header("T", False, "UTC", "feet", 0.0)["notice"] is None
+    assert header(head(), 0.0)["notice"] is None
     assert json.loads(json.dumps(found)) == found

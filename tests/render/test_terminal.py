@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from tests.cli.runs import DEMOS
+from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.forecast.reports import Forecast
 from windows.render.text import terminal
@@ -112,7 +113,7 @@ def test_names_are_shown_as_they_are(name, width):
 @lru_cache(maxsize=8)
 def forecast_of(demo: int, days: int = 7) -> Forecast:
     shore = read_shore(DEMOS[demo])
-    return make_forecast(shore, shore.spots, date(2026, 3, 27), days, now=0.0)
+    return make_forecast(shore, shore.spots, date(2026, 3, 27), days, Outlook(0.0))
 
 
 VIEWS = (terminal.week, terminal.best, terminal.compare)
@@ -134,7 +135,7 @@ def test_every_view_holds_the_same_words_at_every_width(view, demo, width):
 def test_any_name_of_a_coast_and_a_spot(view, name):
     forecast = forecast_of(0)
     report = replace(forecast.spots[0], spot=replace(forecast.spots[0].spot, name=name))
-    renamed = replace(forecast, title=name, spots=(report, *forecast.spots[1:]))
+    renamed = replace(forecast, head=replace(forecast.head, title=name), spots=(report, *forecast.spots[1:]))
     text = view(renamed, 100)
     assert text.splitlines()[1].startswith(name)
     assert text.count(name) >= 2
@@ -151,7 +152,8 @@ def test_every_view_opens_with_the_notice_and_closes_with_the_cautions(view, dem
     for caution in (*cautions.FULL, cautions.SOLUNAR):
         assert caution in folded
     assert cautions.UNSEEN in folded
-    real = replace(forecast_of(demo), invented=False)
+    made = forecast_of(demo)
+    real = replace(made, head=replace(made.head, invented=False))
     assert "invented" not in view(real, 100).lower()
 
 
@@ -182,6 +184,6 @@ def test_the_moon_s_crossing_is_told_where_the_tide_fails():
     (diurnal,) = [demo for demo in DEMOS if demo.stem == "pellaway_sound"]
     shore = read_shore(diurnal)
     spots = (shore.spot("railway-groyne"),)
-    text = terminal.week(make_forecast(shore, spots, date(2026, 8, 10), 7, now=0.0), 100)
+    text = terminal.week(make_forecast(shore, spots, date(2026, 8, 10), 7, Outlook(0.0)), 100)
     assert "the water hardly moves" in text
     assert "the moon crosses the equator" in " ".join(text.split())

@@ -11,9 +11,13 @@ import numpy as np
 import pytest
 
 from tests.conftest import PUBLISHED
+from windows.conditions.clock_gates import OutsideHours, Past
 from windows.conditions.flow import Flow, FlowKind, trapezoid
-from windows.conditions.scoring import Conditions, Intervals, MoonTimes
+from windows.conditions.intervals import Intervals
+from windows.conditions.outlook import Outlook
+from windows.conditions.scoring import Conditions, MoonTimes
 from windows.forecast.making import make_forecast
+from windows.render.words.gates import edge_words
 from windows.shoreline.shore import Shore, read_shore
 from windows.shoreline.spots import Preferences, SpeedRange, Spot
 
@@ -87,6 +91,11 @@ def sessions_of(forecast, index: int = 0):
     return [item.session for day in forecast.spots[index].days for item in day.sessions]
 
 
+def edges(window) -> tuple[str, str]:
+    """What opens and closes a window, as people read it."""
+    return edge_words(window.opens, True), edge_words(window.closes, False)
+
+
 def windows_of(forecast, index: int = 0):
     return [session.window for session in sessions_of(forecast, index)]
 
@@ -109,7 +118,7 @@ def forecast(shore):
 
     def make(text: str, first: date, days: int = 7, now: float = LONG_AGO):
         made = shore(text)
-        return make_forecast(made, made.spots, first, days, now)
+        return make_forecast(made, made.spots, first, days, Outlook(now))
 
     return make
 
@@ -175,7 +184,7 @@ def year_of_weeks(station_id: str, folder: Path) -> YearOfWeeks:
     made = station.shore(folder, (KNOWN_LAG, "slack_lag = 20"), (ASSUMED, 'light = "any"'))
     first = date(2026, 1, 1)
     weeks = [
-        make_forecast(made, made.spots, first + timedelta(days=7 * week), 7, LONG_AGO)
+        make_forecast(made, made.spots, first + timedelta(days=7 * week), 7, Outlook(LONG_AGO))
         for week in range(WEEKS_OF_2026)
     ]
     return YearOfWeeks(station, made, weeks)
@@ -225,7 +234,7 @@ def still_spot(shore):
     only = shore(one_spot([("M2", 0.0, 0.0)])).spots[0]
 
     def with_preferences(**changes) -> Spot:
-        return Spot(only.id, only.name, 45.0, 0.0, only.station, 0.0, None, None, Preferences(**changes))
+        return Spot(only.id, only.name, 45.0, 0.0, only.station, 0.0, Preferences(**changes))
 
     return with_preferences
 
@@ -233,4 +242,5 @@ def still_spot(shore):
 def conditions_of(
     spot: Spot, flow: Flow, sky=None, moon: MoonTimes = NO_MOON, hours: Intervals | None = None, past=None
 ) -> Conditions:
-    return Conditions(spot, flow, sky or MadeSky(), moon, hours, past)
+    clock = [*([] if past is None else [Past(*past)]), *([] if hours is None else [OutsideHours(hours)])]
+    return Conditions(spot, flow, sky or MadeSky(), moon, (*clock, *spot.gates))

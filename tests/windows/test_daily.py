@@ -7,11 +7,12 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from tests.windows.conftest import KNOT, at, local_date, one_spot, sessions_of, windows_of
+from tests.windows.conftest import KNOT, at, edges, local_date, one_spot, sessions_of, windows_of
 from windows.astronomy import Body, SkyEvent, SkyEventKind, day_edges
 from windows.conditions.daily import fishing_hours, sun_marks
 from windows.forecast.planning import LightLabel
 from windows.forecast.reports import Lack, Note
+from windows.shoreline.gates import SunDown
 from windows.shoreline.hours import ANY_HOURS, SunMark, parse_hours
 
 UTC = ZoneInfo("UTC")
@@ -185,12 +186,12 @@ def test_polar_day_and_polar_night(forecast):
         assert 35 * light == pytest.approx(curve.shares[1].min(), abs=0.01)
     dark = forecast(one_spot(SEMIDIURNAL, "daylight_only = true", **place), date(2026, 12, 20), days=3)
     assert not dark.ranking
-    assert {day.no_window.gate.name for day in dark.spots[0].days} == {"DAYLIGHT"}
+    assert {day.no_window.gate for day in dark.spots[0].days} == {SunDown}
     fallback = forecast(
         one_spot(SEMIDIURNAL, 'light = "any"\nhours = "18:00-sunset"', **place), date(2026, 6, 20)
     )
     for window in windows_of(fallback):
-        start = at(f"{local_date(window.start, fallback.zone)} 18:00", "Arctic/Longyearbyen")
+        start = at(f"{local_date(window.start, fallback.head.zone)} 18:00", "Arctic/Longyearbyen")
         assert start <= window.start < window.end <= start + 3 * 3600 + 600
 
 
@@ -226,6 +227,6 @@ def test_daylight_only_and_greatest_speed_close_a_real_day(forecast):
     for window in windows_of(fast):
         inside = (curve.t >= window.start) & (curve.t < window.end)
         assert curve.outgoing[inside].max() <= 0.5 * KNOT
-    reasons = {window.opens for window in windows_of(fast)} | {window.closes for window in windows_of(fast)}
+    reasons = {text for window in windows_of(fast) for text in edges(window)}
     assert "the current passes the spot's greatest speed" in reasons
     assert "the current eases to the spot's greatest speed" in reasons

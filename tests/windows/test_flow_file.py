@@ -7,6 +7,7 @@ import pytest
 from harmonics.stations.inlet import friction_losses
 from tests.windows.conftest import KNOT, one_spot, spot_text
 from tests.windows.told import CURRENT, TIDE, bank, problems_of
+from windows.shoreline.gates import GreatestDepth, LeastDepth
 from windows.shoreline.spots import BasinSource, CurrentSource, InletSource, ScaledSource
 from windows.shoreline.tackle import SinkerKind
 
@@ -76,7 +77,7 @@ class TestTaken:
     def test_depths_are_in_the_files_unit(self, shore):
         keys = "depth_at_datum = 12\nleast_depth = 6\ngreatest_depth = 20"
         spot = shore(in_feet(one_spot(TIDE, keys))).spots[0]
-        found = (spot.depth_at_datum, spot.least_depth, spot.greatest_depth)
+        found = (spot.depth_at_datum, spot.limit(LeastDepth), spot.limit(GreatestDepth))
         assert found == pytest.approx((12 * FOOT, 6 * FOOT, 20 * FOOT))
         drying = shore(one_spot(TIDE, "depth_at_datum = -1.5")).spots[0]
         assert drying.depth_at_datum == -1.5

@@ -5,7 +5,7 @@ from datetime import date
 import numpy as np
 import pytest
 
-from tests.windows.conftest import KNOT, at, one_spot, windows_of
+from tests.windows.conftest import KNOT, at, edges, one_spot, windows_of
 from tests.windows.plain_coast import (
     BY_FLOW,
     DAY,
@@ -158,7 +158,7 @@ class TestWeakEbb:
         text = one_spot(SEA, BY_FLOW + 'flow = { current = "race" }') + race([("S2", 1.5, 0.0)], -2.5)
         made = forecast(text, FIRST, 7)
         assert_windows(made, lambda t: 2.5 - 1.5 * np.cos(OMEGA * t))
-        assert {w.opens for w in windows_of(made)} == {"the current eases enough"}
-        assert {w.closes for w in windows_of(made)} == {"the current grows too strong"}
+        assert {edges(w)[0] for w in windows_of(made)} == {"the current eases enough"}
+        assert {edges(w)[1] for w in windows_of(made)} == {"the current grows too strong"}
         reports = [item for day in made.spots[0].days for item in day.sessions]
         assert {item.next_turn for item in reports} == {None}

@@ -22,6 +22,7 @@ from tests.windows.conftest import (
     year_of_weeks,
 )
 from windows.astronomy import Body, Sky
+from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.forecast.reports import Lack
 
@@ -62,7 +63,7 @@ def test_windows_lie_between_published_high_water_and_low_water(station_id, tmp_
         if first["type"] == "H"
     ]
     shore = AgencyStation.of(station_id).shore(tmp_path, ("pier", 'slack_lag = 0\nlight = "any"'))
-    made = make_forecast(shore, shore.spots, date(2026, 8, 14), 8, LONG_AGO)
+    made = make_forecast(shore, shore.spots, date(2026, 8, 14), 8, Outlook(LONG_AGO))
     inside = [w for w in windows_of(made) if w.start >= ebbs[0][0] and w.end <= times[-1]]
     assert len(inside) >= 0.7 * len(ebbs)
     for window in inside:
@@ -73,7 +74,7 @@ def test_windows_lie_between_published_high_water_and_low_water(station_id, tmp_
 
 @pytest.mark.parametrize("index", [KNOWN, ASSUMED_TURN])
 def test_windows_are_filed_once_under_the_day_they_start_and_stand_apart(year, index):
-    zone = year.shore.zone
+    zone = year.shore.head.zone
     for week in year.weeks:
         days = week.spots[index].days
         assert [day.day for day in days] == [week.first + timedelta(days=i) for i in range(7)]
@@ -99,7 +100,7 @@ def test_no_session_overlaps_another_of_its_spot_all_year(year, index):
 
 def test_weeks_and_the_whole_year_give_the_same_sessions(year):
     first, days = date(2026, 1, 1), 7 * WEEKS_OF_2026
-    whole = make_forecast(year.shore, year.shore.spots, first, days, LONG_AGO)
+    whole = make_forecast(year.shore, year.shore.spots, first, days, Outlook(LONG_AGO))
     last = 52  # the last week reaches into 2027, whose node factors set other limits
     for index in (KNOWN, ASSUMED_TURN):
         by_week = [session for week in year.weeks[:last] for session in sessions_of(week, index)]

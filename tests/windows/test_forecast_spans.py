@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from harmonics.errors import EbblightError
 from tests.conftest import published_rows
-from tests.windows.conftest import LONG_AGO, AgencyStation, at, one_spot, sessions_of, windows_of
+from tests.windows.conftest import LONG_AGO, AgencyStation, at, edges, one_spot, sessions_of, windows_of
 from tests.windows.strategies import places, rows, spot_keys
+from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.shoreline.shore import read_shore
 
@@ -48,7 +49,7 @@ def test_only_today_leaves_out_what_is_past(forecast):
             assert [s.session.window for s in cut.sessions] == [s.session.window for s in whole.sessions]
     today = [item.session.window for item in days[1][1].sessions]
     assert all(window.end > now for window in today)
-    assert (today[0].start, today[0].end, today[0].opens) == (now, second.end, "from now on")
+    assert (today[0].start, today[0].end, edges(today[0])[0]) == (now, second.end, "from now on")
     assert all(item.session.start >= now for item in days[1][1].sessions)
 
 
@@ -59,7 +60,9 @@ def test_a_span_in_two_parts_gives_the_same_sessions(shores, coast, place, keys,
         return  # the flow's limits follow the year of the span's middle
     shore = shores(one_spot(coast, keys, **place))
     parts = [(first, 10), (first, days), (first + timedelta(days=days), 10 - days)]
-    whole, start, rest = (sessions_of(make_forecast(shore, shore.spots, *part, LONG_AGO)) for part in parts)
+    whole, start, rest = (
+        sessions_of(make_forecast(shore, shore.spots, *part, Outlook(LONG_AGO))) for part in parts
+    )
     assert [(s.window, s.start, s.end) for s in whole] == [(s.window, s.start, s.end) for s in start + rest]
     assert [s.points.total for s in whole] == pytest.approx([s.points.total for s in start + rest], abs=1e-6)
 
@@ -68,12 +71,12 @@ def test_sessions_over_midnight_keep_out_of_each_other_s_way_day_by_day(shores):
     """Dusk and dawn fall in one diurnal ebb: long sessions of both overlap, and only the better stays."""
     keys = 'session = "10h"\nslack_lag = 0\npoints = { flow = 30, light = 65, moon = 5 }'
     shore = shores(one_spot([("K1", 0.4, 60.0), ("O1", 0.1, 0.0)], keys))
-    whole = sessions_of(make_forecast(shore, shore.spots, date(2026, 5, 1), 60, LONG_AGO))
+    whole = sessions_of(make_forecast(shore, shore.spots, date(2026, 5, 1), 60, Outlook(LONG_AGO)))
     by_day = [
         session
         for day in range(60)
         for session in sessions_of(
-            make_forecast(shore, shore.spots, date(2026, 5, 1) + timedelta(days=day), 1, LONG_AGO)
+            make_forecast(shore, shore.spots, date(2026, 5, 1) + timedelta(days=day), 1, Outlook(LONG_AGO))
         )
     ]
     assert [(s.window, s.start) for s in by_day] == [(s.window, s.start) for s in whole]
@@ -110,7 +113,7 @@ low_water = { minutes = 4, factor = 0.83 }
     rows = published_rows("noaa_hilo_8638596_2020-11.csv")
     times = [at(row["time_utc"]) for row in rows]
     first = datetime.fromtimestamp(times[0], UTC).date()
-    made = make_forecast(shore, shore.spots, first, days=4, now=LONG_AGO)
+    made = make_forecast(shore, shore.spots, first, 4, Outlook(LONG_AGO))
     ebbs = [
         (start, end)
         for (start, one), (end, _) in pairwise(zip(times, rows, strict=True))
@@ -143,8 +146,8 @@ def test_spots_of_one_forecast_are_those_of_each_alone(tmp_path):
     station = AgencyStation.of("9447130")
     names = [(f"spot{i}", keys) for i, keys in enumerate(("", "slack_lag = 30", 'light = "night"'))]
     shore = station.shore(tmp_path, *names, units="feet")
-    together = make_forecast(shore, shore.spots, date(2026, 8, 1), 10, LONG_AGO)
+    together = make_forecast(shore, shore.spots, date(2026, 8, 1), 10, Outlook(LONG_AGO))
     assert [report.spot.id for report in together.spots] == [name for name, _ in names]
     for index, spot in enumerate(shore.spots):
-        alone = make_forecast(shore, [spot], date(2026, 8, 1), 10, LONG_AGO)
+        alone = make_forecast(shore, [spot], date(2026, 8, 1), 10, Outlook(LONG_AGO))
         assert sessions_of(alone) == sessions_of(together, index)

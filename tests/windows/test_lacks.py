@@ -9,10 +9,12 @@ from hypothesis import strategies as st
 
 from tests.windows.conftest import LONG_AGO, at, one_spot
 from tests.windows.strategies import places, rows, spot_keys
-from windows.conditions.scoring import Gate
+from windows.conditions.clock_gates import OutsideHours, Past
+from windows.conditions.outlook import Outlook
+from windows.forecast.edges import LEAST_FLOW_FACTOR
 from windows.forecast.making import make_forecast
-from windows.forecast.planning import LEAST_FLOW_FACTOR
 from windows.forecast.reports import Lack
+from windows.shoreline.gates import GreatestDepth, GreatestLevel, GreatestSpeed, LeastDepth, LeastLevel
 from windows.shoreline.shore import read_shore
 
 DIURNAL = [("K1", 0.2, 30.0), ("O1", 0.2, 60.0)]
@@ -27,14 +29,14 @@ def lacks(made):
 @pytest.mark.parametrize(
     "keys, lack, gate",
     [
-        ("least_level = 9", Lack.SHUT, Gate.LEVEL_LOW),
-        ("greatest_level = -9", Lack.SHUT, Gate.LEVEL_HIGH),
-        ("depth_at_datum = 1\nleast_depth = 9", Lack.SHUT, Gate.DEPTH_LOW),
-        ("depth_at_datum = 9\ngreatest_depth = 1", Lack.SHUT, Gate.DEPTH_HIGH),
-        ("flow = { strong_ebb = 1.0 }\ngreatest_speed = 0.01", Lack.SHUT, Gate.SPEED),
+        ("least_level = 9", Lack.SHUT, LeastLevel),
+        ("greatest_level = -9", Lack.SHUT, GreatestLevel),
+        ("depth_at_datum = 1\nleast_depth = 9", Lack.SHUT, LeastDepth),
+        ("depth_at_datum = 9\ngreatest_depth = 1", Lack.SHUT, GreatestDepth),
+        ("flow = { strong_ebb = 1.0 }\ngreatest_speed = 0.01", Lack.SHUT, GreatestSpeed),
         ("keep = 100\npoints = { flow = 50, light = 30, moon = 20 }", Lack.FAINT, None),
         ("flow = { strong_ebb = 0.1 }", Lack.STILL, None),
-        ('days = ["sun"]', Lack.DAY_OFF, Gate.HOURS),
+        ('days = ["sun"]', Lack.DAY_OFF, OutsideHours),
     ],
 )
 def test_reasons_of_a_day_that_the_rules_shut(forecast, keys, lack, gate):
@@ -49,7 +51,7 @@ def test_good_water_outside_ones_hours(forecast):
     ends = [(int(between - at("2026-08-10")) // 60 + shift) for shift in (-60, 60)]
     hours = "-".join(f"{minutes // 60}:{minutes % 60:02}" for minutes in ends)
     (shut,) = lacks(forecast(one_spot(SEMIDIURNAL, f'light = "any"\nhours = "{hours}"'), FIRST, days=1))
-    assert (shut.lack, shut.gate) == (Lack.SHUT, Gate.HOURS)
+    assert (shut.lack, shut.gate) == (Lack.SHUT, OutsideHours)
 
 
 def test_weekdays_off_are_days_off_and_the_others_rank(forecast):
@@ -66,7 +68,7 @@ def test_a_day_that_is_over_says_that_it_is_past(forecast):
     made = forecast(one_spot(SEMIDIURNAL, 'light = "any"'), FIRST, now=now)
     over = made.spots[0].days[2]
     assert not over.sessions
-    assert (over.no_window.lack, over.no_window.gate) == (Lack.SHUT, Gate.PAST)
+    assert (over.no_window.lack, over.no_window.gate) == (Lack.SHUT, Past)
     assert all(day.sessions for day in (*made.spots[0].days[:2], *made.spots[0].days[3:]))
 
 
@@ -107,7 +109,7 @@ def test_every_day_has_a_window_or_a_true_reason(folder, coast, place, keys, fir
     path = folder / "shore.toml"
     path.write_text(one_spot(coast, keys, **place), encoding="utf-8")
     shore = read_shore(path)
-    (spot,) = make_forecast(shore, shore.spots, first, 5, LONG_AGO).spots
+    (spot,) = make_forecast(shore, shore.spots, first, 5, Outlook(LONG_AGO)).spots
     curve, keep = spot.curve, spot.spot.preferences.keep
     for day in spot.days:
         assert bool(day.sessions) != (day.no_window is not None)
@@ -129,7 +131,7 @@ def test_every_day_has_a_window_or_a_true_reason(folder, coast, place, keys, fir
         elif lack.lack in {Lack.SHUT, Lack.DAY_OFF}:
             assert moving.any()
             assert not (moving & curve.open).any()
-            assert (curve.shut[lack.gate] & moving).any()
+            assert any(type(gate) is lack.gate and (shut & moving).any() for gate, shut in curve.shut.items())
             assert (lack.lack is Lack.DAY_OFF) == (day.day.weekday() not in spot.spot.preferences.days)
         elif lack.lack is Lack.FAINT:
             assert not worth.any()

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from harmonics.units import KILOGRAMS_PER_OUNCE
-from tests.windows.conftest import KNOT, one_spot
+from tests.windows.conftest import KNOT, edges, one_spot
 from tests.windows.plain_coast import (
     BY_FLOW,
     FIRST,
@@ -21,11 +21,12 @@ from tests.windows.plain_coast import (
     sea,
 )
 from windows.conditions.lead import lead_for_grip, lead_to_hold
-from windows.conditions.scoring import Gate
 from windows.forecast.planning import LightLabel
 from windows.forecast.reports import Lack
 from windows.render.records.frames import sessions_frame
 from windows.render.text import terminal
+from windows.render.words.gates import WORDS
+from windows.shoreline.gates import GreatestDepth, GreatestSpeed, LeastDepth
 from windows.shoreline.tackle import SinkerKind
 
 
@@ -68,22 +69,25 @@ class TestDepth:
         assert sessions_frame(made)["depth_start_m"].isna().all()
 
     @pytest.mark.parametrize(
-        ("limit", "gate", "deep", "opens", "closes"),
+        ("limit", "deep", "opens", "closes"),
         [
-            ("least_depth = 3.1", Gate.DEPTH_LOW, lambda d: d >= 3.1, None, Gate.DEPTH_LOW.closes),
-            ("greatest_depth = 3.9", Gate.DEPTH_HIGH, lambda d: d <= 3.9, Gate.DEPTH_HIGH.opens, None),
+            ("least_depth = 3.1", lambda d: d >= 3.1, None, WORDS[LeastDepth].closes),
+            (
+                "greatest_depth = 3.9",
+                lambda d: d <= 3.9,
+                WORDS[GreatestDepth].opens,
+                None,
+            ),
         ],
     )
-    def test_limits_open_and_close_windows_with_their_reason(
-        self, forecast, limit, gate, deep, opens, closes
-    ):
+    def test_limits_open_and_close_windows_with_their_reason(self, forecast, limit, deep, opens, closes):
         made = forecast(one_spot(SEA, f"{BY_FLOW}{self.KEYS}\n{limit}"), FIRST)
         windows = [report.session.window for report in reports_of(made)]
         assert len(windows) > 10
         for window in windows:
             assert deep(sea(np.array([window.start, window.end - 60.0])) + 1.5).all()
             assert not deep(sea(window.start - 60.0 if opens else window.end) + 1.5)
-            assert (window.opens == opens) if opens else (window.closes == closes)
+            assert (edges(window)[0] == opens) if opens else (edges(window)[1] == closes)
         text = terminal.week(made, 300)
         assert (opens or closes) in text
 
@@ -91,7 +95,7 @@ class TestDepth:
         text = one_spot(SEA, f"{BY_FLOW}{self.KEYS}\nleast_depth = 4.48")
         made = forecast(text, FIRST, 2)
         lacks = [day.no_window for day in made.spots[0].days]
-        assert {(lack.lack, lack.gate) for lack in lacks} == {(Lack.SHUT, Gate.DEPTH_LOW)}
+        assert {(lack.lack, lack.gate) for lack in lacks} == {(Lack.SHUT, LeastDepth)}
         assert (
             terminal.week(made, 300).count(
                 "the water goes out well only while there is less water than the spot's least depth"
@@ -107,7 +111,7 @@ class TestDepth:
         for report in reports:
             # dry from half tide, at 3 and 15 h UTC
             assert report.session.window.end % 43200.0 <= 3 * HOUR + 60.0
-            assert report.session.window.closes == Gate.DEPTH_LOW.closes
+            assert edges(report.session.window)[1] == WORDS[LeastDepth].closes
 
     def test_greatest_speed_shuts_while_the_ebb_is_stronger(self, forecast):
         keys = f"{BY_FLOW}flow = {{ current = 'race' }}\ngreatest_speed = 0.8\n"
@@ -120,10 +124,10 @@ class TestDepth:
             speeds = 1.5 * np.cos(OMEGA * np.array([window.start, window.end - 60.0]))
             assert (speeds <= 0.8).all()
             assert (speeds >= 0.25 - 1e-6).all()
-        reasons = {(window.opens, window.closes) for window in windows}
+        reasons = {edges(window) for window in windows}
         assert reasons == {
-            ("the flow has built", Gate.SPEED.closes),
-            (Gate.SPEED.opens, "the flow eases off"),
+            ("the flow has built", WORDS[GreatestSpeed].closes),
+            (WORDS[GreatestSpeed].opens, "the flow eases off"),
         }
         assert all(w.end - w.start == pytest.approx(float(np.ptp(hours)), abs=120.0) for w in windows)
 

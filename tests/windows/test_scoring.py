@@ -9,8 +9,18 @@ from hypothesis.extra import numpy as hnp
 from harmonics.arrays import Array
 from tests.windows.conftest import KNOT, MadeFlow, MadeSky, at, conditions_of, one_spot
 from windows.astronomy import Body, Sky
-from windows.conditions.scoring import Gate, Intervals, MoonTimes, ScoreCurve, light_factor
-from windows.shoreline.spots import LightPreference, PointShares
+from windows.conditions.clock_gates import OutsideHours
+from windows.conditions.intervals import Intervals
+from windows.conditions.scoring import MoonTimes, ScoreCurve, light_factor
+from windows.shoreline.gates import (
+    GreatestDepth,
+    GreatestLevel,
+    GreatestSpeed,
+    LeastDepth,
+    LeastLevel,
+    SunDown,
+)
+from windows.shoreline.spots import LightPreference, Points
 
 START = at("2026-08-15 00:00")
 DAY = np.arange(0, 86400, 300.0) + START
@@ -59,9 +69,9 @@ def test_shares_are_the_points_of_each_factor(still_spot, light, altitude):
 
 
 def test_points_can_be_shared_otherwise(still_spot):
-    curve = conditions_of(still_spot(points=PointShares(100.0, 0.0, 0.0)), steady(0.25)).at(DAY)
+    curve = conditions_of(still_spot(points=Points(100.0, 0.0, 0.0)), steady(0.25)).at(DAY)
     assert curve.total == pytest.approx(50.0)
-    curve = conditions_of(still_spot(points=PointShares(20.0, 70.0, 10.0)), steady(0.8)).at(DAY)
+    curve = conditions_of(still_spot(points=Points(20.0, 70.0, 10.0)), steady(0.8)).at(DAY)
     assert curve.total == pytest.approx(90.0)  # the sun on the horizon, no moon
 
 
@@ -118,10 +128,10 @@ def test_merged_stretches_hold_what_any_of_them_holds(pairs, t):
 @pytest.mark.parametrize(
     "keys, gate, outside, inside",
     [
-        ("least_level = 2.0", Gate.LEVEL_LOW, 1.999, 2.001),
-        ("greatest_level = 2.0", Gate.LEVEL_HIGH, 2.001, 1.999),
-        ("depth_at_datum = 1.0\nleast_depth = 3.0", Gate.DEPTH_LOW, 1.999, 2.001),
-        ("depth_at_datum = 1.0\ngreatest_depth = 3.0", Gate.DEPTH_HIGH, 2.001, 1.999),
+        ("least_level = 2.0", LeastLevel(2.0), 1.999, 2.001),
+        ("greatest_level = 2.0", GreatestLevel(2.0), 2.001, 1.999),
+        ("depth_at_datum = 1.0\nleast_depth = 3.0", LeastDepth(3.0), 1.999, 2.001),
+        ("depth_at_datum = 1.0\ngreatest_depth = 3.0", GreatestDepth(3.0), 2.001, 1.999),
     ],
 )
 def test_level_gates_shut_on_their_side(shore, keys, gate, outside, inside):
@@ -139,10 +149,10 @@ def test_level_gates_shut_on_their_side(shore, keys, gate, outside, inside):
 
 def test_the_other_gates(still_spot):
     sky = MadeSky((START, START + 86400), (-3.0, 3.0))
-    dark = conditions_of(still_spot(daylight_only=True), steady(0.8), sky).at(DAY)
+    dark = conditions_of(still_spot(gates=(SunDown(),)), steady(0.8), sky).at(DAY)
     assert ((dark.total > 0) == (dark.sun_altitude >= -50 / 60)).all()
     fast = MadeFlow(np.array([START, START + 86400]), np.array([0.5, 1.5]))
-    limited = conditions_of(still_spot(greatest_speed=1.0 * KNOT), fast).at(DAY)
+    limited = conditions_of(still_spot(gates=(GreatestSpeed(1.0 * KNOT),)), fast).at(DAY)
     assert ((limited.total > 0) == (limited.outgoing <= 1.0 * KNOT)).all()
     hours = Intervals.merged([(START + 3600, START + 7200)])
     some = conditions_of(still_spot(), steady(0.8), hours=hours).at(DAY)
@@ -155,7 +165,9 @@ def test_the_other_gates(still_spot):
 def made_curve(outgoing: Array, shares: Array, opened: Array) -> ScoreCurve:
     t = START + 300.0 * np.arange(len(outgoing))
     flat = np.zeros(len(outgoing))
-    return ScoreCurve(t, flat, flat, outgoing, flat, flat, shares, {Gate.HOURS: ~opened})
+    return ScoreCurve(
+        t, flat, flat, outgoing, flat, flat, shares, {OutsideHours(Intervals(t[:0], t[:0])): ~opened}
+    )
 
 
 columns = st.integers(1, 20).flatmap(

@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from harmonics.errors import FileProblemsError, UnknownNameError
 from tests.windows.conftest import KNOT, coast_text, one_spot, spot_text
+from windows.shoreline.gates import GreatestLevel, GreatestSpeed, LeastLevel, SunDown
 from windows.shoreline.shore import read_shore
-from windows.shoreline.spots import LightPreference, PointShares, Preferences, SpeedRange
+from windows.shoreline.spots import LightPreference, Points, Preferences, SpeedRange
 
 FOOT = 0.3048
 TIDE = [("M2", 1.2, 100.0), ("S2", 0.4, 140.0)]
@@ -48,11 +49,11 @@ def test_defaults_are_those_of_the_design(shore):
     wanted = spot.preferences
     assert wanted == Preferences()
     assert (wanted.light, wanted.hours, wanted.session, wanted.keep) == (LightPreference.LOW, None, 7200, 50)
-    assert wanted.points == PointShares(60, 35, 5)
+    assert wanted.points == Points(60, 35, 5)
     assert wanted.speeds == SpeedRange(*(knots * KNOT for knots in (0.1, 0.4, 1.2, 2.0)))
     assert wanted.days == tuple(range(7))
-    assert (wanted.daylight_only, wanted.greatest_speed) == (False, None)
-    assert (spot.slack_lag, spot.least_level, spot.greatest_level) == (None, None, None)
+    assert wanted.gates == ()
+    assert (spot.slack_lag, spot.limits) == (None, ())
 
 
 def test_every_preference_is_read(shore):
@@ -63,13 +64,14 @@ def test_every_preference_is_read(shore):
             "greatest_speed = 1.5\nspeeds = { full_from = 0.5, nothing_above = 3 }"
         )
     )
-    wanted = wanted.spots[0].preferences
+    spot = wanted.spots[0]
+    wanted = spot.preferences
     assert wanted.light is LightPreference.NIGHT
     assert wanted.hours.text == "20:00-02:00"
     assert wanted.days == (2, 5, 6)
-    assert (wanted.session, wanted.keep, wanted.daylight_only) == (5400, 40, True)
-    assert wanted.points == PointShares(100, 0, 0)
-    assert wanted.greatest_speed == pytest.approx(1.5 * KNOT)
+    assert (wanted.session, wanted.keep, SunDown() in wanted.gates) == (5400, 40, True)
+    assert wanted.points == Points(100, 0, 0)
+    assert spot.limit(GreatestSpeed) == pytest.approx(1.5 * KNOT)
     assert wanted.speeds == SpeedRange(*(knots * KNOT for knots in (0.1, 0.5, 1.2, 3)))
 
 
@@ -91,7 +93,7 @@ def test_levels_are_in_the_file_s_units_and_lags_in_minutes(shore, units, unit):
     )
     spot = shore(text).spots[0]
     assert spot.slack_lag == -1500
-    assert (spot.least_level, spot.greatest_level) == pytest.approx((0.5 * unit, 4 * unit))
+    assert (spot.limit(LeastLevel), spot.limit(GreatestLevel)) == pytest.approx((0.5 * unit, 4 * unit))
     assert spot.station.mean_level == 2.0  # the station's table has a unit of its own
 
 

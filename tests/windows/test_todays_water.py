@@ -10,7 +10,8 @@ from harmonics.records.observed import DEFAULT_DECAY_HOURS, turn_uncertainty
 from harmonics.stations.prediction import levels
 from harmonics.stations.types import Station
 from tests.cli.runs import NOW, SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
-from windows.conditions.todays_water import departure_of, departures, primary_of, seconds_uncertain
+from windows.conditions.outlook import Outlook
+from windows.conditions.todays_water import departures, primary_of, seconds_uncertain
 from windows.render.records.frames import instants
 from windows.shoreline.shore import read_shore
 
@@ -40,7 +41,7 @@ def shore(tmp_path):
 def gauge(shore, away=0.25, newest=NOW - HOUR, heading="time_utc", local=False) -> Path:
     """Six hourly readings at the pier."""
     t = newest - HOUR * np.arange(6)[::-1]
-    when = instants(t, shore.zone)
+    when = instants(t, shore.head.zone)
     stamps = [text[:16].replace("T", " ") for text in (when.local if local else when.utc)]
     height = levels(shore.station("pier"), t) + away
     path = shore.path.parent / "gauge.csv"
@@ -68,14 +69,16 @@ def test_readings_are_held_against_the_station_with_constituents(shore, station)
 
 def test_a_station_and_its_follower_are_one_water(shore):
     found = departures(shore, [shore.station("pier"), shore.station("creek")], gauge(shore), NOW)
-    assert departure_of(shore.spot("ledge"), found) is departure_of(shore.spot("bend"), found)
-    assert departure_of(shore.spot("ledge"), found) is found["pier"]
-    assert departure_of(shore.spot("reef"), found) is None
+    outlook = Outlook(0.0, found)
+    ledge, bend = (outlook.departure(shore.spot(name).station) for name in ("ledge", "bend"))
+    assert ledge is bend
+    assert outlook.departure(shore.spot("ledge").station) is found["pier"]
+    assert outlook.departure(shore.spot("reef").station) is None
 
 
 def test_no_readings_no_departure(shore):
     assert departures(shore, shore.stations, None, NOW) == {}
-    assert departure_of(shore.spot("ledge"), {}) is None
+    assert Outlook(0.0).departure(shore.spot("ledge").station) is None
 
 
 def test_given_readings_for_several_stations(shore):

@@ -57,15 +57,15 @@ class CurrentsJob(Listing["AnyCurrentStation"]):
         from windows.render.records.frames import currents_frame
         from windows.render.records.results import PlaceResult
         from windows.render.text import listings
-        from windows.render.words.phrases import Words
+        from windows.render.words.phrases import words_of
 
-        days = self.span.local_days(self.now, shore.zone)
+        days = self.span.local_days(self.now, shore.head.zone)
         events = current_events(place, float(days.edges[0]), float(days.edges[-1]))
-        named = listings.Place(shore.title, shore.invented, place.name, None)
-        words = Words(shore.zone, shore.units)
+        named = listings.Place(shore.head, place.name, None)
+        words = words_of(shore.head)
         return PlaceResult(
             lambda: listings.currents(named, days.dates, days.edges, events, words, self.width),
-            lambda: currents_frame(place.id, events, shore.zone),
+            lambda: currents_frame(place.id, events, shore.head.zone),
             {"station": place.id, "name": place.name},
         )
 

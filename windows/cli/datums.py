@@ -81,7 +81,7 @@ class DatumsJob(Listing["Station"]):
         def text() -> str:
             moved = None if self.above is None else (zero, found.msl)
             head = datums_head(shore, place, name, moved, self.width)
-            return analysis.datums_text(head, found, character, epoch, shore.units, self.width)
+            return analysis.datums_text(head, found, character, epoch, shore.head.units, self.width)
 
         return PlaceResult(
             text,
@@ -110,9 +110,9 @@ def datums_head(
     from windows.render.words.cautions import INVENTED
     from windows.render.words.datums import change_of_datum
 
-    unit = shore.units
-    lines = [INVENTED] if shore.invented else []
-    lines.append(paragraph(f"{shore.title}, {place.name}; heights in {unit.value} above {datum}", width))
+    unit = shore.head.units
+    lines = [INVENTED] if shore.head.invented else []
+    lines.append(paragraph(f"{shore.head.title}, {place.name}; heights in {unit.value} above {datum}", width))
     if moved is not None:
         lines += [paragraph(text, width) for text in change_of_datum(place.datum, datum, *moved)]
     return "\n".join(lines)

@@ -97,6 +97,7 @@ class ForecastJob:
     def _written(
         self, shore: "Shore", spots: "tuple[Spot, ...]", progress: Callable[[int], None] | None
     ) -> Answer:
+        from windows.conditions.outlook import Outlook
         from windows.conditions.todays_water import departures
         from windows.forecast.making import make_forecast
         from windows.render.words.phrases import words_of
@@ -104,13 +105,15 @@ class ForecastJob:
         from windows.shoreline.hours import parse_hours
 
         found = departures(shore, [item.station for item in spots], self.asked.observed, self.now)
-        first = self.span.first(self.now, shore.zone)
+        first = self.span.first(self.now, shore.head.zone)
         default = parse_hours(self.default_hours)
-        forecast = make_forecast(shore, spots, first, self.span.days, self.now, default, progress, found)
+        forecast = make_forecast(
+            shore, spots, first, self.span.days, Outlook(self.now, found), default, progress
+        )
         options = RenderOptions(self.width, shore.path.name, self.asked.mark)
         remarks: tuple[str, ...] = ()
         if self.form == "csv":  # the one format with no room for sentences
-            remarks = tuple(todays_water(forecast, words_of(forecast)))
+            remarks = tuple(todays_water(forecast, words_of(forecast.head)))
         return Answer(write(self.kind, self.form, forecast, options), remarks)
 
 

@@ -68,9 +68,9 @@ class LevelsJob(Listing["TideStation"]):
         from windows.render.records.frames import levels_frame
         from windows.render.records.results import PlaceResult
         from windows.render.text import listings
-        from windows.render.words.phrases import Words
+        from windows.render.words.phrases import words_of
 
-        edges = self.span.local_days(self.now, shore.zone).edges
+        edges = self.span.local_days(self.now, shore.head.zone).edges
         count = int(np.ceil((edges[-1] - edges[0]) / self.step))
         if count > MOST_ROWS:
             raise click.UsageError(
@@ -80,13 +80,13 @@ class LevelsJob(Listing["TideStation"]):
         height = even_levels(place, float(edges[0]), self.step, count)
         found = departures(shore, [place], self.observed, self.now).get(primary_of(place).id)
         away = None if found is None else found.at(t)
-        named = listings.Place(shore.title, shore.invented, place.name, place.datum)
-        words = Words(shore.zone, shore.units)
+        named = listings.Place(shore.head, place.name, place.datum)
+        words = words_of(shore.head)
         return PlaceResult(
             lambda: listings.levels(named, edges, listings.Levels(t, height, away), words, self.width),
-            lambda: levels_frame(place.id, t, height, shore.zone, away),
+            lambda: levels_frame(place.id, t, height, shore.head.zone, away),
             {"station": place.id, "name": place.name, "datum": place.datum},
-            () if found is None else tuple(departure_words(found, self.now, shore.units)),
+            () if found is None else tuple(departure_words(found, self.now, shore.head.units)),
         )
 
 

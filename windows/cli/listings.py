@@ -83,7 +83,7 @@ def header_of(shore: "Shore", now: float, **more: Any) -> "Mapping[str, Any]":
     """The JSON header of a result that is not a forecast."""
     from windows.render.records.tables import header
 
-    return {**header(shore.title, shore.invented, shore.zone.key, shore.units.value, now), **more}
+    return {**header(shore.head, now), **more}
 
 
 def chosen_station(shore: "Shore", choice: Choice) -> "TideStation":

@@ -77,15 +77,15 @@ class SkyJob(Listing[Position]):
         from windows.render.records.frames import sky_frame
         from windows.render.records.results import PlaceResult
         from windows.render.text import listings
-        from windows.render.words.phrases import Words
+        from windows.render.words.phrases import words_of
 
-        days = self.span.local_days(self.now, shore.zone)
+        days = self.span.local_days(self.now, shore.head.zone)
         events, by_day, remarks = _events(place, days)
-        named = listings.Place(shore.title, shore.invented, place.name, None)
-        words = Words(shore.zone, shore.units)
+        named = listings.Place(shore.head, place.name, None)
+        words = words_of(shore.head)
         return PlaceResult(
             lambda: listings.sky(named, by_day, days.edges, words, self.width),
-            lambda: sky_frame(place.id, events, shore.zone),
+            lambda: sky_frame(place.id, events, shore.head.zone),
             {
                 "place": place.id,
                 "name": place.name,

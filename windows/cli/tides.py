@@ -48,15 +48,15 @@ class TidesJob(Listing["TideStation"]):
         from windows.render.records.frames import tides_frame
         from windows.render.records.results import PlaceResult
         from windows.render.text import listings
-        from windows.render.words.phrases import Words
+        from windows.render.words.phrases import words_of
 
-        days = self.span.local_days(self.now, shore.zone)
+        days = self.span.local_days(self.now, shore.head.zone)
         waters = high_low_waters(place, float(days.edges[0]), float(days.edges[-1]))
-        named = listings.Place(shore.title, shore.invented, place.name, place.datum)
-        words = Words(shore.zone, shore.units)
+        named = listings.Place(shore.head, place.name, place.datum)
+        words = words_of(shore.head)
         return PlaceResult(
             lambda: listings.tides(named, days.dates, days.edges, waters, words, self.width),
-            lambda: tides_frame(place.id, waters.turns, shore.zone),
+            lambda: tides_frame(place.id, waters.turns, shore.head.zone),
             {"station": place.id, "name": place.name, "datum": place.datum},
         )
 

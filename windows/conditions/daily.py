@@ -9,7 +9,7 @@ import numpy as np
 
 from harmonics.arrays import Array
 from windows.astronomy import Body, SkyEvent, SkyEventKind
-from windows.conditions.scoring import Intervals
+from windows.conditions.intervals import Intervals
 from windows.shoreline.hours import Hours, SunMark, SunTimes, clock, range_of
 
 NOON = 12 * 3600.0

@@ -4,7 +4,6 @@ Points go to outgoing flow, light and moon; they count only while water goes out
 """
 
 from dataclasses import dataclass
-from enum import Enum
 from functools import cached_property
 
 import numpy as np
@@ -14,10 +13,9 @@ from harmonics.records.observed import Departure
 from harmonics.stations import tides
 from windows.astronomy import Sky
 from windows.conditions.flow import Flow
-from windows.shoreline.spots import LightPreference, Spot
+from windows.shoreline.gates import Gate, Moment
+from windows.shoreline.spots import Factor, LightPreference, Spot
 
-SUNRISE_ALTITUDE = -50 / 60
-"""Geometric altitude of the sun's centre at rise and set, degrees (almanac convention)."""
 MAJOR_HALF_WIDTH = 3600.0
 """A major lasts 2 h around the moon's upper or lower transit, a minor 1 h around rise or set (tradition)."""
 MINOR_HALF_WIDTH = 1800.0
@@ -29,44 +27,6 @@ _LIGHT: dict[LightPreference, tuple[list[float], list[float]]] = {
     LightPreference.NIGHT: ([-12.0, 6.0], [1.0, 0.15]),
     LightPreference.ANY: ([0.0, 1.0], [0.0, 0.0]),
 }
-
-
-class Gate(Enum):
-    """What can shut a spot, in the order in which a reason is looked for: why, and words for its edges."""
-
-    PAST = ("already past", "from now on", "already past")
-    HOURS = ("outside your hours", "your hours begin", "your hours end")
-    DAYLIGHT = ("the sun is down", "the sun rises", "the sun sets")
-    LEVEL_LOW = (
-        "the water is below the spot's least level",
-        "the water reaches the spot's least level",
-        "the water falls below the spot's least level",
-    )
-    LEVEL_HIGH = (
-        "the water is above the spot's greatest level",
-        "the water falls to the spot's greatest level",
-        "the water rises above the spot's greatest level",
-    )
-    DEPTH_LOW = (
-        "there is less water than the spot's least depth",
-        "the water reaches the spot's least depth",
-        "the water falls below the spot's least depth",
-    )
-    DEPTH_HIGH = (
-        "there is more water than the spot's greatest depth",
-        "the water falls to the spot's greatest depth",
-        "the water rises above the spot's greatest depth",
-    )
-    SPEED = (
-        "the current is above the spot's greatest speed",
-        "the current eases to the spot's greatest speed",
-        "the current passes the spot's greatest speed",
-    )
-
-    def __init__(self, shut: str, opens: str, closes: str) -> None:
-        self.shut = shut
-        self.opens = opens
-        self.closes = closes
 
 
 def light_factor(altitude: Array, preference: LightPreference) -> Array:
@@ -102,33 +62,6 @@ def _near(events: Array, t: Array, half_width: float) -> Flags:
 
 
 @dataclass(frozen=True, eq=False)
-class Intervals:
-    """Half-open stretches of time, sorted and apart: starts and ends in POSIX seconds, shape (n,)."""
-
-    starts: Array
-    ends: Array
-
-    def hold(self, t: Array) -> Flags:
-        """Whether each time lies in one of them."""
-        index = np.searchsorted(self.starts, t, side="right") - 1
-        padded = np.append(self.ends, -np.inf)
-        return np.asarray((index >= 0) & (t < padded[index]))
-
-    @staticmethod
-    def merged(pairs: list[tuple[float, float]]) -> "Intervals":
-        """Stretches given in any order, joined where they touch."""
-        starts: list[float] = []
-        ends: list[float] = []
-        for start, end in sorted(pairs):
-            if ends and start <= ends[-1]:
-                ends[-1] = max(ends[-1], end)
-            else:
-                starts.append(start)
-                ends.append(end)
-        return Intervals(np.array(starts, dtype=float), np.array(ends, dtype=float))
-
-
-@dataclass(frozen=True, eq=False)
 class ScoreCurve:
     """Points of a spot at given times, each factor's share beside the total; all arrays of one shape (n,).
 
@@ -139,8 +72,8 @@ class ScoreCurve:
         outgoing: movement past the spot, outgoing positive: m/s of speed or of falling level.
         sun_altitude: degrees.
         flow_factor: 0 to 1, whatever the gates.
-        shares: points that flow, light and moon have to give; shape (3, n).
-        shut: for each gate, where it is shut.
+        shares: points that each factor has to give, in the order of `Factor`; shape (factors, n).
+        shut: for each gate, where it is shut; in the order in which a reason is looked for.
     """
 
     t: Array
@@ -159,7 +92,7 @@ class ScoreCurve:
 
     @cached_property
     def points(self) -> Array:
-        """Points of flow, light and moon, 0 where water is not going out or a gate is shut; shape (3, n)."""
+        """Points by factor, 0 where water is not going out or a gate is shut; shaped as `shares`."""
         return np.where((self.outgoing > 0) & self.open, self.shares, 0.0)
 
     @cached_property
@@ -174,8 +107,11 @@ class ScoreCurve:
         """
         index = np.clip(np.arange(part.start, part.stop) - steps, 0, len(self.t) - 1)
         fishable = (self.outgoing[index] > 0) & self.open[part]
-        flow, light, moon = self.shares
-        return np.where(fishable, flow[index] + light[part] + moon[part], 0.0)
+        moved = sum(
+            share[index] if factor is Factor.FLOW else share[part]
+            for factor, share in zip(Factor, self.shares, strict=True)
+        )
+        return np.where(fishable, moved, 0.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -187,8 +123,7 @@ class Conditions:
         flow: how water moves past it.
         sky: sun and moon over the span.
         moon: the spot's moon events.
-        hours: when the person can fish; None for any time.
-        past: stretch of today that is over; None where nothing is.
+        gates: what can shut it, in the order in which a reason is looked for.
         departure: how the water stands against its prediction today; None where nobody has read a gauge.
     """
 
@@ -196,8 +131,7 @@ class Conditions:
     flow: Flow
     sky: Sky
     moon: MoonTimes
-    hours: Intervals | None
-    past: tuple[float, float] | None
+    gates: tuple[Gate, ...]
     departure: Departure | None = None
 
     def even(self, start: float, step: float, count: int) -> ScoreCurve:
@@ -221,6 +155,19 @@ class Conditions:
         any_light = preferences.light is LightPreference.ANY
         flow_points = points.flow + points.light if any_light else points.flow
         light_points = 0.0 if any_light else points.light
+        given = {
+            Factor.FLOW: flow_points * factor,
+            Factor.LIGHT: light_points * light_factor(altitude, preferences.light),
+            Factor.MOON: points.moon * self.moon.factor(t),
+        }
+        at_datum = self.spot.depth_at_datum
+        moment = Moment(
+            t=t,
+            level=level,
+            depth=None if at_datum is None else level + at_datum,
+            speed=outgoing if self.flow.has_speed else None,
+            sun_altitude=altitude,
+        )
         return ScoreCurve(
             t=t,
             level=level,
@@ -228,34 +175,6 @@ class Conditions:
             outgoing=outgoing,
             sun_altitude=altitude,
             flow_factor=factor,
-            shares=np.stack(
-                (
-                    flow_points * factor,
-                    light_points * light_factor(altitude, preferences.light),
-                    points.moon * self.moon.factor(t),
-                )
-            ),
-            shut=self._gates(t, level, outgoing, altitude),
+            shares=np.stack([given[each] for each in Factor]),
+            shut={gate: gate.shut(moment) for gate in self.gates},
         )
-
-    def _gates(self, t: Array, level: Array, outgoing: Array, altitude: Array) -> dict[Gate, Flags]:
-        spot, preferences = self.spot, self.spot.preferences
-        shut: dict[Gate, Flags] = {}
-        if self.past is not None:
-            shut[Gate.PAST] = (t >= self.past[0]) & (t < self.past[1])
-        if self.hours is not None:
-            shut[Gate.HOURS] = ~self.hours.hold(t)
-        if preferences.daylight_only:
-            shut[Gate.DAYLIGHT] = altitude < SUNRISE_ALTITUDE
-        if spot.least_level is not None:
-            shut[Gate.LEVEL_LOW] = level < spot.least_level
-        if spot.greatest_level is not None:
-            shut[Gate.LEVEL_HIGH] = level > spot.greatest_level
-        if spot.depth_at_datum is not None:
-            if spot.least_depth is not None:
-                shut[Gate.DEPTH_LOW] = level + spot.depth_at_datum < spot.least_depth
-            if spot.greatest_depth is not None:
-                shut[Gate.DEPTH_HIGH] = level + spot.depth_at_datum > spot.greatest_depth
-        if preferences.greatest_speed is not None and self.flow.has_speed:
-            shut[Gate.SPEED] = outgoing > preferences.greatest_speed
-        return shut

@@ -11,7 +11,6 @@ from harmonics.records.observed import Departure, departure, turn_uncertainty
 from harmonics.records.reader import LevelRecord, read_record
 from harmonics.stations.types import TideStation, primary_of
 from windows.shoreline.shore import Shore
-from windows.shoreline.spots import Spot
 
 
 def departures(
@@ -39,7 +38,7 @@ def departures(
         path = given if given is not None else shore.observed.get(name)
         if path is None:
             continue
-        record = _record(path, shore.zone)
+        record = _record(path, shore.head.zone)
         try:
             found[name] = departure(station, record.t, record.level, now)
         except EbblightError as error:
@@ -55,11 +54,6 @@ def _record(path: Path, zone: ZoneInfo) -> LevelRecord:
         if all(problem.found != "a clock without a zone" for problem in error.problems):
             raise
     return read_record(path, zone=zone)
-
-
-def departure_of(spot: Spot, found: Mapping[str, Departure]) -> Departure | None:
-    """The departure that a spot's water has."""
-    return found.get(primary_of(spot.station).id)
 
 
 def seconds_uncertain(found: Departure, station: TideStation, t: float) -> float:

@@ -7,9 +7,12 @@ import numpy as np
 from harmonics.arrays import Array, Flags
 from harmonics.stations.datums import Regime, regime
 from harmonics.stations.types import primary_of
-from windows.conditions.scoring import Conditions, Gate, ScoreCurve
-from windows.forecast.planning import LEAST_FLOW_FACTOR, Window
+from windows.conditions.clock_gates import OutsideHours
+from windows.conditions.scoring import Conditions, ScoreCurve
+from windows.forecast.edges import LEAST_FLOW_FACTOR
+from windows.forecast.planning import Window
 from windows.forecast.reports import Lack, NoWindow
+from windows.shoreline.gates import Gate
 
 CROSSING_REACH = 3.5 * 86400.0
 """Equatorial tides of a diurnal coast come within about three days of the moon's equator crossing: its age
@@ -47,7 +50,7 @@ def no_window(
         lack = Lack.SKIPPED
     elif lack is Lack.SHORT and any(window.start < start < window.end for window in windows):
         lack = Lack.TAIL
-    if gate is Gate.HOURS and weekday not in conditions.spot.preferences.days:
+    if gate is OutsideHours and weekday not in conditions.spot.preferences.days:
         lack = Lack.DAY_OFF
     best = int(total.argmax()) if total.size and total.max() > 0 else None
     still = lack in {Lack.STILL, Lack.INCOMING}
@@ -64,15 +67,15 @@ def no_window(
 
 def _lack(
     conditions: Conditions, curve: ScoreCurve, day: slice, moving: Flags, is_open: Flags
-) -> tuple[Lack, Gate | None]:
+) -> tuple[Lack, type[Gate] | None]:
     if not moving.any():
         strongest = curve.outgoing[day].max(initial=0.0)
         if strongest <= 0:
             return Lack.INCOMING, None
         return (Lack.STRONG if strongest >= _needed(conditions) else Lack.STILL), None
     if not (moving & is_open).any():
-        lost = {gate: int((curve.shut[gate][day] & moving).sum()) for gate in Gate if gate in curve.shut}
-        return Lack.SHUT, max(lost, key=lambda gate: lost[gate])
+        lost = {gate: int((shut[day] & moving).sum()) for gate, shut in curve.shut.items()}
+        return Lack.SHUT, type(max(lost, key=lambda gate: lost[gate]))
     keep = conditions.spot.preferences.keep
     worth = moving & is_open & (curve.total[day] >= keep)
     return (Lack.SHORT if worth.any() else Lack.FAINT), None

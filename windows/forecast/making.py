@@ -1,32 +1,20 @@
 """The one orchestrator: water, sky and preferences of some spots over some days, as a finished forecast."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
 
-from harmonics.arrays import Array
 from harmonics.errors import EbblightError
-from harmonics.records.observed import Departure
 from harmonics.stations import tides
 from harmonics.stations.events import Turns
-from windows.astronomy import (
-    Body,
-    Sky,
-    SkyEvent,
-    SkyEventKind,
-    SkyRangeError,
-    day_index,
-    events_by_day,
-)
-from windows.conditions.daily import fishing_hours, sun_marks
-from windows.conditions.flow import Flow
-from windows.conditions.flow_models import flow_of
-from windows.conditions.scoring import Conditions, MoonTimes
+from windows.astronomy import SkyEvent, SkyRangeError, day_index, events_by_day
+from windows.conditions.assembly import MARGIN, SpotSky, conditions_of, curve_of, skies_of
+from windows.conditions.outlook import Outlook
 from windows.conditions.span import Span
-from windows.conditions.todays_water import departure_of
 from windows.forecast.lacks import no_window
-from windows.forecast.planning import STEP, Window, find_session, find_windows, ranked
+from windows.forecast.planning import Window, find_session, find_windows, ranked
 from windows.forecast.preparations import BaitPlan
 from windows.forecast.reports import DayReport, Forecast, SessionReport, SpotReport
 from windows.forecast.session_reports import SessionReporter, turn_at
@@ -34,7 +22,6 @@ from windows.shoreline.hours import ANY_HOURS, Hours
 from windows.shoreline.shore import Shore
 from windows.shoreline.spots import Spot
 
-MARGIN = 36 * 3600.0
 NEIGHBOURS = 12 * 3600.0
 """Windows this near the span compete with those inside, whose sessions they may overlap (the longest session
 lasts as long)."""
@@ -45,104 +32,77 @@ def make_forecast(
     spots: Sequence[Spot],
     first: date,
     days: int,
-    now: float,
+    outlook: Outlook,
     default_hours: Hours = ANY_HOURS,
     progress: Callable[[int], None] | None = None,
-    departures: Mapping[str, Departure] | None = None,
 ) -> Forecast:
     """Windows, sessions and their ranking for spots over local days.
 
     Args:
-        shore: the file the spots come from: title, time zone, units.
+        shore: the file the spots come from.
         spots: at least one of its spots.
         first: first local day.
         days: number of local days, at least 1.
-        now: the clock, POSIX seconds; windows of today that are over are left out.
+        outlook: the clock, and what is known beyond astronomy; windows of today that are over are left out.
         default_hours: for spots whose file names no hours.
         progress: called with the number of spots done.
-        departures: how the water stands against its prediction today, by id of station with constituents.
 
     Raises:
         EbblightError: the span reaches beyond the ephemeris of sun and moon.
     """
     try:
-        span = Span.of(first, days, shore.zone)
-        sky = Sky(float(span.edges[0]) - 60.0, float(span.edges[-1]) + 60.0)
+        span = Span.of(first, days, shore.head.zone)
+        skies = skies_of(spots, span)
     except SkyRangeError as error:
         raise EbblightError(f"no forecast of windows there: {error}") from None
     except OverflowError:
         reach = f"{days:,} days from {first} leave the calendar"
         raise EbblightError(f"no forecast of windows there: {reach}") from None
-    events = sky.events([spot.latitude for spot in spots], [spot.longitude for spot in spots])
-    crossings = sky.moon_equator_crossings()
     reports: list[SpotReport] = []
-    for spot, spot_events in zip(spots, events, strict=True):
-        found = departure_of(spot, departures or {})
-        planner = _SpotPlanner(spot, sky, spot_events, span, now, default_hours, crossings, found)
-        reports.append(planner.report())
+    for spot, sky in zip(spots, skies, strict=True):
+        reports.append(_SpotPlanner(spot, sky, span, outlook, default_hours).report())
         if progress is not None:
             progress(len(reports))
+    ranked_reports, ranking = _ranked(reports)
+    return Forecast(shore.head, outlook.now, first, days, ranked_reports, ranking)
+
+
+def _ranked(reports: Sequence[SpotReport]) -> tuple[tuple[SpotReport, ...], tuple[SessionReport, ...]]:
+    """The reports with each session's rank, and all sessions best first."""
+    places = {report.spot.id: place for place, report in enumerate(reports)}
     every = [session for report in reports for day in report.days for session in day.sessions]
-    best = sorted(every, key=lambda item: (item.session.rank_key, [s.id for s in spots].index(item.spot.id)))
-    return Forecast(
-        title=shore.title,
-        invented=shore.invented,
-        zone=shore.zone,
-        units=shore.units,
-        made_at=now,
-        first=first,
-        days=days,
-        spots=tuple(reports),
-        ranking=tuple(best),
-    )
+    every.sort(key=lambda item: (item.session.rank_key, places[item.spot.id]))
+    ranking = tuple(replace(item, rank=rank) for rank, item in enumerate(every, start=1))
+    placed = {(item.spot.id, item.session.start): item for item in ranking}
+
+    def with_ranks(day: DayReport) -> DayReport:
+        return replace(day, sessions=tuple(placed[item.spot.id, item.session.start] for item in day.sessions))
+
+    return tuple(replace(r, days=tuple(map(with_ranks, r.days))) for r in reports), ranking
 
 
 class _SpotPlanner:
     """Plans one spot: conditions, curve, windows, sessions, days."""
 
-    def __init__(
-        self,
-        spot: Spot,
-        sky: Sky,
-        events: list[SkyEvent],
-        span: Span,
-        now: float,
-        default_hours: Hours,
-        crossings: Array,
-        departure: Departure | None,
-    ) -> None:
+    def __init__(self, spot: Spot, sky: SpotSky, span: Span, outlook: Outlook, default_hours: Hours) -> None:
         self.spot = spot
         self.span = span
-        self.events = events
-        self.crossings = crossings
-        self.marks = sun_marks(events, span.first, span.edges, span.zone)
-        self.flow: Flow = flow_of(spot, span.start - MARGIN, span.end + MARGIN)
+        self.sky = sky
         self.hours = spot.preferences.hours or default_hours
-        self.conditions = Conditions(
-            spot=spot,
-            flow=self.flow,
-            sky=sky,
-            moon=_moon_times(events),
-            hours=fishing_hours(
-                self.hours, spot.preferences.days, span.first, span.edges, span.zone, list(self.marks)
-            ),
-            past=span.today(now),
-            departure=departure,
-        )
-        first_step = np.ceil((span.start - MARGIN) / STEP) * STEP
-        count = int((span.end + MARGIN - first_step) // STEP) + 1
-        self.curve = self.conditions.even(float(first_step), STEP, count)
+        self.conditions = conditions_of(spot, span, outlook, default_hours, sky)
+        self.flow = self.conditions.flow
+        self.curve = curve_of(self.conditions, span)
         self.turns = tides.high_low_waters(spot.station, span.start - MARGIN, span.end + MARGIN).turns
         self.bait: BaitPlan | None = None
         if spot.bank is not None:
-            self.bait = BaitPlan(spot, spot.bank, sky, float(span.edges[0]), span.end + NEIGHBOURS)
+            self.bait = BaitPlan(spot, spot.bank, sky.sky, float(span.edges[0]), span.end + NEIGHBOURS)
 
     def report(self) -> SpotReport:
         near = self.span.start - NEIGHBOURS, self.span.end + NEIGHBOURS
         windows = find_windows(self.conditions, self.curve, *near)
         sessions = ranked([find_session(self.conditions, self.curve, window) for window in windows])
         sessions.sort(key=lambda item: item.window.start)
-        by_day = events_by_day(self.span.edges, self.events)
+        by_day = events_by_day(self.span.edges, self.sky.events)
         filed = day_index(self.span.edges, [item.window.start for item in sessions])
         reporter = SessionReporter(
             self.spot,
@@ -153,7 +113,7 @@ class _SpotPlanner:
             self.bait,
             self.conditions.departure,
         )
-        reports = reporter.reports(sessions, self.events, self.marks, self.span.first)
+        reports = reporter.reports(sessions, self.sky.events, self.sky.marks, self.span.first)
         days: list[DayReport] = []
         for index in range(*self.span.asked.indices(len(self.span.edges) - 1)):
             inside = tuple(item for item, day in zip(reports, filed, strict=True) if day == index)
@@ -177,7 +137,7 @@ class _SpotPlanner:
         lack = None
         if not reports:
             lack = no_window(
-                self.conditions, self.curve, day.weekday(), (start, end), windows, self.crossings
+                self.conditions, self.curve, day.weekday(), (start, end), windows, self.sky.crossings
             )
         return DayReport(
             day=day,
@@ -185,21 +145,11 @@ class _SpotPlanner:
             end=end,
             turns=tuple(turn_at(self.turns, int(i)) for i in here),
             greatest_range=_greatest_range(self.turns, start, end),
-            sun=self.marks[index],
+            sun=self.sky.marks[index],
             sky=tuple(sky),
             sessions=reports,
             no_window=lack,
         )
-
-
-def _moon_times(events: list[SkyEvent]) -> MoonTimes:
-    moon = [event for event in events if event.body is Body.MOON]
-    transits = {SkyEventKind.UPPER_TRANSIT, SkyEventKind.LOWER_TRANSIT}
-    horizons = {SkyEventKind.RISE, SkyEventKind.SET}
-    return MoonTimes(
-        np.array([event.t for event in moon if event.kind in transits]),
-        np.array([event.t for event in moon if event.kind in horizons]),
-    )
 
 
 def _greatest_range(turns: Turns, start: float, end: float) -> float | None:

@@ -5,20 +5,19 @@ length one wants to fish with the best mean points that holds enough of it.
 """
 
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import StrEnum, unique
 
 import numpy as np
 
 from harmonics.arrays import Array, Flags
-from windows.conditions.scoring import Conditions, Gate, ScoreCurve
+from windows.conditions.assembly import STEP
+from windows.conditions.scoring import Conditions, ScoreCurve
+from windows.forecast.edges import LEAST_FLOW_FACTOR, Edge, edge_between
+from windows.shoreline.spots import Points
 
-STEP = 300.0
-"""Score curve: 5-minute steps, aligned to the clock (UTC)."""
 MINUTE = 60.0
 LEAST_WINDOW = 1800.0
 """A window lasts at least 30 minutes, and a session holds at least as much of it."""
-LEAST_FLOW_FACTOR = 0.5
-"""Water must move at least this well whatever the light: light alone never makes a window."""
 ASSUMED_TURN_ROUNDING = 600.0
 """Where nobody has said when the current turns, edges are rounded to 10 minutes."""
 SHIFT = 1800.0
@@ -28,26 +27,13 @@ LOW_LIGHT = (-6.0, 6.0)
 TIE = 1e-9
 
 
+@unique
 class LightLabel(StrEnum):
     """The light at a window's peak."""
 
     LOW = "low light"
     DAY = "daylight"
     DARK = "dark"
-
-
-@dataclass(frozen=True, slots=True)
-class Points:
-    """Points by factor; they sum to the total."""
-
-    flow: float
-    light: float
-    moon: float
-
-    @property
-    def total(self) -> float:
-        """Of 100."""
-        return self.flow + self.light + self.moon
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +50,8 @@ class Window:
     start: float
     end: float
     peak: float
-    opens: str
-    closes: str
+    opens: Edge
+    closes: Edge
     light: LightLabel
 
 
@@ -151,35 +137,13 @@ def _edges(conditions: Conditions, before: Array, opening: bool) -> Array:
     return np.asarray(times[np.arange(len(before)), wanted.argmax(axis=1)])
 
 
-def _edge_reasons(conditions: Conditions, outside: Array, inside: Array) -> list[str]:
-    """What differs between the last minute outside and the first inside, in words, for each edge."""
+def _edge_reasons(conditions: Conditions, outside: Array, inside: Array) -> list[Edge]:
+    """What differs between the last minute outside and the first inside, for each edge."""
     if not outside.size:
         return []
     curve = conditions.at(np.concatenate((outside, inside)))
     count = len(outside)
-    return [_edge_reason(curve, i, i + count) for i in range(count)]
-
-
-def _edge_reason(curve: ScoreCurve, outside: int, inside: int) -> str:
-    opening = curve.t[inside] > curve.t[outside]
-    for gate in Gate:
-        if gate in curve.shut and curve.shut[gate][outside]:
-            return gate.opens if opening else gate.closes
-    if curve.outgoing[outside] <= 0:
-        return "the water begins to go out" if opening else "the water stops going out"
-    gains = curve.shares[:, inside] - curve.shares[:, outside]
-    factor = 0 if curve.flow_factor[outside] < LEAST_FLOW_FACTOR else int(gains.argmax())
-    if factor == 0 and curve.outgoing[outside] > curve.outgoing[inside]:
-        return "the current eases enough" if opening else "the current grows too strong"
-    return _FACTOR_REASONS[factor][0 if opening else 1]
-
-
-_FACTOR_REASONS = (
-    ("the flow has built", "the flow eases off"),
-    ("the light turns right", "the light is no longer right"),
-    ("a solunar period begins", "a solunar period ends"),
-)
-"""Opening and closing words of the factor that changes most over the edge."""
+    return [edge_between(curve, i, i + count) for i in range(count)]
 
 
 def find_session(conditions: Conditions, curve: ScoreCurve, window: Window) -> Session:
@@ -209,7 +173,7 @@ def find_session(conditions: Conditions, curve: ScoreCurve, window: Window) -> S
         start=float(t[index]),
         end=float(t[index] + reach),
         peak=float(curve.t[inside][int(curve.total[inside].argmax())]),
-        points=Points(*(float(_means(part, length)[0]) for part in curve.points[:, inside])),
+        points=Points.of(_means(part, length)[0] for part in curve.points[:, inside]),
         mean_flow=float(flow[index]),
         early=float(_means(curve.total_if_later(-shift, inside), length)[0]),
         late=float(_means(curve.total_if_later(shift, inside), length)[0]),
@@ -233,8 +197,3 @@ def ranked(sessions: list[Session]) -> list[Session]:
         if all(session.end <= other.start or session.start >= other.end for other in kept):
             kept.append(session)
     return kept
-
-
-def shut_gates(curve: ScoreCurve, flags: Flags) -> list[Gate]:
-    """Gates that are shut anywhere where the flags hold, in the order of `Gate`."""
-    return [gate for gate in Gate if gate in curve.shut and bool((curve.shut[gate] & flags).any())]

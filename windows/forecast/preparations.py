@@ -10,9 +10,10 @@ from windows.astronomy import Sky
 from windows.conditions.bait import BankState, bank_state, gathering_before, gathering_windows
 from windows.conditions.flow import Flow
 from windows.conditions.lead import holding_speed, lead_to_hold, slip_time
-from windows.conditions.scoring import SUNRISE_ALTITUDE, ScoreCurve
+from windows.conditions.scoring import ScoreCurve
 from windows.forecast.planning import Session
 from windows.forecast.reports import BaitReport, Reading
+from windows.shoreline.gates import SUNRISE_ALTITUDE
 from windows.shoreline.spots import Bank, Spot
 
 STEP = 300.0

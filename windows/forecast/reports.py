@@ -2,17 +2,17 @@
 
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
-from zoneinfo import ZoneInfo
+from enum import StrEnum, unique
 
 from harmonics.records.observed import Departure
 from harmonics.stations.events import Turns
-from harmonics.units import LengthUnit
 from windows.astronomy import SkyEvent
 from windows.conditions.bait import BankState, GatheringWindow
 from windows.conditions.flow import Flow
-from windows.conditions.scoring import Gate, ScoreCurve
+from windows.conditions.scoring import ScoreCurve
 from windows.forecast.planning import Session
+from windows.shoreline.gates import Gate
+from windows.shoreline.head import Head
 from windows.shoreline.hours import ANY_HOURS, Hours, SunTimes
 from windows.shoreline.spots import Bank, Spot
 
@@ -64,6 +64,39 @@ class BaitReport:
     window: GatheringWindow | None
 
 
+@dataclass(frozen=True, slots=True)
+class Leaving:
+    """When to leave for a session.
+
+    Attributes:
+        ahead: seconds before it starts.
+        travel, rigging: seconds on the way and to be ready, as the file says; None where it does not.
+    """
+
+    ahead: float
+    travel: float | None
+    rigging: float | None
+
+    @property
+    def known(self) -> bool:
+        """Whether the file says anything of it; else `ahead` is an assumption."""
+        return self.travel is not None or self.rigging is not None
+
+
+ASSUMED_AHEAD = 2700.0
+"""Half an hour on the way and a quarter to be ready: an assumption where the file says neither."""
+NOT_SAID = Leaving(ASSUMED_AHEAD, None, None)
+
+
+def leaving_of(spot: Spot) -> Leaving:
+    """How long before a session a person leaves for a spot: what its file says, else an assumption."""
+    travel, rigging = spot.preferences.travel, spot.preferences.rigging
+    if travel is None and rigging is None:
+        return NOT_SAID
+    return Leaving((travel or 0.0) + (rigging or 0.0), travel, rigging)
+
+
+@unique
 class Note(StrEnum):
     """What a session's row must say besides its numbers."""
 
@@ -81,6 +114,7 @@ class SessionReport:
 
     Attributes:
         spot: where.
+        flow: how its water is known to move.
         day: the local day its window starts in.
         session: times, points and the early-or-late check.
         start, peak, end: the water at these moments.
@@ -93,9 +127,12 @@ class SessionReport:
         bait: where and when to gather it; None where the file names no bank.
         lead_slips: when the heaviest lead carried may no longer hold; None where it does, or none is known.
         high_uncertain: standard deviation of the last high water's time, seconds; None without readings.
+        leaving: when to leave for it.
+        rank: its place among all sessions of the forecast, 1 the best.
     """
 
     spot: Spot
+    flow: Flow
     day: date
     session: Session
     start: Reading
@@ -111,6 +148,13 @@ class SessionReport:
     bait: BaitReport | None = None
     lead_slips: float | None = None
     high_uncertain: float | None = None
+    leaving: Leaving = NOT_SAID
+    rank: int = 0
+
+    @property
+    def leave_by(self) -> float | None:
+        """POSIX seconds at which to leave; None where the file does not say how long the way is."""
+        return self.start.t - self.leaving.ahead if self.leaving.known else None
 
     @property
     def range(self) -> float | None:
@@ -125,6 +169,7 @@ class SessionReport:
         return None if self.last_high is None else (self.start.t - self.last_high.t) / 3600.0
 
 
+@unique
 class Lack(StrEnum):
     """Why a day has no window."""
 
@@ -146,7 +191,7 @@ class NoWindow:
 
     Attributes:
         lack: the kind of reason.
-        gate: the gate in the way, where one is.
+        gate: the class of the gate in the way, where one is.
         best_points, best_t: the day's highest score and its time, where there is any.
         strongest: greatest outgoing movement of the day, m/s (as the spot's flow has it).
         needed: movement from which the flow counts half, m/s.
@@ -154,7 +199,7 @@ class NoWindow:
     """
 
     lack: Lack
-    gate: Gate | None
+    gate: type[Gate] | None
     best_points: float
     best_t: float | None
     strongest: float
@@ -221,7 +266,7 @@ class Forecast:
     """Spots over some local days, and their sessions in order.
 
     Attributes:
-        title, invented, zone, units: of the file.
+        head: of the file.
         made_at: POSIX seconds of the clock passed in.
         first: first local day.
         days: how many.
@@ -229,10 +274,7 @@ class Forecast:
         ranking: sessions of all spots, best first.
     """
 
-    title: str
-    invented: bool
-    zone: ZoneInfo
-    units: LengthUnit
+    head: Head
     made_at: float
     first: date
     days: int

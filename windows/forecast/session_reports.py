@@ -14,12 +14,14 @@ from harmonics.records.observed import Departure
 from harmonics.stations.events import Turns
 from harmonics.sums.search import sign_changes
 from windows.astronomy import SkyEvent, day_index
+from windows.conditions.assembly import STEP
 from windows.conditions.flow import Flow
 from windows.conditions.scoring import ScoreCurve
 from windows.conditions.todays_water import seconds_uncertain
-from windows.forecast.planning import STEP, Session
+from windows.forecast.planning import Session
 from windows.forecast.preparations import BaitPlan, lead_slips, readings
-from windows.forecast.reports import Note, Reading, SessionReport, Turn
+from windows.forecast.reports import Note, Reading, SessionReport, Turn, leaving_of
+from windows.shoreline.gates import Limit, Measure
 from windows.shoreline.hours import SunMark, SunTimes
 from windows.shoreline.spots import Spot
 
@@ -86,6 +88,7 @@ class SessionReporter:
             out.append(
                 SessionReport(
                     spot=self.spot,
+                    flow=self.flow,
                     day=first + timedelta(days=day),
                     session=session,
                     start=start,
@@ -101,6 +104,7 @@ class SessionReporter:
                     bait=None if self.bait is None else self.bait.before(session),
                     lead_slips=lead_slips(self.spot, self.flow, self.curve, session),
                     high_uncertain=self._uncertain(last_high),
+                    leaving=leaving_of(self.spot),
                 )
             )
         return out
@@ -127,9 +131,15 @@ class SessionReporter:
             Note.RISING: bool(self.curve.level[index + 1] > self.curve.level[index]),
             Note.AFTER_DARK: end.sun_altitude < DUSK_ALTITUDE,
             Note.OVERNIGHT: bool(midnights.size),
-            Note.UNWATCHED: self.spot.preferences.greatest_speed is not None and not self.flow.has_speed,
+            Note.UNWATCHED: unwatched(self.spot, self.flow),
         }
         return tuple(note for note, holds in said.items() if holds)
+
+
+def unwatched(spot: Spot, flow: Flow) -> bool:
+    """Whether the spot has a limit of speed that nothing here can hold."""
+    speeds = any(isinstance(gate, Limit) and gate.measure is Measure.SPEED for gate in spot.gates)
+    return speeds and not flow.has_speed
 
 
 def turn_at(turns: Turns, index: int) -> Turn:

@@ -65,7 +65,7 @@ def _curve(spot: Spot, start: float, end: float) -> ScoreCurve:
     )
     flow = flow_of(spot, start - MARGIN, end + MARGIN)
     count = max(2, int(np.ceil((end - start) / STEP)) + 1)
-    return Conditions(spot, flow, sky, moon_times, None, None).at(np.linspace(start, end, count))
+    return Conditions(spot, flow, sky, moon_times, spot.gates).at(np.linspace(start, end, count))
 
 
 def _mean(values: Array) -> float:

@@ -39,7 +39,7 @@ def learn(shore: Shore, trips: Sequence[Trip]) -> tuple[Lesson, ...]:
     banks = {spot.bank.id: spot.bank for spot in shore.spots if spot.bank is not None}
     for bank in banks.values():
         near = {spot.id for spot in shore.spots if spot.bank is not None and spot.bank.id == bank.id}
-        lesson = learn_bank(bank, [trip for trip in every if trip.spot in near], shore.units.metres)
+        lesson = learn_bank(bank, [trip for trip in every if trip.spot in near], shore.head.units.metres)
         if lesson is not None:
             lessons.append(lesson)
     points = learn_points(shore, every)

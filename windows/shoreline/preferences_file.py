@@ -1,13 +1,15 @@
 """The [fishing] table and the preferences of a spot, read and checked."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any, TypeVar
 
 from harmonics.errors import Problem
 from harmonics.files.checking import shown
 from harmonics.units import KILOGRAMS_PER_OUNCE, METRES_PER_SECOND_PER_KNOT
+from windows.shoreline.gates import LIMITS, Gate, Limit, Measure, SunDown
 from windows.shoreline.hours import parse_duration, parse_hours
 from windows.shoreline.spot_models import (
     LEAD_EXPECTED,
@@ -17,7 +19,7 @@ from windows.shoreline.spot_models import (
     PointsTable,
     SpeedsTable,
 )
-from windows.shoreline.spots import WEEKDAYS, LightPreference, PointShares, Preferences, SpeedRange
+from windows.shoreline.spots import WEEKDAYS, LightPreference, Points, Preferences, SpeedRange
 from windows.shoreline.tackle import SinkerKind, Tackle
 
 SHORTEST_SESSION, LONGEST_SESSION = 1800.0, 12 * 3600.0
@@ -40,8 +42,8 @@ def read_preferences(
 ) -> Preferences:
     """The base with what the table sets on top."""
     changes: dict[str, Any] = {"tackle": _tackle(table, base.tackle, where, problems)}
-    for key in ("keep", "daylight_only"):
-        changes[key] = getattr(table, key)
+    changes["keep"] = table.keep
+    changes["gates"] = _gates(table, base.gates, where, problems)
     for key, parse in _TEXTS.items():
         text = getattr(table, key)
         changes[key] = None if text is None else _parsed(parse, text, f"{where}.{key}", problems)
@@ -50,9 +52,48 @@ def read_preferences(
         changes[key] = None if value is None else read(value, f"{where}.{key}", problems)
     if table.light is not None:
         changes["light"] = LightPreference(table.light)
-    if table.greatest_speed is not None:
-        changes["greatest_speed"] = table.greatest_speed * METRES_PER_SECOND_PER_KNOT
     return replace(base, **{key: value for key, value in changes.items() if value is not None})
+
+
+def _gates(
+    table: FishingTable, base: tuple[Gate, ...], where: str, problems: list[Problem]
+) -> tuple[Gate, ...]:
+    """The base's gates with the table's in their place."""
+    gates = {type(gate): gate for gate in base}
+    gates |= {type(gate): gate for gate in read_limits(table, (Measure.SPEED,), METRES_PER_SECOND_PER_KNOT)}
+    if table.daylight_only is not None:
+        gates.pop(SunDown, None)
+        if table.daylight_only:
+            gates[SunDown] = SunDown()
+    found = tuple(gates.values())
+    check_limits(found, table, METRES_PER_SECOND_PER_KNOT, where, problems)
+    return found
+
+
+def read_limits(table: FishingTable, measures: tuple[Measure, ...], unit: float) -> tuple[Limit, ...]:
+    """Limits of some measures that a table sets; `unit` is the inside's for one of the table's."""
+    every = ((kind, getattr(table, kind.key)) for kind in LIMITS if kind.measure in measures)
+    return tuple(kind(value * unit) for kind, value in every if value is not None)
+
+
+def check_limits(
+    gates: Sequence[Gate], table: FishingTable, unit: float, where: str, problems: list[Problem]
+) -> None:
+    """A least value must lie below the greatest one of its measure; said where the table sets one of them."""
+    for low, high in pairwise(LIMITS):
+        if low.measure is not high.measure:
+            continue
+        least, greatest = (
+            next((g.value for g in gates if isinstance(g, kind)), None) for kind in (low, high)
+        )
+        if least is None or greatest is None or least < greatest:
+            continue
+        if getattr(table, high.key) is not None:
+            found, key, expected = greatest, high.key, f"more than {low.key}, {least / unit:g}"
+        else:
+            found, key, expected = least, low.key, f"less than {high.key}, {greatest / unit:g}"
+        if getattr(table, key) is not None:
+            problems.append(Problem(f"{where}.{key}", f"{found / unit:g}", expected))
 
 
 def _tackle(table: FishingTable, base: Tackle, where: str, problems: list[Problem]) -> Tackle:
@@ -124,13 +165,13 @@ def _weekdays(names: list[str], where: str, problems: list[Problem]) -> tuple[in
     return tuple(sorted({_DAY_NUMBERS[key] for key in plain}))
 
 
-def _points(table: PointsTable, where: str, problems: list[Problem]) -> PointShares | None:
+def _points(table: PointsTable, where: str, problems: list[Problem]) -> Points | None:
     total = table.flow + table.light + table.moon
     if abs(total - 100.0) > 1e-6:
         found = f"flow {table.flow:g} + light {table.light:g} + moon {table.moon:g} = {total:g}"
         problems.append(Problem(where, found, "points that sum to 100"))
         return None
-    return PointShares(table.flow, table.light, table.moon)
+    return Points(table.flow, table.light, table.moon)
 
 
 def read_speeds(table: SpeedsTable, where: str, problems: list[Problem]) -> SpeedRange | None:

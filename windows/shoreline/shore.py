@@ -4,11 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
-from zoneinfo import ZoneInfo
 
 from harmonics.errors import FileProblemsError, ProblemList, UnknownNameError
 from harmonics.stations.types import AnyCurrentStation, TideStation
-from harmonics.units import LengthUnit
+from windows.shoreline.head import Head
 from windows.shoreline.quarry import Quarry
 from windows.shoreline.rules import Rule
 from windows.shoreline.spots import Spot
@@ -20,7 +19,7 @@ class Shore:
 
     Attributes:
         path: the file as the user named it.
-        title, invented, zone, units: its head.
+        head: its title, clock and units.
         stations, currents, spots: in the file's order.
         observed: files of recent readings by station id.
         quarry: fish the file speaks of.
@@ -29,10 +28,7 @@ class Shore:
     """
 
     path: Path
-    title: str
-    invented: bool
-    zone: ZoneInfo
-    units: LengthUnit
+    head: Head
     stations: tuple[TideStation, ...]
     currents: tuple[AnyCurrentStation, ...]
     spots: tuple[Spot, ...]
@@ -90,10 +86,7 @@ def read_shore(path: Path) -> Shore:
         raise FileProblemsError(str(path), tuple(problems))
     return Shore(
         path,
-        title=file.title,
-        invented=file.invented,
-        zone=file.zone,
-        units=file.units,
+        Head(file.title, file.invented, file.zone, file.units),
         stations=file.stations,
         currents=file.currents,
         spots=spots,

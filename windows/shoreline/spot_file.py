@@ -8,14 +8,15 @@ from harmonics.files.checking import checked_on, shown, without_echoes
 from harmonics.files.station_file import StationFile
 from harmonics.stations.types import TideStation
 from windows.shoreline.flow_file import read_flow
-from windows.shoreline.preferences_file import read_preferences
+from windows.shoreline.gates import LeastDepth, Measure
+from windows.shoreline.preferences_file import check_limits, read_limits, read_preferences
 from windows.shoreline.spot_models import BankTable, FishingTable, SpotTable
 from windows.shoreline.spots import Bank, Preferences, Spot
 
 SECONDS_PER_MINUTE = 60.0
 DEFAULT_WAY = 1800.0
 """From a bank to a spot, seconds, where the file says nothing."""
-DRY = 0.0
+DRY = LeastDepth(0.0)
 """The least depth where a file tells depths but no least one: a spot that has dried is shut."""
 
 
@@ -87,10 +88,8 @@ def _spot(
     problems: list[Problem],
 ) -> Spot | None:
     preferences = read_preferences(model, general, where, problems)
-    for low, high in (("least_level", "greatest_level"), ("least_depth", "greatest_depth")):
-        least, greatest = getattr(model, low), getattr(model, high)
-        if least is not None and greatest is not None and least >= greatest:
-            problems.append(Problem(f"{where}.{high}", f"{greatest:g}", f"more than {low}, {least:g}"))
+    limits = read_limits(model, (Measure.LEVEL, Measure.DEPTH), file.units.metres)
+    check_limits(limits, model, file.units.metres, where, problems)
     if model.depth_at_datum is None and not (model.least_depth is None and model.greatest_depth is None):
         expected = "the depth with the level at datum, for least_depth and greatest_depth"
         problems.append(Problem(f"{where}.depth_at_datum", "nothing (the key is missing)", expected))
@@ -110,15 +109,10 @@ def _spot(
         longitude=model.longitude,
         station=station,
         slack_lag=None if model.slack_lag is None else model.slack_lag * SECONDS_PER_MINUTE,
-        least_level=metres(model.least_level),
-        greatest_level=metres(model.greatest_level),
         preferences=preferences,
         flow=source,
         depth_at_datum=metres(model.depth_at_datum),
-        least_depth=metres(
-            DRY if model.least_depth is None and model.depth_at_datum is not None else model.least_depth
-        ),
-        greatest_depth=metres(model.greatest_depth),
+        limits=(*limits, DRY) if model.least_depth is None and model.depth_at_datum is not None else limits,
         bank=bank,
         bank_away=DEFAULT_WAY if model.bank_away is None else model.bank_away * SECONDS_PER_MINUTE,
     )

@@ -66,6 +66,7 @@ class FishingTable(Table):
         Field(description="a table { nothing_below, full_from, full_to, nothing_above } in knots"),
     ] = None
     daylight_only: Annotated[bool | None, Field(description="true or false")] = None
+    least_speed: Annotated[Knots | None, Field(description="knots from 0 to 20")] = None
     greatest_speed: Annotated[Knots | None, Field(description="knots from 0 to 20")] = None
     line_diameter_mm: Annotated[Line | None, Field(description="millimetres from 0.05 to 3")] = None
     sinker: Annotated[

@@ -1,14 +1,17 @@
 """Where and how a person fishes: spots and preferences, frozen. Inside: SI units, seconds, degrees."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from enum import StrEnum
+from enum import StrEnum, unique
 
 from harmonics.stations.types import AnyCurrentStation, TideStation
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
+from windows.shoreline.gates import Gate, Limit, order_of
 from windows.shoreline.hours import Hours
 from windows.shoreline.tackle import Tackle
 
 
+@unique
 class LightPreference(StrEnum):
     """When the fish one is after feed; species differ in sign, so it is a setting."""
 
@@ -18,13 +21,35 @@ class LightPreference(StrEnum):
     ANY = "any"
 
 
+@unique
+class Factor(StrEnum):
+    """What points are given for; each is a field of `Points`."""
+
+    FLOW = "flow"
+    LIGHT = "light"
+    MOON = "moon"
+
+
 @dataclass(frozen=True, slots=True)
-class PointShares:
-    """How 100 points are shared between the factors."""
+class Points:
+    """Points by factor: how 100 are shared between them, or what a stretch has of them."""
 
     flow: float = 60.0
     light: float = 35.0
     moon: float = 5.0
+
+    @classmethod
+    def of(cls, values: Iterable[float]) -> "Points":
+        """From one value a factor, in the order of `Factor`."""
+        return cls(**dict(zip(Factor, map(float, values), strict=True)))
+
+    def __getitem__(self, factor: Factor) -> float:
+        return float(getattr(self, factor.value))
+
+    @property
+    def total(self) -> float:
+        """Of 100."""
+        return sum(self[factor] for factor in Factor)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +77,7 @@ class Preferences:
         points: shares of the factors.
         keep: points from which a window is kept.
         speeds: speeds that fish well.
-        daylight_only: True closes the gate while the sun is down.
-        greatest_speed: m/s above which the spot is closed; None for no limit.
+        gates: what shuts a spot besides its own limits: speeds, and darkness where only daylight will do.
         tackle: line and lead.
         travel: seconds on the way to the spot; None where not said.
         rigging: seconds from arriving to fishing; None where not said.
@@ -63,11 +87,10 @@ class Preferences:
     hours: Hours | None = None
     days: tuple[int, ...] = (0, 1, 2, 3, 4, 5, 6)
     session: float = 7200.0
-    points: PointShares = field(default_factory=PointShares)
+    points: Points = field(default_factory=Points)
     keep: float = 50.0
     speeds: SpeedRange = field(default_factory=SpeedRange)
-    daylight_only: bool = False
-    greatest_speed: float | None = None
+    gates: tuple[Gate, ...] = ()
     tackle: Tackle = field(default_factory=Tackle)
     travel: float | None = None
     rigging: float | None = None
@@ -143,12 +166,11 @@ class Spot:
         latitude, longitude: degrees, north and east positive.
         station: whose level the spot has.
         slack_lag: seconds after high or low water when the flow here turns; None where not known.
-        least_level, greatest_level: metres above datum between which the spot can be fished.
         preferences: of the file, with the spot's own on top.
         flow: what is known of the current here; None for the falling level alone.
         depth_at_datum: metres of water when the level is at datum; None where not known.
-        least_depth, greatest_depth: metres between which the spot can be fished; with a depth known, the
-            least is at least 0.
+        limits: levels (metres above datum) and depths (metres; with a depth known, the least is at least 0)
+            between which the spot can be fished.
         bank: where bait for it is gathered; None for nowhere.
         bank_away: seconds from the bank to the spot.
     """
@@ -159,15 +181,22 @@ class Spot:
     longitude: float
     station: TideStation
     slack_lag: float | None
-    least_level: float | None
-    greatest_level: float | None
     preferences: Preferences
     flow: FlowSource | None = None
     depth_at_datum: float | None = None
-    least_depth: float | None = None
-    greatest_depth: float | None = None
+    limits: tuple[Limit, ...] = ()
     bank: Bank | None = None
     bank_away: float = 1800.0
+
+    @property
+    def gates(self) -> tuple[Gate, ...]:
+        """Everything that shuts the spot, in the order in which a reason is looked for."""
+        every = (*self.limits, *self.preferences.gates)
+        return tuple(sorted(every, key=order_of))
+
+    def limit(self, kind: type[Limit]) -> float | None:
+        """The value of a limit; None where the file sets none."""
+        return next((gate.value for gate in self.gates if isinstance(gate, kind)), None)
 
     def fished_in(self, hours: Hours) -> "Spot":
         """The same spot with other hours."""

@@ -88,8 +88,8 @@ def check_against_water(match, made, day, zone):
         local = local.replace(fold=1)
         assert match["zone_name"] == local.tzname()
     t = np.array([local.timestamp()])
-    metres = made.units.metres
-    assert match["unit"] == made.units.symbol
+    metres = made.head.units.metres
+    assert match["unit"] == made.head.units.symbol
     assert float(match["level"]) == pytest.approx(
         tides.levels(report.spot.station, t)[0] / metres, abs=0.0051
     )

@@ -18,14 +18,10 @@ from windows.render.words.phrases import Words, shares, words_of
 from windows.render.words.reasons import preparations, why
 from windows.render.words.safe_text import isolated, plain
 from windows.render.words.todays import todays_water
-from windows.shoreline.spots import Spot
 
 if TYPE_CHECKING:
     from icalendar import Alarm, Event
 
-TRAVEL_MINUTES = 30.0
-RIGGING_MINUTES = 15.0
-"""Minutes on the way and minutes to be ready: an assumption where nothing else is said."""
 NAMESPACE = uuid.uuid5(uuid.NAMESPACE_URL, "https://ebblight.invalid/sessions")
 """Of the entries' identifiers; `.invalid` is reserved for names that can lead nowhere (RFC 2606)."""
 PRODUCT = "-//Ebblight//Fishing windows//EN"
@@ -34,8 +30,6 @@ PRODUCT = "-//Ebblight//Fishing windows//EN"
 def calendar(
     forecast: Forecast,
     mark: float | None = None,
-    travel_minutes: float | None = None,
-    rigging_minutes: float | None = None,
     now: float | None = None,
 ) -> str:
     """An iCalendar file with an entry for each session at or above a mark, and one for the bait it wants.
@@ -46,29 +40,27 @@ def calendar(
     Args:
         forecast: finished.
         mark: least points of a session; the keep mark of its spot where None.
-        travel_minutes, rigging_minutes: the alarm comes their sum before a session; where None, what the
-            spot's file says, and else the assumed ones.
         now: POSIX seconds of the time stamp; when the forecast was made where None.
     """
     from icalendar import Calendar
 
     stamp = forecast.made_at if now is None else now
-    words = words_of(forecast)
-    entries = _Entries(forecast, words, travel_minutes, rigging_minutes)
+    words = words_of(forecast.head)
+    entries = _Entries(forecast, words)
     out = Calendar()
     out.add("prodid", PRODUCT)
     out.add("version", "2.0")
     out.add("calscale", "GREGORIAN")
     out.add("method", "PUBLISH")
-    out.add("x-wr-calname", plain(forecast.title))
-    out.add("x-wr-timezone", forecast.zone.key)
+    out.add("x-wr-calname", plain(forecast.head.title))
+    out.add("x-wr-timezone", forecast.head.zone.key)
     gathered: set[tuple[str, float]] = set()
     for report, day, place, item in _every(forecast):
         least = report.spot.preferences.keep if mark is None else mark
         if item.session.points.total < least:
             continue
-        name: tuple[str, ...] = (forecast.title, report.spot.id, day.day.isoformat(), str(place))
-        events = {name: entries.session(report, item)}
+        name: tuple[str, ...] = (forecast.head.title, report.spot.id, day.day.isoformat(), str(place))
+        events = {name: entries.session(item)}
         bait = item.bait
         if bait is not None and bait.window is not None:
             tide = (bait.bank.id, bait.window.low_water)
@@ -98,14 +90,12 @@ def _every(forecast: Forecast) -> Iterator[tuple[SpotReport, DayReport, int, Ses
 
 @dataclass(frozen=True, slots=True)
 class _Entries:
-    """Makes entries of one forecast; alarms come travel and rigging before they start."""
+    """Makes entries of one forecast; alarms ring when it is time to leave."""
 
     forecast: Forecast
     words: Words
-    travel_minutes: float | None
-    rigging_minutes: float | None
 
-    def session(self, report: SpotReport, item: SessionReport) -> "Event":
+    def session(self, item: SessionReport) -> "Event":
         session, spot, points = item.session, item.spot, item.session.points
         total, flow, light, moon = shares(points, 0)
         event = self._event(session.start, session.end, f"{_name(spot.name)}, {total} points")
@@ -118,11 +108,11 @@ class _Entries:
                 session.end,
                 f"{total} points: flow {flow} + light {light} + moon {moon} ({cautions.UNSEEN})",
                 *(note.value[:1].upper() + note.value[1:] for note in item.notes),
-                *why(item, report.flow, self.words),
+                *why(item, self.words),
                 *todays_water(self.forecast, self.words),
             ),
         )
-        event.add_component(self._alarm(spot, f"Leave for {_name(spot.name)}."))
+        event.add_component(self._alarm(item, f"Leave for {_name(spot.name)}."))
         return event
 
     def gathering(self, item: SessionReport, bank: str, window: GatheringWindow) -> "Event":
@@ -130,13 +120,13 @@ class _Entries:
         event = self._event(start, end, f"Bait at {_name(bank)}")
         event.add("location", _name(bank))
         event.add("description", self._text(start, end, *preparations(item, self.words)[:1]))
-        event.add_component(self._alarm(item.spot, f"Leave to gather bait at {_name(bank)}."))
+        event.add_component(self._alarm(item, f"Leave to gather bait at {_name(bank)}."))
         return event
 
     def _event(self, start: float, end: float, summary: str) -> "Event":
         from icalendar import Event
 
-        warning = f"{cautions.INVENTED}: " if self.forecast.invented else ""
+        warning = f"{cautions.INVENTED}: " if self.forecast.head.invented else ""
         event = Event()
         event.add("dtstart", _instant(start))
         event.add("dtend", _instant(end))
@@ -148,28 +138,18 @@ class _Entries:
         """Local clock, the lines, and every caution."""
         first = self.words.local(start).date()
         when = f"{self.words.day(first)} {self.words.stretch(start, end, first)}"
-        warning = [cautions.INVENTED] if self.forecast.invented else []
+        warning = [cautions.INVENTED] if self.forecast.head.invented else []
         zone = self.words.zone_words([start, end])
         return "\n".join([*warning, f"{when}, {zone}", *lines, *cautions.FULL, cautions.SHORT])
 
-    def _alarm(self, spot: Spot, text: str) -> "Alarm":
+    def _alarm(self, item: SessionReport, text: str) -> "Alarm":
         from icalendar import Alarm
-
-        wanted = spot.preferences
-        travel = _minutes(self.travel_minutes, wanted.travel, TRAVEL_MINUTES)
-        rigging = _minutes(self.rigging_minutes, wanted.rigging, RIGGING_MINUTES)
 
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
-        alarm.add("trigger", -timedelta(minutes=travel + rigging))
+        alarm.add("trigger", -timedelta(seconds=item.leaving.ahead))
         alarm.add("description", f"{text} {cautions.SHORT}")
         return alarm
-
-
-def _minutes(given: float | None, seconds: float | None, assumed: float) -> float:
-    if given is not None:
-        return given
-    return assumed if seconds is None else seconds / 60.0
 
 
 def _name(name: str) -> str:

@@ -92,7 +92,7 @@ def svg_days(forecast: Forecast, days: Sequence[DayReport] | None = None) -> str
         forecast: finished.
         days: which local days, by any spot's reports; all where None.
     """
-    words = words_of(forecast)
+    words = words_of(forecast.head)
     wanted = None if days is None else {item.day for item in days}
     columns = _columns(forecast)
     rows = [day.day for day in columns[0].days if wanted is None or day.day in wanted]
@@ -108,7 +108,7 @@ def svg_days(forecast: Forecast, days: Sequence[DayReport] | None = None) -> str
     drawn = _SHEET.format(
         width=len(columns) * parts.WIDTH,
         height=height,
-        label=f"{plain(forecast.title)}, {span}",
+        label=f"{plain(forecast.head.title)}, {span}",
         rules=Markup(rules),
         body=head + body + foot_lines,
     )
@@ -144,22 +144,23 @@ def _columns(forecast: Forecast) -> list[SpotReport]:
     """The spots to draw, in the file's order: those that rank best where there are too many."""
     if len(forecast.spots) <= MOST_COLUMNS:
         return list(forecast.spots)
-    places = {id(report): len(forecast.ranking) for report in forecast.spots}
-    for report in forecast.spots:
-        ranks = [i for i, item in enumerate(forecast.ranking) if item.spot is report.spot]
-        places[id(report)] = ranks[0] if ranks else len(forecast.ranking)
-    best = sorted(forecast.spots, key=lambda report: places[id(report)])[:MOST_COLUMNS]
+    last = len(forecast.ranking)
+
+    def place(report: SpotReport) -> int:
+        return min((item.rank for item in forecast.ranking if item.spot is report.spot), default=last + 1)
+
+    best = sorted(forecast.spots, key=place)[:MOST_COLUMNS]
     return [report for report in forecast.spots if report in best]
 
 
 def _head(forecast: Forecast, words: Words, span: str, columns: int) -> tuple[Markup, float]:
     pieces: list[Markup] = []
     y = 0.0
-    if forecast.invented:
+    if forecast.head.invented:
         pieces.append(box(0.0, columns * parts.WIDTH, 0.0, BANNER, "banner"))
         pieces.append(text(MARGIN, 15.0, INVENTED, "warning"))
         y = BANNER
-    pieces.append(text(MARGIN, y + 20.0, short(forecast.title, TITLE_LENGTH), "title"))
+    pieces.append(text(MARGIN, y + 20.0, short(forecast.head.title, TITLE_LENGTH), "title"))
     zone = words.zone_words(day_starts(forecast))
     pieces.append(text(MARGIN, y + 38.0, span, "line"))
     pieces.append(text(MARGIN, y + 54.0, f"clock: {zone}", "mark"))
@@ -177,7 +178,7 @@ def _day_line(day: DayReport, words: Words) -> str:
 def _caution(forecast: Forecast, columns: int) -> str:
     left_out = len(forecast.spots) - columns
     more = f" {left_out} more spots are not drawn." if left_out else ""
-    told = "".join(f" {sentence}" for sentence in todays_water(forecast, words_of(forecast)))
+    told = "".join(f" {sentence}" for sentence in todays_water(forecast, words_of(forecast.head)))
     return f"{SHORT} Wind and waves are not considered.{more}{told}"
 
 

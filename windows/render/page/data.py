@@ -11,6 +11,7 @@ from windows.render.chart import lanes, parts
 from windows.render.chart.drawing import day_chart, day_starts
 from windows.render.page.views import Cell, ChartView, DayView, PageView, SessionView, SideBySide
 from windows.render.words import cautions
+from windows.render.words.gates import edge_words
 from windows.render.words.likeness import alike, best_of_alike, unlike
 from windows.render.words.phrases import Words, shares, words_of
 from windows.render.words.points import points_words
@@ -35,28 +36,28 @@ def page_view(forecast: Forecast, source: str | None) -> PageView:
         forecast: finished.
         source: the file it was made from; only its name is shown.
     """
-    words = words_of(forecast)
-    ranks = {id(item): rank for rank, item in enumerate(forecast.ranking)}
+    words = words_of(forecast.head)
+
     several = len(forecast.spots) > 1
-    sessions = {id(item): _session(item, forecast, words) for item in forecast.ranking}
+    sessions = {item.rank: _session(item, forecast, words) for item in forecast.ranking}
     datums = " or ".join(sorted({plain(report.spot.station.datum) for report in forecast.spots}))
     file = f" from {plain(PurePath(source).name)}" if source else ""
     made = words.local(forecast.made_at)
     return PageView(
-        title=plain(forecast.title),
-        invented=cautions.INVENTED if forecast.invented else "",
+        title=plain(forecast.head.title),
+        invented=cautions.INVENTED if forecast.head.invented else "",
         span=words.span(forecast),
         clock=words.zone_words(day_starts(forecast)),
-        heights=f"{forecast.units.value} above {datums}",
+        heights=f"{forecast.head.units.value} above {datums}",
         todays=todays_water(forecast, words),
         best_else=_best_else(forecast, words),
         unlike=unlike(forecast),
         several=several,
         bait=any(item.bait is not None for item in forecast.ranking),
-        best=sessions[id(forecast.ranking[0])] if forecast.ranking else None,
+        best=sessions[forecast.ranking[0].rank] if forecast.ranking else None,
         nearest="" if forecast.ranking else _nearest(forecast, words),
-        days=_days(forecast, words, sessions, ranks),
-        ranking=tuple(sessions[id(item)] for item in forecast.ranking[:MOST_ROWS]),
+        days=_days(forecast, words, sessions),
+        ranking=tuple(sessions[item.rank] for item in forecast.ranking[:MOST_ROWS]),
         left_out=max(0, len(forecast.ranking) - MOST_ROWS),
         beside=_side_by_side(forecast, words) if several else (),
         points=points_words(forecast, words),
@@ -69,19 +70,15 @@ def anchor(spot: int, day: DayReport) -> str:
     return f"s{spot}-{day.day:%Y%m%d}"
 
 
-def _days(
-    forecast: Forecast, words: Words, sessions: dict[int, SessionView], ranks: dict[int, int]
-) -> tuple[DayView, ...]:
+def _days(forecast: Forecast, words: Words, sessions: dict[int, SessionView]) -> tuple[DayView, ...]:
     axes = [parts.level_axis(report, words) for report in forecast.spots]
     views: list[DayView] = []
     for index, day in enumerate(forecast.spots[0].days):
         charts: list[ChartView] = []
         for number, report in enumerate(forecast.spots):
             here = report.days[index]
-            printed = len(forecast.spots) == 1 or any(
-                ranks[id(item)] < PRINTED_CHARTS for item in here.sessions
-            )
-            views_here = tuple(sessions[id(item)] for item in here.sessions)
+            printed = len(forecast.spots) == 1 or any(item.rank <= PRINTED_CHARTS for item in here.sessions)
+            views_here = tuple(sessions[item.rank] for item in here.sessions)
             frame = parts.Frame(report, here, words, axes[number])
             charts.append(_chart(frame, anchor(number, here), views_here, printed))
         best = [item for report in forecast.spots for item in [report.days[index].best] if item is not None]
@@ -210,7 +207,7 @@ def _session(item: SessionReport, forecast: Forecast, words: Words) -> SessionVi
     index = next(i for i, report in enumerate(forecast.spots) if report.spot is item.spot)
     report = forecast.spots[index]
     session, points = item.session, item.session.points
-    sentences = why(item, report.flow, words)
+    sentences = why(item, words)
     held = [day for day in report.days if day.start <= session.peak < day.end]
     day = held[0] if held else next(day for day in report.days if day.day == item.day)
     first = float(report.curve.t[np.searchsorted(report.curve.t, day.start)])
@@ -243,7 +240,10 @@ def _headline(item: SessionReport, words: Words) -> tuple[str, ...]:
         fall = f", on a fall of {words.height(item.range)}" if item.range is not None else ""
         lines.append(f"Starts {item.hours_after_high:.1f} h after high water{fall}.")
     opens, closes = words.day_clock(window.start, item.day), words.day_clock(window.end, item.day)
-    lines.append(f"Window {opens} ({window.opens}) to {closes} ({window.closes}); {window.light.value}.")
+    lines.append(
+        f"Window {opens} ({edge_words(window.opens, True)}) to {closes} "
+        f"({edge_words(window.closes, False)}); {window.light.value}."
+    )
     bait = item.bait.window if item.bait is not None else None
     if item.bait is not None and bait is not None:
         when = words.stretch(bait.start, bait.end, item.day)

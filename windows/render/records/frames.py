@@ -15,7 +15,9 @@ from harmonics.stations.currents import CurrentEvents, CurrentKind
 from harmonics.stations.events import Turns
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.astronomy import SkyEvent
-from windows.forecast.reports import Forecast, SessionReport, SpotReport
+from windows.forecast.reports import Forecast, SessionReport
+from windows.render.words.gates import edge_words
+from windows.shoreline.spots import Factor
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -131,30 +133,9 @@ def sessions_frame(forecast: Forecast) -> "pd.DataFrame":
     """
     import pandas as pd
 
-    spots = {report.spot.id: report for report in forecast.spots}
-    rows = [
-        _session_row(rank, item, spots[item.spot.id]) for rank, item in enumerate(forecast.ranking, start=1)
-    ]
+    rows = [_session_row(item) for item in forecast.ranking]
     frame = pd.DataFrame(rows, columns=list(SESSION_COLUMNS) if not rows else None)
-    return _with_clocks(frame, forecast.zone)
-
-
-def days_frame(forecast: Forecast) -> "pd.DataFrame":
-    """Every spot's days: spot, day, sessions, best points, and why there is no window."""
-    import pandas as pd
-
-    rows = [
-        {
-            "spot": report.spot.id,
-            "day": day.day.isoformat(),
-            "sessions": len(day.sessions),
-            "points": day.best.session.points.total if day.best else np.nan,
-            "no_window": day.no_window.lack.value if day.no_window else "",
-        }
-        for report in forecast.spots
-        for day in report.days
-    ]
-    return pd.DataFrame(rows)
+    return _with_clocks(frame, forecast.head.zone)
 
 
 _TIMES = (
@@ -175,9 +156,7 @@ _MOMENTS = ("start", "peak", "end")
 _PLAIN_FIRST = ("rank", "spot", "spot_name", "day")
 _PLAIN_LAST = (
     "points",
-    "points_flow",
-    "points_light",
-    "points_moon",
+    *(f"points_{factor}" for factor in Factor),
     "points_if_30min_early",
     "points_if_30min_late",
     "mean_flow_factor",
@@ -200,15 +179,15 @@ _PLAIN_LAST = (
 SESSION_COLUMNS = (*_PLAIN_FIRST, *_TIMES, *_PLAIN_LAST)
 
 
-def _session_row(rank: int, report: SessionReport, spot: SpotReport) -> dict[str, Any]:
+def _session_row(report: SessionReport) -> dict[str, Any]:
     session, window = report.session, report.session.window
     readings = (report.start, report.peak, report.end)
-    unit = METRES_PER_SECOND_PER_KNOT if spot.flow.has_speed else 1 / 3600.0
+    unit = METRES_PER_SECOND_PER_KNOT if report.flow.has_speed else 1 / 3600.0
     moves = [item.outgoing / unit for item in readings]
     blank = [np.nan] * len(readings)
-    speeds, falls = (moves, blank) if spot.flow.has_speed else (blank, moves)
+    speeds, falls = (moves, blank) if report.flow.has_speed else (blank, moves)
     values: Iterable[Any] = (
-        rank,
+        report.rank,
         report.spot.id,
         report.spot.name,
         report.day.isoformat(),
@@ -224,13 +203,11 @@ def _session_row(rank: int, report: SessionReport, spot: SpotReport) -> dict[str
         *_bait_times(report),
         _or_nan(report.lead_slips),
         session.points.total,
-        session.points.flow,
-        session.points.light,
-        session.points.moon,
+        *(session.points[factor] for factor in Factor),
         session.early,
         session.late,
         session.mean_flow,
-        spot.flow.kind.value,
+        report.flow.kind.value,
         *speeds,
         *falls,
         *(item.level for item in readings),
@@ -240,8 +217,8 @@ def _session_row(rank: int, report: SessionReport, spot: SpotReport) -> dict[str
         _or_nan(report.hours_after_high),
         _or_nan(report.range),
         window.light.value,
-        window.opens,
-        window.closes,
+        edge_words(window.opens, True),
+        edge_words(window.closes, False),
         " ".join(f"{event.body.value}:{event.kind.value}" for event in report.sky),
         report.bait.bank.id if report.bait else "",
         "; ".join(note.value for note in report.notes),

@@ -10,6 +10,7 @@ from windows.forecast.reports import Forecast
 from windows.render.words import cautions
 from windows.render.words.phrases import words_of
 from windows.render.words.todays import todays_water
+from windows.shoreline.head import Head
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -49,14 +50,14 @@ def _plain(value: Any) -> Any:
     return value
 
 
-def header(title: str, invented: bool, zone: str, units: str, made_at: float) -> dict[str, Any]:
+def header(head: Head, made_at: float) -> dict[str, Any]:
     """What every JSON result opens with; the rows' units stand in their column names."""
     return {
-        "title": title,
-        "invented": invented,
-        "notice": cautions.INVENTED if invented else None,
-        "time_zone": zone,
-        "units": units,
+        "title": head.title,
+        "invented": head.invented,
+        "notice": cautions.INVENTED if head.invented else None,
+        "time_zone": head.zone.key,
+        "units": head.units.value,
         "made_at": f"{datetime.fromtimestamp(math.floor(made_at), UTC):%Y-%m-%dT%H:%M:%S}Z",
         "cautions": list(cautions.FULL),
     }
@@ -65,13 +66,11 @@ def header(title: str, invented: bool, zone: str, units: str, made_at: float) ->
 def forecast_header(forecast: Forecast) -> dict[str, Any]:
     """The header of a forecast: its spots, days, and the days without a window with their reasons."""
     return {
-        **header(
-            forecast.title, forecast.invented, forecast.zone.key, forecast.units.value, forecast.made_at
-        ),
+        **header(forecast.head, forecast.made_at),
         "first_day": forecast.first.isoformat(),
         "days": forecast.days,
         "not_considered": cautions.UNSEEN,
-        "todays_water": list(todays_water(forecast, words_of(forecast))),
+        "todays_water": list(todays_water(forecast, words_of(forecast.head))),
         "spots": [
             {
                 "spot": report.spot.id,

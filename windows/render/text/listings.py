@@ -12,6 +12,7 @@ from windows.astronomy import Body, DayState, SkyEvent, SkyEventKind
 from windows.render.text.layout import Column, filled, paragraph, table
 from windows.render.words import cautions
 from windows.render.words.phrases import Words, compass
+from windows.shoreline.head import Head
 
 DAY_WIDTH = 12
 """A day's column and the gap behind it."""
@@ -20,16 +21,15 @@ DAY_WIDTH = 12
 class Place(NamedTuple):
     """What heads a listing: file's title, invented or not, the place's name, its datum if it has one."""
 
-    title: str
-    invented: bool
+    head: Head
     name: str
     datum: str | None
 
 
 def head(place: Place, words: Words, days: Sequence[float], width: int) -> str:
     """Title, place, clock and units."""
-    lines = [cautions.INVENTED] if place.invented else []
-    lines.append(paragraph(f"{place.title}, {place.name}", width))
+    lines = [cautions.INVENTED] if place.head.invented else []
+    lines.append(paragraph(f"{place.head.title}, {place.name}", width))
     units = f"; heights in {words.units.value} above {place.datum}" if place.datum else ""
     lines.append(paragraph(f"Local clock of {words.zone_words(days)}{units}.", width))
     return "\n".join(lines)

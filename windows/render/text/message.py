@@ -17,9 +17,9 @@ def message(forecast: Forecast) -> str:
 
     As many sessions as fit are told, best first chosen, in order of time.
     """
-    words = words_of(forecast)
-    top = [cautions.INVENTED] if forecast.invented else []
-    top.append(f"{isolated(short(forecast.title, TITLE_LENGTH))}, {words.span(forecast)}")
+    words = words_of(forecast.head)
+    top = [cautions.INVENTED] if forecast.head.invented else []
+    top.append(f"{isolated(short(forecast.head.title, TITLE_LENGTH))}, {words.span(forecast)}")
     best: tuple[SessionReport, ...] = ()
     tops = tuple(item for _, item in best_of_alike(forecast))
     order = (*tops, *(item for item in forecast.ranking if all(item is not top for top in tops)))

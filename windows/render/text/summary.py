@@ -21,7 +21,9 @@ from windows.conditions.flow_models import falling_water, mean_peak_fall, respon
 from windows.forecast.reports import Note
 from windows.render.text.layout import paragraph
 from windows.render.words import cautions
-from windows.render.words.phrases import Words
+from windows.render.words.gates import limit_name
+from windows.render.words.phrases import Words, words_of
+from windows.shoreline.gates import Limit, Measure, SunDown
 from windows.shoreline.shore import Shore
 from windows.shoreline.spots import (
     WEEKDAYS,
@@ -36,14 +38,16 @@ from windows.shoreline.spots import (
 
 def summary(shore: Shore, year: int, width: int) -> str:
     """The file in words, with ranges of one year's predictions."""
-    words = Words(shore.zone, shore.units)
-    head = [cautions.INVENTED] if shore.invented else []
-    head.append(paragraph(f"{shore.title}: no problems found in {shore.path.name}", width))
+    words = words_of(shore.head)
+    head = [cautions.INVENTED] if shore.head.invented else []
+    head.append(paragraph(f"{shore.head.title}: no problems found in {shore.path.name}", width))
     counts = [
         f"{len(items)} {name}{'' if len(items) == 1 else 's'}"
         for name, items in (("station", shore.stations), ("current", shore.currents), ("spot", shore.spots))
     ]
-    head.append(paragraph(f"{', '.join(counts)}; clock {shore.zone.key}; {shore.units.value}.", width))
+    head.append(
+        paragraph(f"{', '.join(counts)}; clock {shore.head.zone.key}; {shore.head.units.value}.", width)
+    )
     parts = ["\n".join(head)]
     if shore.stations:
         lines = [_station(station, year, words, width) for station in shore.stations]
@@ -104,26 +108,30 @@ def _current(current: AnyCurrentStation, width: int) -> str:
 
 
 def _spot(spot: Spot, year: int, words: Words, width: int) -> str:
-    limits = [
-        f"{name} {words.height(value)}"
-        for name, value in (
-            ("least level", spot.least_level),
-            ("greatest level", spot.greatest_level),
-            ("depth at datum", spot.depth_at_datum),
-            ("least depth", spot.least_depth),
-            ("greatest depth", spot.greatest_depth),
-        )
-        if value is not None
-    ]
+    limits = _limits(spot, Measure.LEVEL, words)
+    if spot.depth_at_datum is not None:
+        limits.append(f"depth at datum {words.height(spot.depth_at_datum)}")
+    limits += _limits(spot, Measure.DEPTH, words)
     kind, details = _flow(spot, year, words)
     parts = [details, *limits, *_bank(spot, year, words), _wishes(spot.preferences)]
-    if kind is FlowKind.FALL_ONLY and spot.preferences.greatest_speed is not None:
+    if kind is FlowKind.FALL_ONLY and any(gate.measure is Measure.SPEED for gate in limits_of(spot)):
         parts.append(Note.UNWATCHED.value)
     text = (
         f"{spot.id}: {spot.name} at {spot.latitude:.4f}, {spot.longitude:.4f}, tide of {spot.station.id}; "
         f"{kind.value} ({kind.trust}); {'; '.join(parts)}."
     )
     return paragraph(text, width, hanging=2)
+
+
+def limits_of(spot: Spot) -> list[Limit]:
+    """The limits among a spot's gates."""
+    return [gate for gate in spot.gates if isinstance(gate, Limit)]
+
+
+def _limits(spot: Spot, measure: Measure, words: Words) -> list[str]:
+    return [
+        f"{limit_name(gate)} {words.height(gate.value)}" for gate in spot.limits if gate.measure is measure
+    ]
 
 
 def _flow(spot: Spot, year: int, words: Words) -> tuple[FlowKind, str]:
@@ -176,8 +184,9 @@ def _wishes(wanted: Preferences) -> str:
         f"points flow {points.flow:g} + light {points.light:g} + moon {points.moon:g}, "
         f"kept from {wanted.keep:g}"
     )
-    if wanted.daylight_only:
-        text += ", daylight only"
-    if wanted.greatest_speed is not None:
-        text += f", greatest speed {wanted.greatest_speed / METRES_PER_SECOND_PER_KNOT:g} kn"
+    for gate in wanted.gates:
+        if isinstance(gate, SunDown):
+            text += ", daylight only"
+        elif isinstance(gate, Limit):
+            text += f", {limit_name(gate)} {gate.value / METRES_PER_SECOND_PER_KNOT:g} kn"
     return text

@@ -7,10 +7,12 @@ from windows.forecast.planning import SHIFT
 from windows.forecast.reports import Forecast, Note, SessionReport, SpotReport
 from windows.render.text.layout import Column, paragraph, table
 from windows.render.words import cautions
+from windows.render.words.gates import limit_name, limit_value
 from windows.render.words.likeness import best_of_alike, unlike
 from windows.render.words.phrases import Words, shares, words_of
 from windows.render.words.reasons import why, why_none
 from windows.render.words.todays import todays_water
+from windows.shoreline.gates import Measure
 
 MOST_LISTED = 20
 """Sessions in the table of `best`."""
@@ -20,7 +22,7 @@ MOST_EXPLAINED = 10
 
 def week(forecast: Forecast, width: int) -> str:
     """Day by day at each spot, then why the sessions rank, then the cautions."""
-    words = words_of(forecast)
+    words = words_of(forecast.head)
     parts = [heading(forecast, words, width)]
     for report in forecast.spots:
         parts.append(_spot_line(report, words, width))
@@ -35,7 +37,7 @@ def week(forecast: Forecast, width: int) -> str:
 
 def best(forecast: Forecast, width: int) -> str:
     """Sessions of all spots in order of rank, with reasons."""
-    words = words_of(forecast)
+    words = words_of(forecast.head)
     parts = [heading(forecast, words, width)]
     several = len(forecast.spots) > 1
     if forecast.ranking:
@@ -57,7 +59,7 @@ def best(forecast: Forecast, width: int) -> str:
 
 def compare(forecast: Forecast, width: int) -> str:
     """Spots side by side by day, each with its best session, then what may be compared."""
-    words = words_of(forecast)
+    words = words_of(forecast.head)
     columns = [
         Column("Day"),
         *(Column(report.spot.name, fold=True) for report in forecast.spots),
@@ -83,12 +85,12 @@ def compare(forecast: Forecast, width: int) -> str:
 
 def heading(forecast: Forecast, words: Words, width: int) -> str:
     """Title, span, zone and units; the invented notice before anything else."""
-    lines = [cautions.INVENTED] if forecast.invented else []
-    lines.append(paragraph(f"{forecast.title}, {words.span(forecast)}", width))
+    lines = [cautions.INVENTED] if forecast.head.invented else []
+    lines.append(paragraph(f"{forecast.head.title}, {words.span(forecast)}", width))
     days = forecast.spots[0].days
     zone = words.zone_words([*(day.start for day in days), days[-1].end])
     datums = sorted({report.spot.station.datum for report in forecast.spots})
-    heights = f"heights in {forecast.units.value} above {' or '.join(datums)}"
+    heights = f"heights in {forecast.head.units.value} above {' or '.join(datums)}"
     lines.append(paragraph(f"Local clock of {zone}; {heights}.", width))
     lines += [paragraph(sentence, width) for sentence in todays_water(forecast, words)]
     return "\n".join(lines)
@@ -107,20 +109,15 @@ def _joined(parts: list[str]) -> str:
 
 def _spot_line(report: SpotReport, words: Words, width: int) -> str:
     spot = report.spot
-    limits = []
-    if spot.least_level is not None:
-        limits.append(f"least level {words.height(spot.least_level)}")
-    if spot.greatest_level is not None:
-        limits.append(f"greatest level {words.height(spot.greatest_level)}")
+    named = {gate: f"{limit_name(gate)} {limit_value(gate, words)}" for gate in spot.limits}
+    limits = [text for gate, text in named.items() if gate.measure is Measure.LEVEL]
     if spot.slack_lag is not None:
         limits.append(f"the water here turns {spot.slack_lag / 60:.0f} min after high and low water")
     elif report.flow.assumed_turn:
         limits.append(Note.ASSUMED_TURN.value)
     if spot.depth_at_datum is not None:
         limits.append(f"depth {words.height(spot.depth_at_datum)} at datum")
-    for name, depth in (("least", spot.least_depth), ("greatest", spot.greatest_depth)):
-        if depth:
-            limits.append(f"{name} depth {words.height(depth)}")
+    limits += [text for gate, text in named.items() if gate.measure is Measure.DEPTH and gate.value]
     text = f"{spot.name}: flow known by {report.flow.kind.value}"
     if not report.hours.any:
         limits.append(f"fished {report.hours.text}")
@@ -156,8 +153,6 @@ def _cell(report: SessionReport, words: Words) -> str:
 def _session_table(
     forecast: Forecast, sessions: list[SessionReport], words: Words, width: int, with_spot: bool
 ) -> str:
-    rank = {id(item): number for number, item in enumerate(forecast.ranking, start=1)}
-    flows = {report.spot.id: report.flow for report in forecast.spots}
     columns = [
         Column("Rank", right=True),
         Column("Day"),
@@ -171,11 +166,11 @@ def _session_table(
     rows = []
     for item in sessions:
         session, points = item.session, item.session.points
-        has_speed = flows[item.spot.id].has_speed
+        has_speed = item.flow.has_speed
         total, flow, light, moon = shares(points, 0)
         rows.append(
             [
-                str(rank[id(item)]),
+                str(item.rank),
                 words.day(item.day),
                 *([item.spot.name] if with_spot else []),
                 words.short_stretch(session.start, session.end, item.day),
@@ -213,8 +208,6 @@ def _explanations(
     if not forecast.ranking:
         return ""
     explained = forecast.ranking[:MOST_EXPLAINED] if chosen is None else chosen
-    rank = {id(item): number for number, item in enumerate(forecast.ranking, start=1)}
-    flows = {report.spot.id: report.flow for report in forecast.spots}
     several = len(forecast.spots) > 1
     shift = round(SHIFT / 60)
     title = f"Why they rank (best first; {cautions.UNSEEN}; early or late: the water alone {shift} min)"
@@ -227,12 +220,12 @@ def _explanations(
         lines.append("")
         lines.append(
             paragraph(
-                f"{rank[id(item)]}. {words.day(item.day)}, {when}{place}: {total} points = "
+                f"{item.rank}. {words.day(item.day)}, {when}{place}: {total} points = "
                 f"flow {flow} + light {light} + moon {moon}.",
                 width,
             )
         )
-        for text in why(item, flows[item.spot.id], words):
+        for text in why(item, words):
             lines.append(paragraph(text, width, indent=3))
         for note in item.notes:
             lines.append(paragraph(f"! {note.value}", width, indent=3, hanging=2))

@@ -9,8 +9,9 @@ from zoneinfo import ZoneInfo
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
 from windows.astronomy import SkyEvent, SkyEventKind
-from windows.forecast.planning import Points
 from windows.forecast.reports import Forecast, Reading, Turn
+from windows.shoreline.head import Head
+from windows.shoreline.spots import Points
 
 _COMPASS = "N NNE NE ENE E ESE SE SSE S SSW SW WSW W WNW NW NNW".split()
 
@@ -126,9 +127,9 @@ class Words:
         return f"{self.day(first)}{year} to {self.day(last)} {last.year}"
 
 
-def words_of(forecast: Forecast) -> Words:
-    """Words for the reader of a forecast."""
-    return Words(forecast.zone, forecast.units)
+def words_of(head: Head) -> Words:
+    """Words for the reader of a file."""
+    return Words(head.zone, head.units)
 
 
 def shares(points: Points, places: int) -> tuple[str, str, str, str]:

@@ -6,8 +6,10 @@ from windows.conditions.scoring import MAJOR_HALF_WIDTH, MINOR_FACTOR, MINOR_HAL
 from windows.forecast.planning import LEAST_WINDOW
 from windows.forecast.reports import Forecast, SpotReport
 from windows.render.words import cautions
+from windows.render.words.gates import shut_words
 from windows.render.words.phrases import Words
 from windows.render.words.safe_text import plain
+from windows.shoreline.gates import Limit, Measure
 from windows.shoreline.spots import WEEKDAYS, LightPreference, SpeedRange
 
 _LIGHT = {
@@ -97,16 +99,8 @@ def _gates(report: SpotReport, words: Words) -> str:
         shut.append(f"outside {report.hours.text}")
     if len(preferences.days) < len(WEEKDAYS):
         shut.append(f"on days other than {', '.join(WEEKDAYS[day].capitalize() for day in preferences.days)}")
-    if preferences.daylight_only:
-        shut.append("while the sun is down")
-    if spot.least_level is not None:
-        shut.append(f"below a level of {words.height(spot.least_level)}")
-    if spot.greatest_level is not None:
-        shut.append(f"above a level of {words.height(spot.greatest_level)}")
-    if spot.least_depth is not None:
-        shut.append(f"in less than {words.height(spot.least_depth)} of water")
-    if spot.greatest_depth is not None:
-        shut.append(f"in more than {words.height(spot.greatest_depth)} of water")
-    if preferences.greatest_speed is not None and report.flow.has_speed:
-        shut.append(f"in a current above {words.movement(preferences.greatest_speed, True)}")
+    for gate in spot.gates:
+        if isinstance(gate, Limit) and gate.measure is Measure.SPEED and not report.flow.has_speed:
+            continue
+        shut.append(shut_words(gate, words))
     return f"Shut {'; '.join(shut)}." if shut else ""

@@ -8,14 +8,16 @@ from windows.conditions.bait import BankState
 from windows.conditions.flow import Flow
 from windows.forecast.planning import LightLabel
 from windows.forecast.reports import BaitReport, DayReport, Lack, NoWindow, SessionReport
+from windows.render.words.gates import WORDS, edge_words
 from windows.render.words.phrases import Words
 
 _SUN_SAID = (SkyEventKind.RISE, SkyEventKind.SET)
 
 
-def why(report: SessionReport, flow: Flow, words: Words) -> list[str]:
+def why(report: SessionReport, words: Words) -> list[str]:
     """Sentences that explain a session: where in the tide, what moves, what opens and closes it."""
     session, window, day = report.session, report.session.window, report.day
+    flow = report.flow
     lines: list[str] = []
     if report.last_high is not None and report.hours_after_high is not None:
         tide = f"Starts {report.hours_after_high:.1f} h after {words.turn(report.last_high, day)}"
@@ -43,8 +45,8 @@ def why(report: SessionReport, flow: Flow, words: Words) -> list[str]:
     )
     light = "in the dark" if window.light is LightLabel.DARK else f"in {window.light.value}"
     lines.append(
-        f"Window {words.day_clock(window.start, day)} ({window.opens}) to "
-        f"{words.day_clock(window.end, day)} ({window.closes}), best {light}."
+        f"Window {words.day_clock(window.start, day)} ({edge_words(window.opens, True)}) to "
+        f"{words.day_clock(window.end, day)} ({edge_words(window.closes, False)}), best {light}."
     )
     lines.append(_after(report, words))
     lines += _leaving(report, words)
@@ -103,15 +105,14 @@ def _bait(report: SessionReport, bait: BaitReport, words: Words) -> str:
 
 def _leaving(report: SessionReport, words: Words) -> list[str]:
     """When to leave, where the file says how long the way and the rigging take."""
-    wanted = report.spot.preferences
+    leave, leaving = report.leave_by, report.leaving
+    if leave is None:
+        return []
     parts = [
         (seconds, what)
-        for seconds, what in ((wanted.travel, "on the way"), (wanted.rigging, "to rig"))
+        for seconds, what in ((leaving.travel, "on the way"), (leaving.rigging, "to rig"))
         if seconds is not None
     ]
-    if not parts:
-        return []
-    leave = report.start.t - sum(seconds for seconds, _ in parts)
     told = " and ".join(f"{seconds / 60:.0f} min {what}" for seconds, what in parts)
     return [f"Leave by {words.day_clock(leave, report.day)}: {told}."]
 
@@ -158,8 +159,7 @@ def why_none(day: DayReport, flow: Flow, words: Words) -> str:
 
 
 def _while(lack: NoWindow) -> str:
-    text = lack.gate.shut if lack.gate is not None else ""
-    return f"it is {text}" if text.startswith(("already", "outside")) else text
+    return WORDS[lack.gate].shut if lack.gate is not None else ""
 
 
 def _still(lack: NoWindow, flow: Flow, words: Words) -> str:

@@ -1,0 +1,32 @@
+"""Gates of the clock: what shuts a spot whatever its water does."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from harmonics.arrays import Flags
+from windows.conditions.intervals import Intervals
+from windows.shoreline.gates import Gate, Moment
+
+
+@dataclass(frozen=True, slots=True)
+class Past(Gate):
+    """Shut while today is already over: from its midnight (POSIX seconds) until now."""
+
+    midnight: float
+    now: float
+
+    def shut(self, moment: Moment) -> Flags:
+        """Where the time is gone."""
+        return np.asarray((moment.t >= self.midnight) & (moment.t < self.now))
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class OutsideHours(Gate):
+    """Shut outside the hours and days on which a person can fish."""
+
+    hours: Intervals
+
+    def shut(self, moment: Moment) -> Flags:
+        """Where the time is none of theirs."""
+        return ~self.hours.hold(moment.t)

@@ -1,0 +1,119 @@
+"""What shuts a spot and what makes the edges of a window, in words.
+
+Every gate has its four wordings here, by its class.
+"""
+
+from dataclasses import dataclass
+
+from windows.conditions.clock_gates import OutsideHours, Past
+from windows.forecast.edges import Edge, EdgeKind
+from windows.render.words.phrases import Words
+from windows.shoreline.gates import (
+    Gate,
+    GreatestDepth,
+    GreatestLevel,
+    GreatestSpeed,
+    LeastDepth,
+    LeastLevel,
+    LeastSpeed,
+    Limit,
+    Measure,
+    SunDown,
+)
+from windows.shoreline.spots import Factor
+
+
+@dataclass(frozen=True, slots=True)
+class GateWords:
+    """Wordings of one gate.
+
+    Attributes:
+        shut: why nothing can be fished: a clause after "while".
+        opens, closes: what happens at its edges.
+        limit: where it shuts, with {} for the limit.
+    """
+
+    shut: str
+    opens: str
+    closes: str
+    limit: str
+
+
+WORDS: dict[type[Gate], GateWords] = {
+    Past: GateWords("it is already past", "from now on", "already past", ""),
+    OutsideHours: GateWords("it is outside your hours", "your hours begin", "your hours end", ""),
+    SunDown: GateWords("the sun is down", "the sun rises", "the sun sets", "while the sun is down"),
+    LeastLevel: GateWords(
+        "the water is below the spot's least level",
+        "the water reaches the spot's least level",
+        "the water falls below the spot's least level",
+        "below a level of {}",
+    ),
+    GreatestLevel: GateWords(
+        "the water is above the spot's greatest level",
+        "the water falls to the spot's greatest level",
+        "the water rises above the spot's greatest level",
+        "above a level of {}",
+    ),
+    LeastDepth: GateWords(
+        "there is less water than the spot's least depth",
+        "the water reaches the spot's least depth",
+        "the water falls below the spot's least depth",
+        "in less than {} of water",
+    ),
+    GreatestDepth: GateWords(
+        "there is more water than the spot's greatest depth",
+        "the water falls to the spot's greatest depth",
+        "the water rises above the spot's greatest depth",
+        "in more than {} of water",
+    ),
+    LeastSpeed: GateWords(
+        "the current is below the spot's least speed",
+        "the current reaches the spot's least speed",
+        "the current falls below the spot's least speed",
+        "in a current below {}",
+    ),
+    GreatestSpeed: GateWords(
+        "the current is above the spot's greatest speed",
+        "the current eases to the spot's greatest speed",
+        "the current passes the spot's greatest speed",
+        "in a current above {}",
+    ),
+}
+
+_TURN = ("the water begins to go out", "the water stops going out")
+_TOO_STRONG = ("the current eases enough", "the current grows too strong")
+_FACTORS = {
+    Factor.FLOW: ("the flow has built", "the flow eases off"),
+    Factor.LIGHT: ("the light turns right", "the light is no longer right"),
+    Factor.MOON: ("a solunar period begins", "a solunar period ends"),
+}
+"""Opening and closing words of the factor that changes most over the edge."""
+
+
+def edge_words(edge: Edge, opening: bool) -> str:
+    """What opens or closes a window."""
+    if edge.gate is not None:
+        words = WORDS[edge.gate]
+        return words.opens if opening else words.closes
+    if edge.factor is not None:
+        return _FACTORS[edge.factor][0 if opening else 1]
+    return (_TURN if edge.kind is EdgeKind.TURN else _TOO_STRONG)[0 if opening else 1]
+
+
+def limit_value(gate: Limit, words: Words) -> str:
+    """The limit with its unit."""
+    if gate.measure is Measure.SPEED:
+        return words.movement(gate.value, True)
+    return words.height(gate.value)
+
+
+def limit_name(gate: Limit) -> str:
+    """The limit's name, as "least level"."""
+    return gate.key.replace("_", " ")
+
+
+def shut_words(gate: Gate, words: Words) -> str:
+    """Where a gate shuts the spot, as "below a level of 0.5 ft"."""
+    value = limit_value(gate, words) if isinstance(gate, Limit) else ""
+    return WORDS[type(gate)].limit.format(value)

@@ -1,0 +1,23 @@
+"""What every result of a file opens with."""
+
+from dataclasses import dataclass
+from zoneinfo import ZoneInfo
+
+from harmonics.units import LengthUnit
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """The head of a file.
+
+    Attributes:
+        title: of the shoreline.
+        invented: whether the coast is a demo that exists nowhere.
+        zone: of the clock that people there read.
+        units: of heights and depths that people read.
+    """
+
+    title: str
+    invented: bool
+    zone: ZoneInfo
+    units: LengthUnit
