@@ -177,6 +177,15 @@ def test_a_wheel_over_a_chart_leaves_its_reading(forecast, opened):
         shown.page.wait_for_timeout(120)
     assert shown.page.evaluate("scrollY") > 300
     assert [reading_of(item)[0] for item in readers(shown).all()] == before
+    # browsers with a screen then say that the pointer moved to where it already is
+    move = """(item, [x, y]) => { for (let i = 0; i < 2; i += 1) { item.dispatchEvent(new PointerEvent(
+        'pointermove', {bubbles: true, pointerType: 'mouse', screenX: x, screenY: y, clientX: x, clientY: y}
+    )); } }"""
+    where = [x - 50, y]
+    readers(shown).nth(0).evaluate(move, where)
+    readers(shown).nth(3).evaluate(move, where)
+    after = [reading_of(item)[0] for item in readers(shown).all()]
+    assert after[0] != before[0] and after[1:] == before[1:]
 
 
 def test_a_sideways_drag_reads_along_the_water(forecast, opened):
