@@ -5,7 +5,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from windows.conditions.bait import BankState, Limit, bank_state, gathering_before, gathering_windows
+from windows.conditions.bait import (
+    KEEPS,
+    BankState,
+    Limit,
+    bank_state,
+    gathering_before,
+    gathering_windows,
+    night_ebb_windows,
+)
 
 HOUR = 3600.0
 T = 300.0 * np.arange(3 * 288 + 1)  # three days
@@ -101,6 +109,44 @@ class TestBeforeFishing:
         assert gathering_before(self.WINDOWS, 9 * HOUR) is None
         assert gathering_before(self.WINDOWS[:1], 60 * HOUR) is None
         assert gathering_before((), 60 * HOUR) is None
+
+    def test_bait_keeps_overnight_and_through_the_next_day(self):
+        # common practice: gathered by 14 h, good until 2 h of the second night, and no longer
+        (first,) = self.WINDOWS[:1]
+        assert first.end == 14 * HOUR
+        assert gathering_before((first,), 50 * HOUR) is first
+        assert gathering_before((first,), 50 * HOUR + 1.0) is None
+        assert KEEPS == 36 * HOUR
+
+
+class TestNightEbb:
+    HIGHS, LOWS = np.arange(1.0, 72.0, 12.0) * HOUR, np.arange(7.0, 72.0, 12.0) * HOUR
+
+    def test_the_dark_part_of_each_ebb(self):
+        windows = night_ebb_windows(0.0, 72 * HOUR, self.HIGHS, self.LOWS, DAYLIGHT)
+        assert [(w.start / HOUR, w.end / HOUR) for w in windows] == [
+            (1, 6),
+            (18, 19),
+            (25, 30),
+            (42, 43),
+            (49, 54),
+            (66, 67),
+        ]
+        assert (windows[0].opened_by, windows[0].closed_by) == (Limit.EBB, Limit.NIGHT)
+        assert (windows[1].opened_by, windows[1].closed_by) == (Limit.NIGHT, Limit.EBB)
+        assert [w.low_water / HOUR for w in windows] == [7, 19, 31, 43, 55, 67]
+
+    def test_no_night_no_ebb_and_short_stays(self):
+        all_day, no_day = np.array([[0.0, 72.0]]) * HOUR, np.empty((0, 2))
+        assert night_ebb_windows(0.0, 72 * HOUR, self.HIGHS, self.LOWS, all_day) == ()
+        assert len(night_ebb_windows(0.0, 72 * HOUR, self.HIGHS, self.LOWS, no_day)) == 6
+        assert night_ebb_windows(0.0, 72 * HOUR, self.HIGHS[:0], self.LOWS[:0], no_day) == ()
+        late = DAYLIGHT + np.array([0.0, 50 * 60.0])
+        assert len(night_ebb_windows(0.0, 72 * HOUR, self.HIGHS, self.LOWS, late)) == 3
+
+    def test_an_ebb_from_before_the_span_says_so(self):
+        (window,) = night_ebb_windows(0.0, 20 * HOUR, self.HIGHS[2:], self.LOWS[:1], DAYLIGHT)
+        assert (window.start, window.opened_by) == (0.0, Limit.SPAN)
 
 
 def test_series_must_match():

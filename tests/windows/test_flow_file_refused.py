@@ -164,6 +164,25 @@ class TestRefused:
             ),
             ('id = "flat"', 'id = "a flat"', "id", "1 to 64 letters"),
             ("bare_below = 0.9", "bare_below = 0.9\nwarm_only = 1", "warm_only", "true or false"),
+            (
+                "bare_below = 0.9",
+                'bare_below = 0.9\nbait = "eel"',
+                "bait",
+                '"crab", "worm", "shrimp" or "other"',
+            ),
+            ("bare_below = 0.9", 'bait = "worm"', "bare_below", "a height above datum from -100 to 100"),
+            (
+                "bare_below = 0.9",
+                'bare_below = 0.9\nbait = "shrimp"',
+                "bare_below",
+                'no level beside bait = "shrimp"',
+            ),
+            (
+                "bare_below = 0.9",
+                'bare_below = 0.9\nbait = "worm"\nwarm_only = true',
+                "warm_only",
+                'no such rule beside bait = "worm"',
+            ),
         ],
     )
     def test_a_bank(self, problems, old, new, where, expected):

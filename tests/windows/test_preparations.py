@@ -160,17 +160,27 @@ class TestLead:
         for name, item in zip(("start", "peak", "end"), readings(best), strict=True):
             assert row[f"lead_{name}_least_g"] == pytest.approx(1000 * item.lead[0])
             assert row[f"lead_{name}_most_g"] == pytest.approx(1000 * item.lead[1])
-        ounces = ", ".join(
-            f"{item.lead[0] / KILOGRAMS_PER_OUNCE:.1f}-{item.lead[1] / KILOGRAMS_PER_OUNCE:.1f}"
-            for item in readings(best)
-        )
         grams = ", ".join(f"{1000 * item.lead[0]:.0f}-{1000 * item.lead[1]:.0f}" for item in readings(best))
         line = f"{sinker.name.lower()} sinker on {1000 * diameter:.2f} mm line, a starting point"
-        assert f"Lead to hold bottom, {line}: {ounces} oz ({grams} g)." in terminal.week(made, 300)
+        told = f"Lead to hold bottom at start, peak and end, {line}: {grams} g."
+        assert told in terminal.week(made, 300)
+        assert "oz" not in terminal.week(made, 300)
 
-    @pytest.mark.parametrize("ounces", [0.5, 1.0, 2.0])
-    def test_the_moment_when_the_heaviest_no_longer_holds(self, forecast, ounces):
-        made = self.made(forecast, f'heaviest_lead = "{ounces}oz"')
+    def test_ounces_come_first_beside_feet(self, forecast):
+        text = one_spot(SEA, self.KEYS) + race([("S2", 1.15, 270.0)])
+        made = forecast(text.replace('\nunits = "metres"', '\nunits = "feet"', 1), FIRST)
+        best = made.ranking[0]
+        ounces = ", ".join(
+            "-".join(f"{side / KILOGRAMS_PER_OUNCE:.1f}" for side in item.lead) for item in readings(best)
+        )
+        grams = ", ".join("-".join(f"{1000 * side:.0f}" for side in item.lead) for item in readings(best))
+        assert f", a starting point: {ounces} oz ({grams} g)." in terminal.week(made, 300)
+
+    @pytest.mark.parametrize(
+        ("carried", "ounces", "metric"), [("0.5oz", 0.5, "14 g"), ("1oz", 1.0, "28 g"), ("2oz", 2.0, "57 g")]
+    )
+    def test_the_moment_when_the_heaviest_no_longer_holds(self, forecast, carried, ounces, metric):
+        made = self.made(forecast, f'heaviest_lead = "{carried}"')
         assert len(made.ranking) > 10
         for report in made.ranking:
             t = np.arange(report.session.start, report.session.end + 1.0, 1.0)
@@ -181,7 +191,7 @@ class TestLead:
             assert report.lead_slips == pytest.approx(float(t[over[0]]), abs=20.0)
         assert any(report.lead_slips > report.session.start + 60.0 for report in made.ranking)
         text = terminal.week(made, 300)
-        assert f"The {ounces:g} oz you carry may no longer hold from" in text
+        assert f"The {metric} you carry may no longer hold from" in text
         assert set(sessions_frame(made)["lead_slips_utc"]) != {""}
 
     @pytest.mark.parametrize(
@@ -214,5 +224,5 @@ class TestLead:
         dry = [report for report in made.ranking if report.end.depth < 0]
         assert dry
         assert all(report.end.lead is None for report in dry)
-        assert "dry oz" in terminal.week(made, 300)
+        assert "dry g" in terminal.week(made, 300)
         assert {report.session.window.light for report in dry} <= set(LightLabel)

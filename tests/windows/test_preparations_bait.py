@@ -142,9 +142,54 @@ class TestBait:
         text = one_spot(SEA, BY_FLOW + self.EBB)
         cold = terminal.week(forecast(text + bank(1.4), FIRST), 300)
         assert "below about 15 °C crabs stay in their burrows" in cold
-        worms = terminal.week(forecast(text + bank(1.4, "warm_only = false"), FIRST), 300)
-        assert "Bait at The flat" in worms
-        assert "15 °C" not in worms
+        warm = terminal.week(forecast(text + bank(1.4, "warm_only = false"), FIRST), 300)
+        assert "Bait at The flat" in warm
+        assert "15 °C" not in warm
+
+    @pytest.mark.parametrize(
+        ("bait", "keeping"),
+        [
+            ("crab", "crabs keep overnight in damp weed or a bucket; below about 15 °C crabs stay in"),
+            ("worm", "worms keep overnight in cool, damp weed or newspaper."),
+            ("other", "it must keep overnight."),
+        ],
+    )
+    def test_what_is_gathered_has_its_own_words(self, forecast, bait, keeping):
+        # low water at 14 h, the ebb at 2 h of the next day
+        text = coast_text([("S1", 1.0, 210.0)]) + spot_text(BY_FLOW + self.EBB)
+        made = forecast(text + bank(1.3, f'bait = "{bait}"'), FIRST)
+        like_crabs = forecast(text + bank(1.3), FIRST)
+        assert [item.window for _, item in self.baits(made)] == [
+            item.window for _, item in self.baits(like_crabs)
+        ]
+        told = terminal.week(made, 300)
+        assert told.count(f"before the session begins; {keeping}") == 7
+        assert ("crabs" in told) == ("15 °C" in told) == (bait == "crab")
+
+    def test_shrimp_run_on_the_night_ebb(self, forecast):
+        # high water at 0 and 12 h: the ebb runs from 0 to 6 h and from 12 to 18 h, in August dark until 5 h
+        shrimp = '\n[[banks]]\nid = "steps"\nname = "Old steps"\nstation = "gauge"\nbait = "shrimp"\n'
+        made = forecast(one_spot(SEA, BY_FLOW + self.EBB) + shrimp, FIRST)
+        found = self.baits(made)
+        assert len(found) > 10
+        for session, bait in found:
+            window = bait.window
+            assert bait.state is BankState.NEED_NOT_BARE
+            assert window.start % DAY == pytest.approx(0.0, abs=1.0)
+            assert sun_altitude(window.end) == pytest.approx(-50 / 60, abs=0.1)
+            assert (window.opened_by, window.closed_by) == (Limit.EBB, Limit.NIGHT)
+            assert window.end <= session.start - 1800.0
+        told = terminal.week(made, 300)
+        assert "Bait at Old steps 00:00 (the ebb) to 0" in told
+        assert "shrimp keep overnight in aerated water" in told
+        assert "crabs" not in told
+        summer = forecast(
+            one_spot(SEA, BY_FLOW + self.EBB, latitude=71.0, longitude=25.0) + shrimp, date(2026, 6, 20)
+        )
+        assert {bait.window for _, bait in self.baits(summer)} == {None}
+        assert "No bait from Old steps: none of the 36 h before is an ebb in the dark." in terminal.week(
+            summer, 300
+        )
 
     def test_polar_day_and_polar_night(self, forecast):
         place = {"latitude": 71.0, "longitude": 25.0}

@@ -7,14 +7,20 @@ from harmonics.arrays import Array
 from harmonics.stations import tides
 from harmonics.sums.search import sign_changes
 from windows.astronomy import Sky
-from windows.conditions.bait import BankState, bank_state, gathering_before, gathering_windows
+from windows.conditions.bait import (
+    BankState,
+    bank_state,
+    gathering_before,
+    gathering_windows,
+    night_ebb_windows,
+)
 from windows.conditions.flow import Flow
 from windows.conditions.lead import holding_speed, lead_to_hold, slip_time
 from windows.conditions.scoring import ScoreCurve
 from windows.forecast.planning import Session
 from windows.forecast.reports import BaitReport, Reading
 from windows.shoreline.gates import SUNRISE_ALTITUDE
-from windows.shoreline.spots import Bank, Spot
+from windows.shoreline.spots import BaitKind, Bank, Spot
 
 STEP = 300.0
 YEAR = 366 * 86400.0
@@ -43,7 +49,11 @@ class BaitPlan:
         self.state = bank_state(year, bank.level)
         altitude = sky.even_sun_altitude(spot.latitude, spot.longitude, start, STEP, count)
         daylight = _stretches_above(t, altitude, SUNRISE_ALTITUDE)
-        self.windows = gathering_windows(t, level, turns.t[~turns.high], daylight, bank.level)
+        highs, lows = turns.t[turns.high], turns.t[~turns.high]
+        if bank.bait is BaitKind.SHRIMP:
+            self.windows = night_ebb_windows(start, end, highs, lows, daylight)
+        else:
+            self.windows = gathering_windows(t, level, lows, daylight, bank.level)
 
     def before(self, session: Session) -> BaitReport:
         """The bait of a session; a bank that lies above high water ranks nothing."""

@@ -1,5 +1,6 @@
 """The [[spots]] and [[banks]] tables of a file, read and checked."""
 
+import math
 from collections.abc import Iterator, Mapping
 from typing import TypeVar
 
@@ -11,7 +12,7 @@ from windows.shoreline.flow_file import read_flow
 from windows.shoreline.gates import LeastDepth, Measure
 from windows.shoreline.preferences_file import check_limits, read_limits, read_preferences
 from windows.shoreline.spot_models import BankTable, FishingTable, SpotTable
-from windows.shoreline.spots import Bank, Preferences, Spot
+from windows.shoreline.spots import BaitKind, Bank, Preferences, Spot
 
 SECONDS_PER_MINUTE = 60.0
 DEFAULT_WAY = 1800.0
@@ -37,15 +38,37 @@ def _read(file: StationFile, problems: list[Problem]) -> tuple[Spot, ...]:
     banks: dict[str, Bank] = {}
     for where, bank_model in _models(BankTable, file, "banks", problems):
         station = _station(bank_model.station, file, where, problems)
-        if station is not None:
-            level = bank_model.bare_below * file.units.metres
-            banks[bank_model.id] = Bank(bank_model.id, bank_model.name, station, level, bank_model.warm_only)
+        bank = _gathering_place(bank_model, station, file.units.metres, where, problems)
+        if bank is not None:
+            banks[bank.id] = bank
     spots: list[Spot] = []
     for where, model in _models(SpotTable, file, "spots", problems):
         spot = _spot(model, file, general, banks, where, problems)
         if spot is not None:
             spots.append(spot)
     return tuple(spots)
+
+
+def _gathering_place(
+    model: BankTable, station: TideStation | None, metres: float, where: str, problems: list[Problem]
+) -> Bank | None:
+    """The bank of a table whose heights are in units of so many metres; shrimp need no bared bank."""
+    kind = BaitKind(model.bait)
+    shrimp = kind is BaitKind.SHRIMP
+    if model.bare_below is None and not shrimp:
+        expected = "a height above datum from -100 to 100"
+        problems.append(Problem(f"{where}.bare_below", "nothing (the key is missing)", expected))
+    if model.bare_below is not None and shrimp:
+        expected = 'no level beside bait = "shrimp": they run on the night ebb'
+        problems.append(Problem(f"{where}.bare_below", f"{model.bare_below:g}", expected))
+    if model.warm_only and kind is not BaitKind.CRAB:
+        expected = f'no such rule beside bait = "{kind.value}": only crabs stay in their burrows in the cold'
+        problems.append(Problem(f"{where}.warm_only", "true", expected))
+    if station is None:
+        return None
+    level = math.inf if model.bare_below is None else model.bare_below * metres
+    warm_only = kind is BaitKind.CRAB and model.warm_only is not False
+    return Bank(model.id, model.name, station, level, warm_only, kind)
 
 
 T = TypeVar("T", BankTable, SpotTable)

@@ -129,5 +129,8 @@ class BankTable(Table):
     id: Identifier
     name: Name
     station: Identifier
-    bare_below: Level
-    warm_only: Annotated[bool, Field(description="true or false")] = True
+    bare_below: Annotated[Level | None, Field(description="a height above datum from -100 to 100")] = None
+    bait: Annotated[
+        Literal["crab", "worm", "shrimp", "other"], Field(description='"crab", "worm", "shrimp" or "other"')
+    ] = "crab"
+    warm_only: Annotated[bool | None, Field(description="true or false")] = None

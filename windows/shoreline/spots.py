@@ -139,15 +139,27 @@ class ScaledSource:
 FlowSource = CurrentSource | BasinSource | InletSource | ScaledSource
 
 
+@unique
+class BaitKind(StrEnum):
+    """What is gathered at a bank: when, and how it keeps, follow from it."""
+
+    CRAB = "crab"
+    WORM = "worm"
+    SHRIMP = "shrimp"
+    OTHER = "other"
+
+
 @dataclass(frozen=True, eq=False)
 class Bank:
-    """A bank that bares at low water, where bait is gathered.
+    """Where bait is gathered: a bank that bares at low water, or, for shrimp, any place the ebb runs past.
 
     Attributes:
         id, name: as the file has them.
         station: whose level covers it.
-        level: the bank is bare while the water is below it, metres above datum.
-        warm_only: False sets the temperature rule aside.
+        level: the bank is bare while the water is below it, metres above datum; infinite where it need not
+            be bare.
+        warm_only: whether cold keeps the bait away.
+        bait: its kind.
     """
 
     id: str
@@ -155,6 +167,7 @@ class Bank:
     station: TideStation
     level: float
     warm_only: bool = True
+    bait: BaitKind = BaitKind.CRAB
 
 
 @dataclass(frozen=True, eq=False)

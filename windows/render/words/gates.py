@@ -115,5 +115,7 @@ def limit_name(gate: Limit) -> str:
 
 def shut_words(gate: Gate, words: Words) -> str:
     """Where a gate shuts the spot, as "below a level of 0.5 ft"."""
+    if isinstance(gate, LeastDepth) and gate.value == 0.0:
+        return "while it is dry"
     value = limit_value(gate, words) if isinstance(gate, Limit) else ""
     return WORDS[type(gate)].limit.format(value)

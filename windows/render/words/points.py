@@ -57,7 +57,7 @@ def _flow(report: SpotReport, words: Words) -> str:
     flow = report.flow
     if isinstance(flow, FallingWater):
         low, high = (words.movement(rate, False) for rate in (flow.nothing_below, flow.full_from))
-        scale = f"Flow is told from the fall of the level: it counts from {low}, in full from {high}"
+        scale = f"Flow is judged by the fall of the level: it counts from {low}, in full from {high}"
     else:
         scale = _speeds(report.spot.preferences.speeds)
     return f"{scale} ({flow.kind.value}: {flow.kind.trust})."

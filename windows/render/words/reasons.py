@@ -2,13 +2,13 @@
 
 import math
 
-from harmonics.units import KILOGRAMS_PER_OUNCE
 from windows.astronomy import Body, SkyEventKind
-from windows.conditions.bait import BankState
 from windows.conditions.flow import Flow
 from windows.forecast.planning import LightLabel
-from windows.forecast.reports import BaitReport, DayReport, Lack, NoWindow, SessionReport
+from windows.forecast.reports import DayReport, Lack, NoWindow, SessionReport
+from windows.render.words.bait import bait_words
 from windows.render.words.gates import WORDS, edge_words
+from windows.render.words.lead import lead_words
 from windows.render.words.phrases import Words
 
 _SUN_SAID = (SkyEventKind.RISE, SkyEventKind.SET)
@@ -58,49 +58,9 @@ def why(report: SessionReport, words: Words) -> list[str]:
 
 
 def preparations(report: SessionReport, words: Words) -> list[str]:
-    """Sentences on what to bring and when to start: bait and lead, where the file lets them be known."""
-    lines: list[str] = []
-    if report.bait is not None:
-        lines.append(_bait(report, report.bait, words))
-    leads = [item.lead for item in (report.start, report.peak, report.end)]
-    if any(leads):
-        tackle = report.spot.preferences.tackle
-        rig = f"{tackle.sinker.value} sinker on {tackle.line_diameter * 1000:.2f} mm line"
-        lines.append(
-            f"Lead to hold bottom, {rig}, a starting point: {', '.join(map(_ounces, leads))} oz "
-            f"({', '.join(map(_grams, leads))} g)."
-        )
-    if report.lead_slips is not None:
-        heaviest = (report.spot.preferences.tackle.heaviest_lead or 0.0) / KILOGRAMS_PER_OUNCE
-        when = words.day_clock(report.lead_slips, report.day)
-        lines.append(f"The {heaviest:g} oz you carry may no longer hold from {when}.")
-    return lines
-
-
-def _ounces(lead: tuple[float, float] | None) -> str:
-    return "dry" if lead is None else "-".join(f"{side / KILOGRAMS_PER_OUNCE:.1f}" for side in lead)
-
-
-def _grams(lead: tuple[float, float] | None) -> str:
-    return "dry" if lead is None else "-".join(f"{side * 1000:.0f}" for side in lead)
-
-
-def _bait(report: SessionReport, bait: BaitReport, words: Words) -> str:
-    if bait.state is not BankState.BARES:
-        return f"No bait from {bait.bank.name}: the bank {bait.state.value}."
-    window = bait.window
-    if window is None:
-        return f"No bait from {bait.bank.name}: it bares in daylight at no low water of the 36 h before."
-    start, end = words.day_clock(window.start, report.day), words.day_clock(window.end, report.day)
-    text = (
-        f"Bait at {bait.bank.name} {start} ({window.opened_by.value}) to {end} ({window.closed_by.value}), "
-        f"{(report.start.t - window.end) / 3600:.0f} h before the session begins"
-    )
-    if words.local(window.end).date() != words.local(report.start.t).date():
-        text += "; crabs keep overnight in damp weed or a bucket"
-    if bait.bank.warm_only:
-        text += "; below about 15 °C crabs stay in their burrows"
-    return text + "."
+    """Sentences on what to bring: bait and lead, where the file lets them be known."""
+    bait = [] if report.bait is None else [bait_words(report, report.bait, words)]
+    return [*bait, *lead_words(report, words)]
 
 
 def _leaving(report: SessionReport, words: Words) -> list[str]:
