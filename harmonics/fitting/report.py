@@ -173,6 +173,10 @@ def finding_text(item: Finding, unit: LengthUnit) -> str:
             f"{when} UTC: stuck gauge, one reading repeated while the tide moved by "
             f"{item.size / unit.metres:.2f} {unit.symbol}."
         )
+    if item.kind is Suspicion.DATUM:
+        side = "above" if item.size > 0 else "below"
+        height = f"{abs(item.size) / unit.metres:.2f} {unit.symbol}"
+        return f"{when} UTC: shifted datum, about {height} {side} the longest stretch of the record."
     side = "ahead of" if item.size > 0 else "behind"
     minutes = round(abs(item.size) / 300) * 5
     return f"{when} UTC: shifted clock, about {minutes} minutes {side} the longest stretch of the record."

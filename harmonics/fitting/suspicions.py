@@ -1,12 +1,13 @@
-"""What looks wrong in a record once its tide is known: spikes, a stuck gauge, a clock that was shifted."""
+"""What looks wrong in a record once its tide is known: spikes, a stuck gauge, a shifted clock or datum."""
 
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
-from harmonics.arrays import Array
+from harmonics.arrays import Array, Flags
 from harmonics.catalogue.arguments import SECONDS_PER_HOUR
 from harmonics.fitting.analysis import Analysis, fit
 from harmonics.fitting.least_squares import MAD_TO_DEVIATION
@@ -34,6 +35,18 @@ MEDIAN_SQUARE = 0.455
 """Median of the square of a standard normal variable."""
 SHIFT_GAIN = 30.0
 """A break in the clock must explain so many times the variance of one day's time."""
+JUMP_SCALES = 8.0
+"""Robust deviations of one step's change: weather moves a level in hours, a gauge put back in one step."""
+JUMP_STAYS = 3 * 86400.0
+"""A surge has mostly left again after three days ..."""
+JUMP_LEFT = 0.6
+"""... a shifted datum keeps at least this share of its jump."""
+JUMP_GAP = 24
+"""Steps: over a longer gap the weather alone may have moved the level as far."""
+JUMP_QUIET = 3.0
+"""A jump exceeds so many times the next greatest change within a day: a storm has several."""
+JUMP_SIDE = 6
+"""Readings on either side whose medians tell how large a jump is: fewer feel noise, more the weather."""
 
 
 class Suspicion(StrEnum):
@@ -42,6 +55,7 @@ class Suspicion(StrEnum):
     SPIKE = "spike"
     STUCK = "stuck gauge"
     CLOCK = "shifted clock"
+    DATUM = "shifted datum"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +65,9 @@ class Finding:
     Attributes:
         kind: what it looks like.
         start, end: first and last reading concerned, POSIX seconds.
-        size: metres a spike stands out (signed), metres the tide moved under a stuck gauge, or seconds a
-            clock is ahead of the rest of the record (negative: behind).
+        size: metres a spike stands out (signed), metres the tide moved under a stuck gauge, seconds a clock
+            is ahead of the rest of the record (negative: behind), or metres that readings stand too high
+            against its longest stretch (negative: too low).
     """
 
     kind: Suspicion
@@ -63,7 +78,7 @@ class Finding:
 
 def suspicions(analysis: Analysis) -> tuple[Finding, ...]:
     """Everything suspicious in the record, in order of time."""
-    found = (*spikes(analysis), *stuck(analysis), *shifted_clock(analysis))
+    found = (*spikes(analysis), *stuck(analysis), *shifted_clock(analysis), *shifted_datum(analysis))
     return tuple(sorted(found, key=lambda item: item.start))
 
 
@@ -78,11 +93,16 @@ def _roughness(analysis: Analysis) -> tuple[Array, float]:
     return rough, max(typical, MAD_TO_DEVIATION * float(np.median(np.abs(rough))))
 
 
+def stand_out(analysis: Analysis) -> Flags:
+    """Which readings stand out from those around them, shape (n,)."""
+    rough, scale = _roughness(analysis)
+    return np.asarray(np.abs(rough) > max(SPIKE_SCALES * scale, 2.0 * _resolution(analysis.level)))
+
+
 def spikes(analysis: Analysis) -> tuple[Finding, ...]:
     """Readings, one or two together, that stand out from those around them: faults, or a tsunami's train."""
-    rough, scale = _roughness(analysis)
-    limit = max(SPIKE_SCALES * scale, 2.0 * _resolution(analysis.level))
-    index = np.flatnonzero(np.abs(rough) > limit)
+    rough, _ = _roughness(analysis)
+    index = np.flatnonzero(stand_out(analysis))
     groups = np.split(index, np.flatnonzero(np.diff(analysis.t[index]) > SPIKE_GROUP) + 1)
     return tuple(
         Finding(
@@ -145,6 +165,59 @@ def shifted_clock(analysis: Analysis) -> tuple[Finding, ...]:
         for (a, b), mean in zip(pairwise(edges), means, strict=True)
         if abs(mean - base) >= LEAST_SHIFT
     )
+
+
+def shifted_datum(analysis: Analysis) -> tuple[Finding, ...]:
+    """Stretches whose zero stands off that of the longest: the level jumps in one step and stays.
+
+    How far a stretch stands off is the lesser of what the jumps between add up to and of what the middles
+    of both differ by, nothing where these contradict each other: jumps too small to be seen add up as well.
+    """
+    t, residual = analysis.t, analysis.residual
+    jumps = [int(index) for index in _jumps(analysis) if _stays(t, residual, int(index))]
+    if not jumps:
+        return ()
+    edges = [0, *(index + 1 for index in jumps), len(t)]
+    steps = np.array([_jump(residual, index) for index in jumps])
+    middles = np.array([np.median(residual[a:b]) for a, b in pairwise(edges)])
+    longest = int(np.argmax([t[b - 1] - t[a] for a, b in pairwise(edges)]))
+    summed = np.concatenate(([0.0], np.cumsum(steps)))
+    summed, apart = summed - summed[longest], middles - middles[longest]
+    heights = np.where(summed * apart > 0, np.sign(apart) * np.minimum(np.abs(summed), np.abs(apart)), 0.0)
+    return tuple(
+        Finding(Suspicion.DATUM, float(t[a]), float(t[b - 1]), float(height))
+        for (a, b), height in zip(pairwise(edges), heights, strict=True)
+        if abs(height) >= 0.5 * np.abs(steps).min()
+    )
+
+
+def _jumps(analysis: Analysis) -> NDArray[np.intp]:
+    """Readings after which the residual jumps, the greatest of those that lie near each other."""
+    change = np.abs(np.diff(analysis.residual))
+    steps = np.maximum(np.diff(analysis.t) / analysis.step, 1.0)
+    scale = MAD_TO_DEVIATION * float(np.median(change))
+    limit = np.maximum(JUMP_SCALES * scale * np.sqrt(steps), 3.0 * _resolution(analysis.level))
+    index = np.flatnonzero((change > limit) & (steps <= JUMP_GAP))
+    groups = np.split(index, np.flatnonzero(np.diff(analysis.t[index]) > JUMP_STAYS) + 1)
+    return np.array([group[np.argmax(change[group])] for group in groups if len(group)], dtype=np.intp)
+
+
+def _jump(residual: Array, index: int) -> float:
+    before = residual[max(0, index + 1 - JUMP_SIDE) : index + 1]
+    return float(np.median(residual[index + 1 : index + 1 + JUMP_SIDE]) - np.median(before))
+
+
+def _stays(t: Array, residual: Array, index: int) -> bool:
+    """Whether the days after a jump stand off those before it by most of the jump."""
+    first, last = np.searchsorted(t, [t[index] - JUMP_STAYS, t[index + 1] + JUMP_STAYS])
+    if index + 1 - first < JUMP_SIDE or last - index - 1 < JUMP_SIDE:
+        return False
+    jump = _jump(residual, index)
+    left = float(np.median(residual[index + 1 : last]) - np.median(residual[first : index + 1]))
+    one_step = float(residual[index + 1] - residual[index])
+    near = np.abs(np.diff(residual[slice(*np.searchsorted(t, [t[index] - 86400.0, t[index + 1] + 86400.0]))]))
+    quiet = float(np.sort(near)[-2]) * JUMP_QUIET <= abs(one_step)
+    return quiet and bool(jump and left / jump >= JUMP_LEFT and one_step / jump >= JUMP_LEFT)
 
 
 def _longest(edges: list[int]) -> tuple[int, int]:

@@ -65,6 +65,20 @@ def even_secondary_rates(station: SecondaryStation, start: float, step: float, c
     return _curve(station, start + step * np.arange(count))[1]
 
 
+def passed_on(station: SecondaryStation, t: Array) -> tuple[Array, Array, Array]:
+    """How a change of the reference's level arrives at the secondary, each shaped as t (POSIX seconds).
+
+    Returns:
+        Times at the reference, how fast these run, and metres here a metre there: by the differences of
+        high and of low waters, one giving way smoothly to the other between turns.
+    """
+    pairing = _pairing(station, float(t.min()), float(t.max()))
+    at_reference, pace = pairing.warp.to_reference(t)
+    source = station.reference
+    height = curve_at(source.constants, source.practice, at_reference)[0] + source.mean_level
+    return at_reference, pace, _slope(station, _share_high(pairing, t)[0], height)
+
+
 def difference_problem(
     station: SecondaryStation, start: float = TRIAL[0], end: float = TRIAL[1]
 ) -> str | None:
@@ -249,20 +263,32 @@ def _blended(
 
     Used where turns of the reference do not enclose its curve. The rate is per second of the reference.
     """
-    turns, known = pairing.turns, pairing.reference
-    share_high, change = np.full(t.shape, 0.5), np.zeros(t.shape)
-    if len(turns):
-        index = pairing.warp.interval(t)
-        before = np.clip(index, 0, None)
-        after = np.clip(index + 1, None, len(turns) - 1)
-        width = np.maximum(turns.t[after] - turns.t[before], 1.0)
-        x = np.clip((t - turns.t[before]) / width, 0.0, 1.0)
-        first, second = (turns.high[i].astype(float) for i in (before, after))
-        share_high = first + (second - first) * x * x * (3.0 - 2.0 * x)
-        spread = np.maximum(known.t[after] - known.t[before], 1.0)
-        change = (second - first) * 6.0 * x * (1.0 - x) / spread
-    kinds = station.high_water, station.low_water
-    high, low = (corrected_height(kind, height) for kind in kinds)
-    slopes = [corrected_height(kind, height + 0.5) - corrected_height(kind, height - 0.5) for kind in kinds]
-    slope = share_high * slopes[0] + (1.0 - share_high) * slopes[1]
+    share_high, change = _share_high(pairing, t)
+    high, low = (corrected_height(kind, height) for kind in (station.high_water, station.low_water))
+    slope = _slope(station, share_high, height)
     return share_high * high + (1.0 - share_high) * low, rate * slope + change * (high - low)
+
+
+def _share_high(pairing: _Pairing, t: Array) -> tuple[Array, Array]:
+    """How far the differences of high waters count at t, and the change of that a second of the reference."""
+    turns, known = pairing.turns, pairing.reference
+    if not len(turns):
+        return np.full(t.shape, 0.5), np.zeros(t.shape)
+    index = pairing.warp.interval(t)
+    before = np.clip(index, 0, None)
+    after = np.clip(index + 1, None, len(turns) - 1)
+    width = np.maximum(turns.t[after] - turns.t[before], 1.0)
+    x = np.clip((t - turns.t[before]) / width, 0.0, 1.0)
+    first, second = (turns.high[i].astype(float) for i in (before, after))
+    spread = np.maximum(known.t[after] - known.t[before], 1.0)
+    share_high = first + (second - first) * x * x * (3.0 - 2.0 * x)
+    return share_high, (second - first) * 6.0 * x * (1.0 - x) / spread
+
+
+def _slope(station: SecondaryStation, share_high: Array, height: Array) -> Array:
+    """Metres at the secondary a metre of the reference."""
+    high, low = (
+        corrected_height(kind, height + 0.5) - corrected_height(kind, height - 0.5)
+        for kind in (station.high_water, station.low_water)
+    )
+    return np.asarray(share_high * high + (1.0 - share_high) * low)

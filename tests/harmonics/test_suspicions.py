@@ -5,12 +5,21 @@ import pytest
 
 from harmonics.fitting.analysis import fit
 from harmonics.fitting.report import finding_text, report
-from harmonics.fitting.suspicions import Finding, Suspicion, shifted_clock, spikes, stuck, suspicions
+from harmonics.fitting.suspicions import (
+    Finding,
+    Suspicion,
+    shifted_clock,
+    shifted_datum,
+    spikes,
+    stuck,
+    suspicions,
+)
 from harmonics.stations.prediction import levels
 from harmonics.sums.waves import year_start
 from harmonics.units import LengthUnit
 from tests.conftest import published_rows
 from tests.harmonics.conftest import published_station, utc
+from tests.harmonics.records_of import dry_bar
 
 HOUR = 3600.0
 DAY = 86400.0
@@ -138,3 +147,52 @@ def test_the_report_says_what_matters():
     weak = next(line for line in told.summary if line.startswith("Not clear"))
     assert "M2" in trusted
     assert "M2" not in weak
+
+
+class TestShiftedDatum:
+    def test_it_is_found_with_its_size(self):
+        t, level = made(120)
+        level[: 20 * 24] -= 0.4
+        (found,) = shifted_datum(fit(t, level))
+        assert (found.start, found.end) == (t[0], t[20 * 24 - 1])
+        assert found.size == pytest.approx(-0.4, abs=0.03)
+
+    def test_a_stretch_put_back_is_found(self):
+        t, level = made(120)
+        level[1000:1500] += 0.3
+        (found,) = shifted_datum(fit(t, level))
+        assert (found.start, found.end) == (t[1000], t[1499])
+        assert found.size == pytest.approx(0.3, abs=0.06)
+
+    def test_a_sonde_put_back_at_another_depth(self):
+        """Dry Bar, 1 August 2012, 14 to 15 h UTC on a calm morning: 0.26 m lower within one reading."""
+        t, level = dry_bar()
+        part = (t >= utc("2012-07-20 00:00")) & (t < utc("2012-08-15 00:00"))
+        (found,) = shifted_datum(fit(t[part], level[part]))
+        assert utc("2012-08-01 14:00") in (found.start, found.end)
+        assert 0.15 < found.size < 0.3
+
+    @pytest.mark.parametrize("hours", [6, 24, 40])
+    def test_a_surge_that_leaves_again_is_none(self, hours):
+        t, level = made(120)
+        level[1000:] += 0.8 * np.exp(-np.arange(len(t) - 1000) / hours)
+        assert shifted_datum(fit(t, level)) == ()
+
+    def test_a_rise_of_some_hours_is_weather(self):
+        t, level = made(120)
+        level[1000:] += 0.4 * np.clip(np.arange(len(t) - 1000) / 4.0, 0.0, 1.0)
+        assert shifted_datum(fit(t, level)) == ()
+
+    def test_a_jump_over_a_gap_of_weeks_may_be_weather(self):
+        t, level = made(120)
+        level[1000:] += 0.4
+        keep = (np.arange(len(t)) < 1000) | (np.arange(len(t)) > 1200)
+        assert shifted_datum(fit(t[keep], level[keep])) == ()
+
+    def test_it_is_told_in_words(self):
+        start = utc("2021-03-01 00:00")
+        text = finding_text(Finding(Suspicion.DATUM, start, start + DAY, -0.3048), LengthUnit.FEET)
+        assert text == (
+            "2021-03-01 00:00 to 2021-03-02 00:00 UTC: shifted datum, about 1.00 ft below the longest stretch "
+            "of the record."
+        )
