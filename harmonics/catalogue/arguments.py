@@ -17,11 +17,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from harmonics.arrays import Array
+from harmonics.units import DAY, HOUR
 
-SECONDS_PER_HOUR = 3600.0
 EPOCH = 946728000.0
 """J2000.0, 1 January 2000 12 h, POSIX seconds."""
-CENTURY = 36525 * 86400.0
+CENTURY = 36525 * DAY
 
 # Constant, and the coefficients of T, T^2, T^3, T^4 in degrees (T in Julian centuries from EPOCH).
 _LONGITUDES = np.array(
@@ -77,13 +77,13 @@ def mean_longitudes(t: ArrayLike) -> Array:
 
 def longitude_speeds() -> Array:
     """Speeds of T, s, h, p, p1 in degrees an hour, at the epoch: shape (5,)."""
-    per_hour = _LONGITUDES[:4, 1] / (CENTURY / SECONDS_PER_HOUR)
+    per_hour = _LONGITUDES[:4, 1] / (CENTURY / HOUR)
     return np.concatenate(([HOUR_ANGLE_SPEED], per_hour))
 
 
 def hour_angle(t: ArrayLike) -> Array:
     """T, the hour angle of the mean sun at Greenwich in degrees, 180 at midnight: shaped as t."""
-    day = np.mod(np.asarray(t, dtype=float), 86400.0) / 86400.0
+    day = np.mod(np.asarray(t, dtype=float), DAY) / DAY
     return np.asarray(day * 360.0 + 180.0)
 
 

@@ -5,7 +5,7 @@ Table 2. Factors are pure numbers, angles are radians; both are shaped as the or
 """
 
 from collections.abc import Callable
-from enum import Enum
+from enum import Enum, unique
 
 import numpy as np
 
@@ -144,6 +144,7 @@ def u_k2(orbit: OrbitAngles) -> Array:
     return -orbit.nu_second
 
 
+@unique
 class NodeFamily(Enum):
     """Constituents that share one node factor and one node angle, named after the best known."""
 

@@ -11,7 +11,7 @@ import json
 import math
 import re
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import StrEnum, unique
 from typing import Any, TypeVar
 
 from harmonics.catalogue.constituents import find
@@ -19,22 +19,20 @@ from harmonics.errors import FileProblemsError, Problem, ProblemList, UnknownCon
 from harmonics.files.checking import named, shown
 from harmonics.files.constituent_tables import Row, constants_of
 from harmonics.sums.waves import HarmonicConstants
-from harmonics.units import LengthUnit
+from harmonics.units import LENGTH_WORDS, LengthUnit
 
 SPEED_TOLERANCE = 1e-4
 """Degrees an hour. Agencies print four to seven decimals; lines a year apart differ by 0.041."""
 MAXIMUM_BYTES = 4 * 2**20
 """Agencies publish a few hundred lines a station."""
-UNIT_WORDS = {
-    **dict.fromkeys(("m", "metre", "metres", "meter", "meters", "metric"), LengthUnit.METRES),
-    **dict.fromkeys(("ft", "foot", "feet", "english"), LengthUnit.FEET),
-}
+UNIT_WORDS = LENGTH_WORDS | {"metric": LengthUnit.METRES, "english": LengthUnit.FEET}
 GREENWICH_WORDS = frozenset({"greenwich", "gmt", "utc", "g"})
 LOCAL_WORDS = frozenset({"local", "lst"})
 
 T = TypeVar("T", bound=StrEnum)
 
 
+@unique
 class PhaseKind(StrEnum):
     """What a table's phase lags are reckoned from."""
 
@@ -139,11 +137,8 @@ def _told(raw: _Raw, unit: LengthUnit, kind: PhaseKind, utc_offset: float | None
 
 
 def _without_zeros(constants: HarmonicConstants) -> tuple[HarmonicConstants, list[str]]:
-    keep = constants.amplitude > 0
-    rows = zip(constants.constituents, keep, strict=True)
-    kept = tuple(row for row, good in rows if good)
-    dropped = [row.name for row, good in zip(constants.constituents, keep, strict=True) if not good]
-    return HarmonicConstants(kept, constants.amplitude[keep], constants.phase_lag[keep]), dropped
+    dropped = [name for name, wave in constants.named().items() if not wave.amplitude > 0]
+    return constants.keep(constants.amplitude > 0), dropped
 
 
 def _checked_speeds(raw: _Raw, problems: list[Problem]) -> list[str]:

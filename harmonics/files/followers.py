@@ -18,11 +18,9 @@ from harmonics.stations.types import (
     SecondaryStation,
     Station,
 )
-from harmonics.units import LengthUnit
+from harmonics.units import HOUR, MINUTE, LengthUnit
 
 IN_ORDER = "differences that keep high and low waters, slacks and maxima in order"
-SECONDS_PER_MINUTE = 60.0
-SECONDS_PER_HOUR = 3600.0
 
 
 def follow_tide(
@@ -52,16 +50,16 @@ def _difference(
     hours = None
     if by_hour is not None:
         first, second = by_hour.hours
-        period = 2 * HALF_DAY if abs(first - second) == HALF_DAY / SECONDS_PER_HOUR else HALF_DAY
-        if (second - first) * SECONDS_PER_HOUR % period == 0:
+        period = 2 * HALF_DAY if abs(first - second) == HALF_DAY / HOUR else HALF_DAY
+        if (second - first) * HOUR % period == 0:
             problems.append(
                 Problem(
                     f"{where}.minutes_by_hour.hours", f"{first:g} and {second:g}", "two hours that differ"
                 )
             )
         else:
-            seconds = by_hour.minutes[0] * SECONDS_PER_MINUTE, by_hour.minutes[1] * SECONDS_PER_MINUTE
-            hours = HourPairs((first, second), seconds, by_hour.utc_offset * SECONDS_PER_HOUR, period)
+            seconds = by_hour.minutes[0] * MINUTE, by_hour.minutes[1] * MINUTE
+            hours = HourPairs((first, second), seconds, by_hour.utc_offset * HOUR, period)
     factors = offsets = None
     if by_factor is not None:
         place = f"{where}.factor_by_height"
@@ -69,9 +67,7 @@ def _difference(
     if by_offset is not None:
         place = f"{where}.offset_by_height"
         offsets = _pairs(by_offset.heights, metres, by_offset.offsets, metres, place, problems)
-    return HeightDifference(
-        item.minutes * SECONDS_PER_MINUTE, item.factor, item.offset * metres, hours, factors, offsets
-    )
+    return HeightDifference(item.minutes * MINUTE, item.factor, item.offset * metres, hours, factors, offsets)
 
 
 def _pairs(
@@ -110,10 +106,10 @@ def follow_current(
         model.ebb_direction,
         reference,
         CurrentDifferences(
-            model.slack_before_flood * SECONDS_PER_MINUTE,
-            model.flood * SECONDS_PER_MINUTE,
-            model.slack_before_ebb * SECONDS_PER_MINUTE,
-            model.ebb * SECONDS_PER_MINUTE,
+            model.slack_before_flood * MINUTE,
+            model.flood * MINUTE,
+            model.slack_before_ebb * MINUTE,
+            model.ebb * MINUTE,
             model.flood_ratio,
             model.ebb_ratio,
         ),

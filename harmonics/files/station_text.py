@@ -35,10 +35,8 @@ def constituent_csv(
     """
     lines = [f"# {' '.join(comment.split())}" for comment in comments]
     lines.append("name,amplitude,phase")
-    for row, amplitude, phase in zip(
-        constants.constituents, constants.amplitude, constants.phase_lag, strict=True
-    ):
-        lines.append(f"{row.name},{amplitude / unit.metres:.5f},{phase % 360.0:.3f}")
+    for name, (amplitude, lag) in constants.named().items():
+        lines.append(f"{name},{amplitude / unit.metres:.5f},{lag % 360.0:.3f}")
     return "\n".join(lines) + "\n"
 
 

@@ -27,6 +27,7 @@ from harmonics.fitting.residuals import (
 )
 from harmonics.fitting.selection import Inference, LeftOut, Selection, select
 from harmonics.sums.waves import HarmonicConstants, NodePractice
+from harmonics.units import DAY
 
 SHORTEST_DAYS = 7.0
 """Below a week the spring-neap and tropic-equatorial halves can't be told apart even with inference."""
@@ -110,7 +111,7 @@ class Analysis:
     @property
     def days(self) -> float:
         """Length of the record."""
-        return float(self.t[-1] - self.t[0] + self.step) / 86400.0
+        return float(self.t[-1] - self.t[0] + self.step) / DAY
 
     @property
     def outliers(self) -> int:
@@ -209,7 +210,7 @@ def _checked(t: ArrayLike, level: ArrayLike) -> tuple[Array, Array, float]:
     if len(heights) and heights.min() == heights.max():
         raise EbblightError(f"found one level alone, {heights[0]:.3f} m; expected a tide's")
     step = float(np.median(np.diff(times))) if len(times) > 1 else math.nan
-    days = float(times[-1] - times[0] + step) / 86400.0 if len(times) > 1 else 0.0
+    days = float(times[-1] - times[0] + step) / DAY if len(times) > 1 else 0.0
     if days < SHORTEST_DAYS:
         raise EbblightError(
             f"a record of {days:.1f} days is too short to analyse; at least {SHORTEST_DAYS:.0f} days are "

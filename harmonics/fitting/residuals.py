@@ -13,10 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from harmonics.arrays import Array
-from harmonics.catalogue.arguments import SECONDS_PER_HOUR
 from harmonics.catalogue.constituents import Constituent
+from harmonics.units import DAY, HOUR
 
-DAY = 86400.0
 BAND_HALF_WIDTH = 0.1
 """Cycles a day on each side of a line: narrow enough for the slope of the spectrum across the diurnal band
 and for the rise around the lunar lines; a year still has fifty free bins there."""
@@ -133,7 +132,7 @@ def slow_noise(lines: tuple[Constituent, ...], residuals: Spectrum) -> float:
 
 def cycles_a_day(lines: tuple[Constituent, ...]) -> Array:
     """Frequencies of the lines, shape (C,)."""
-    return np.array([row.speed for row in lines]) * DAY / SECONDS_PER_HOUR / 360.0
+    return np.array([row.speed for row in lines]) * DAY / HOUR / 360.0
 
 
 def _level(residuals: Spectrum, lines: Array, at: float) -> tuple[float, float]:

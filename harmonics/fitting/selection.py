@@ -12,11 +12,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from harmonics.catalogue.arguments import SECONDS_PER_HOUR
 from harmonics.catalogue.constituents import Constituent, find
 from harmonics.catalogue.equilibrium import COEFFICIENTS, INFERENCE_PAIRS, LEAST_INFERRED, SHALLOW_WATER
 from harmonics.errors import EbblightError
 from harmonics.sums.waves import HarmonicConstants
+from harmonics.units import DAY, HOUR
 
 RAYLEIGH = 0.97
 """Turns two lines must slip to be told apart. A whole turn would refuse a calendar year of 365 days the
@@ -90,10 +90,10 @@ def resolve(
         trend: whether a trend is fitted beside them.
         rayleigh: turns two lines must slip against each other.
     """
-    hours = duration / SECONDS_PER_HOUR
+    hours = duration / HOUR
     least = 360.0 * rayleigh / hours
     slowest = least * (TREND_CYCLES if trend else 1.0)
-    fastest = 180.0 / (step / SECONDS_PER_HOUR)
+    fastest = 180.0 / (step / HOUR)
     admitted: list[Constituent] = []
     stronger: list[Constituent] = []
     left: list[LeftOut] = []
@@ -104,9 +104,9 @@ def resolve(
         gaps = [abs(row.speed - other.speed) for other in stronger]
         near = int(np.argmin(gaps)) if gaps else -1
         if row.speed < slowest:
-            left.append(LeftOut(row.name, "", duration * slowest / row.speed / 86400.0))
+            left.append(LeftOut(row.name, "", duration * slowest / row.speed / DAY))
         elif gaps and gaps[near] < least:
-            days = duration * least / max(gaps[near], 1e-9) / 86400.0
+            days = duration * least / max(gaps[near], 1e-9) / DAY
             left.append(LeftOut(row.name, stronger[near].name, days))
         else:
             admitted.append(row)
@@ -166,7 +166,7 @@ def _default_inferences(
     left: tuple[LeftOut, ...],
     reference: HarmonicConstants | None,
 ) -> dict[str, Inference]:
-    known = _by_name(reference)
+    known = {} if reference is None else reference.named()
     found: dict[str, Inference] = {}
     for item in left:
         name = item.name
@@ -179,16 +179,10 @@ def _default_inferences(
             root = INFERENCE_PAIRS[root]
         if root not in fitted:
             continue
-        if name in known and root in known and known[root][0] > 0:
-            ratio, lag = known[name][0] / known[root][0], known[name][1] - known[root][1]
+        if name in known and root in known and known[root].amplitude > 0:
+            ratio = known[name].amplitude / known[root].amplitude
+            lag = known[name].phase_lag - known[root].phase_lag
             found[name] = Inference(name, root, ratio, (lag + 180) % 360 - 180, "reference station")
         else:
             found[name] = Inference(name, root, COEFFICIENTS[name] / COEFFICIENTS[root], 0.0, "equilibrium")
     return found
-
-
-def _by_name(constants: HarmonicConstants | None) -> dict[str, tuple[float, float]]:
-    if constants is None:
-        return {}
-    values = zip(constants.constituents, constants.amplitude, constants.phase_lag, strict=True)
-    return {row.name: (float(amplitude), float(phase)) for row, amplitude, phase in values}

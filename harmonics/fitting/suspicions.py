@@ -1,23 +1,23 @@
 """What looks wrong in a record once its tide is known: spikes, a stuck gauge, a shifted clock or datum."""
 
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import StrEnum, unique
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from harmonics.arrays import Array, Flags
-from harmonics.catalogue.arguments import SECONDS_PER_HOUR
 from harmonics.fitting.analysis import Analysis, fit
 from harmonics.fitting.least_squares import MAD_TO_DEVIATION
 from harmonics.fitting.selection import select
 from harmonics.stations.datums import TIDAL_DAY
 from harmonics.sums.series import sums_at
+from harmonics.units import DAY, HOUR
 
 NEIGHBOURS = 5
 """Readings whose median a spike is held against: itself and two on each side."""
-SPIKE_GROUP = 12 * SECONDS_PER_HOUR
+SPIKE_GROUP = 12 * HOUR
 """Spikes no further apart are one finding: a passing wave train makes several."""
 SPIKE_SCALES = 10.0
 """A reading this many robust deviations from its neighbours' median is a spike: waves and seiches reach
@@ -37,7 +37,7 @@ SHIFT_GAIN = 30.0
 """A break in the clock must explain so many times the variance of one day's time."""
 JUMP_SCALES = 8.0
 """Robust deviations of one step's change: weather moves a level in hours, a gauge put back in one step."""
-JUMP_STAYS = 3 * 86400.0
+JUMP_STAYS = 3 * DAY
 """A surge has mostly left again after three days ..."""
 JUMP_LEFT = 0.6
 """... a shifted datum keeps at least this share of its jump."""
@@ -49,6 +49,7 @@ JUMP_SIDE = 6
 """Readings on either side whose medians tell how large a jump is: fewer feel noise, more the weather."""
 
 
+@unique
 class Suspicion(StrEnum):
     """Kinds of suspicious data."""
 
@@ -131,7 +132,7 @@ def stuck(analysis: Analysis) -> tuple[Finding, ...]:
     edges = np.flatnonzero(np.diff(level) != 0)
     firsts = np.concatenate(([0], edges + 1))
     lasts = np.concatenate((edges, [len(level) - 1]))
-    long = (t[lasts] - t[firsts] >= STUCK_HOURS * SECONDS_PER_HOUR) & (lasts - firsts >= 3)
+    long = (t[lasts] - t[firsts] >= STUCK_HOURS * HOUR) & (lasts - firsts >= 3)
     found = []
     for first, last in zip(firsts[long], lasts[long], strict=True):
         moved = float(np.ptp(tide[first : last + 1]))
@@ -151,7 +152,7 @@ def shifted_clock(analysis: Analysis) -> tuple[Finding, ...]:
         return ()
     edges = _edges(seconds, weight)
     first, last = _longest(edges)
-    if len(edges) > 2 and days[last - 1] - days[first] >= LEAN_DAYS * 86400.0:
+    if len(edges) > 2 and days[last - 1] - days[first] >= LEAN_DAYS * DAY:
         inside = slice(*np.searchsorted(analysis.t, [days[first], days[last - 1] + TIDAL_DAY]))
         if not np.ptp(analysis.level[inside]):
             return ()  # a stuck gauge keeps no clock
@@ -215,7 +216,7 @@ def _stays(t: Array, residual: Array, index: int) -> bool:
     jump = _jump(residual, index)
     left = float(np.median(residual[index + 1 : last]) - np.median(residual[first : index + 1]))
     one_step = float(residual[index + 1] - residual[index])
-    near = np.abs(np.diff(residual[slice(*np.searchsorted(t, [t[index] - 86400.0, t[index + 1] + 86400.0]))]))
+    near = np.abs(np.diff(residual[slice(*np.searchsorted(t, [t[index] - DAY, t[index + 1] + DAY]))]))
     quiet = float(np.sort(near)[-2]) * JUMP_QUIET <= abs(one_step)
     return quiet and bool(jump and left / jump >= JUMP_LEFT and one_step / jump >= JUMP_LEFT)
 
@@ -238,7 +239,7 @@ def _lean(analysis: Analysis, inside: slice) -> Analysis:
     """
     t, level = analysis.t[inside], analysis.level[inside]
     whole = analysis if len(t) == len(analysis.t) else fit(t, level, practice=analysis.practice)
-    lean = select(LEAN_DAYS * 86400.0, analysis.step, reference=whole.constants())
+    lean = select(LEAN_DAYS * DAY, analysis.step, reference=whole.constants())
     return fit(
         t,
         level,
@@ -254,7 +255,7 @@ def _daily_clock(analysis: Analysis, tide: Analysis) -> tuple[Array, Array, Arra
     A clock ahead by x reads h(t - x). For a tide of one speed w that is h cos wx - h'/w sin wx: the level's
     projections on h and h'/w give the angle wx. Days of little movement weigh little.
     """
-    pick = slice(None, None, max(1, round(SECONDS_PER_HOUR / analysis.step)))
+    pick = slice(None, None, max(1, round(HOUR / analysis.step)))
     t = analysis.t[pick]
     day = np.floor((t - t[0]) / TIDAL_DAY).astype(int)
     count = np.maximum(np.bincount(day), 1)

@@ -11,9 +11,10 @@ from harmonics.errors import EbblightError
 from harmonics.fitting.analysis import Analysis, fit
 from harmonics.fitting.suspicions import Finding, Suspicion, stand_out, suspicions
 from harmonics.records.likeness import why_unlike
-from harmonics.records.residuals import HOUR, Cleaning, Flaw, Residuals
+from harmonics.records.residuals import Cleaning, Flaw, Residuals
 from harmonics.stations.prediction import levels
 from harmonics.stations.types import Station
+from harmonics.units import DAY, HOUR
 
 SHORTEST_DAYS = 60.0
 """Two months of readings: less tells neither what weather does nor surely whose tide it is."""
@@ -60,7 +61,7 @@ def residuals_of(station: Station, t: Array, level: Array, where: str) -> Residu
     zero = _zero(hourly)
     missing = float(np.isnan(hourly).mean())
     flaws = tuple(Flaw(item.kind.value, item.start, item.end, item.size) for item in findings)
-    days = float(t[-1] - t[0]) / 86400.0
+    days = float(t[-1] - t[0]) / DAY
     return Residuals(start, hourly - zero, Cleaning(days, missing, zero, flaws))
 
 

@@ -8,9 +8,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from harmonics.arrays import Array, ComplexArray
-from harmonics.catalogue.arguments import SECONDS_PER_HOUR
 from harmonics.fitting.analysis import Analysis
 from harmonics.stations.types import Station
+from harmonics.units import HOUR
 
 LEAST_LIKENESS = 0.85
 """Correlation of both tides at the best lag: gauges a few kilometres apart are above 0.95, and what a month
@@ -19,7 +19,7 @@ GREATEST_LAG = 1200.0
 """Seconds: constants of the gauge itself are right within minutes, a wrong zone is half an hour off."""
 ZONE_TOLERANCE = 240.0
 """Seconds: zones lie quarters of an hour apart, and a record tells its lag within minutes."""
-LONGEST_LAG = 14 * 3600.0
+LONGEST_LAG = 14 * HOUR
 """Clocks of the world lie this far from UTC."""
 SURE_SHARE = 0.1
 """Of the greatest amplitude: lines known better than this count alike, the others less."""
@@ -70,7 +70,7 @@ def _pairs(station: Station, analysis: Analysis) -> tuple[ComplexArray, ComplexA
     weight = 1.0 / np.hypot(error, SURE_SHARE * max(constants.amplitude, default=1.0))
     found = weight * _vectors([line.amplitude for line in lines], [line.phase_lag for line in lines])
     expected = weight * np.array([own.get(line.constituent, 0.0) for line in lines], dtype=complex)
-    speed = np.radians([line.constituent.speed for line in lines]) / SECONDS_PER_HOUR
+    speed = np.radians([line.constituent.speed for line in lines]) / HOUR
     return found, expected, speed
 
 
@@ -85,7 +85,7 @@ def _fit(found: ComplexArray, expected: ComplexArray, speed: Array) -> tuple[flo
     alike = (np.exp(1j * np.multiply.outer(lags, speed)) @ (found * expected.conj())).real / size
     near = np.flatnonzero(alike >= alike.max() - NEARER)
     around = near[np.abs(lags[near]).argmin()]
-    hill = np.flatnonzero(np.abs(lags - lags[around]) <= 3 * 3600.0)
+    hill = np.flatnonzero(np.abs(lags - lags[around]) <= 3 * HOUR)
     best = int(hill[alike[hill].argmax()])
     gain = float(alike[best] * size / (np.abs(expected) ** 2).sum())
     return float(alike[best]), float(lags[best]), gain

@@ -13,12 +13,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from harmonics.arrays import Array
-from harmonics.catalogue.arguments import SECONDS_PER_HOUR
 from harmonics.errors import EbblightError
 from harmonics.stations.prediction import levels
 from harmonics.stations.types import Station
 from harmonics.sums.series import sums_at
-from harmonics.units import LengthUnit
+from harmonics.units import DAY, HOUR, LengthUnit
 
 NOW_HOURS = 3.0
 """The departure is the median of the last three hours: waves and one bad reading fall out."""
@@ -75,7 +74,7 @@ class Departure:
 
     def stale(self, now: float) -> bool:
         """Whether the newest reading is a day old or more."""
-        return now - self.newest >= STALE_HOURS * SECONDS_PER_HOUR
+        return now - self.newest >= STALE_HOURS * HOUR
 
 
 def departure(station: Station, t: Array, level: Array, now: float) -> Departure:
@@ -98,9 +97,9 @@ def departure(station: Station, t: Array, level: Array, now: float) -> Departure
             f"the newest observed level is of {_utc(t[-1])} UTC, later than now ({_utc(now)} UTC): "
             "its clock or zone is wrong"
         )
-    recent = t >= t[-1] - DAYS_LOOKED_BACK * 86400.0
+    recent = t >= t[-1] - DAYS_LOOKED_BACK * DAY
     t, away = t[recent], level[recent] - levels(station, t[recent])
-    last = away[t >= t[-1] - NOW_HOURS * SECONDS_PER_HOUR]
+    last = away[t >= t[-1] - NOW_HOURS * HOUR]
     height = float(np.median(last))
     if abs(height) > LARGEST_DEPARTURE:
         raise EbblightError(
@@ -114,7 +113,7 @@ def departure(station: Station, t: Array, level: Array, now: float) -> Departure
         height=height,
         scatter=max(LEAST_SCATTER, spread),
         deviation=max(LEAST_DEVIATION, abs(height), float(np.sqrt(np.mean(away**2)))),
-        decay=SECONDS_PER_HOUR * DEFAULT_DECAY_HOURS if decay is None else decay,
+        decay=HOUR * DEFAULT_DECAY_HOURS if decay is None else decay,
         fitted=decay is not None,
         count=len(last),
     )
@@ -126,18 +125,18 @@ def _fitted_decay(t: Array, away: Array) -> float | None:
     For a first-order process the covariance two days apart over that one day apart is exp(-day / decay),
     whatever the averaging within a day.
     """
-    day = np.floor((t - t[0]) / 86400.0).astype(int)
+    day = np.floor((t - t[0]) / DAY).astype(int)
     count = np.bincount(day)
     if len(count) < DAYS_TO_FIT or (count > 0).mean() < LEAST_DAYS_READ:
         return None
     mean = np.bincount(day, away) / np.maximum(count, 1)
     read = count > 0
     one, two = (float(np.mean((mean[k:] * mean[:-k])[read[k:] & read[:-k]])) for k in (1, 2))
-    shortest, longest = SHORTEST_DECAY_HOURS * SECONDS_PER_HOUR, LONGEST_DECAY_HOURS * SECONDS_PER_HOUR
+    shortest, longest = SHORTEST_DECAY_HOURS * HOUR, LONGEST_DECAY_HOURS * HOUR
     ratio = two / one if one > 0 else 0.0
-    if ratio <= math.exp(-86400.0 / shortest):
+    if ratio <= math.exp(-DAY / shortest):
         return shortest
-    return longest if ratio >= math.exp(-86400.0 / longest) else -86400.0 / math.log(ratio)
+    return longest if ratio >= math.exp(-DAY / longest) else -DAY / math.log(ratio)
 
 
 def crossing_uncertainty(found: Departure, station: Station, t: ArrayLike) -> Array:
@@ -160,7 +159,7 @@ def turn_uncertainty(found: Departure, station: Station, t: ArrayLike) -> Array:
     return np.asarray(np.minimum((wander / np.maximum(bend, 1e-15)) ** (2.0 / 3.0), _LONGEST))
 
 
-_LONGEST = 6.21 * SECONDS_PER_HOUR
+_LONGEST = 6.21 * HOUR
 
 
 def departure_words(found: Departure, now: float, unit: LengthUnit) -> tuple[str, ...]:
@@ -169,7 +168,7 @@ def departure_words(found: Departure, now: float, unit: LengthUnit) -> tuple[str
     old = f"{age // 60} h {age % 60:02d} min"
     height = abs(found.height) / unit.metres
     side = "above" if found.height >= 0 else "below"
-    half = found.decay * math.log(2) / SECONDS_PER_HOUR
+    half = found.decay * math.log(2) / HOUR
     whence = "fitted to the readings" if found.fitted else "common practice"
     sentences = [
         f"The newest reading is {old} old: the water stood {height:.2f} {unit.symbol} {side} the prediction.",

@@ -3,14 +3,13 @@
 import numpy as np
 
 from harmonics.arrays import Array
-from harmonics.catalogue.arguments import SECONDS_PER_HOUR
 from harmonics.records.scenarios import Scenarios
 from harmonics.records.splines import curve
 from harmonics.stations.secondary import passed_on
 from harmonics.stations.types import Station, TideStation
 from harmonics.sums.series import even_sums
+from harmonics.units import HOUR
 
-HOUR = SECONDS_PER_HOUR
 TIDAL_DAY_HOURS = 25
 """Over so long a tide of either kind has all its turns, so that its time can be told."""
 GREATEST_DELAY = 3 * HOUR

@@ -18,7 +18,7 @@ from harmonics.arrays import Array, Lines
 from harmonics.errors import FileProblemsError, Problem
 from harmonics.files.text_files import read_text
 from harmonics.records.record_clock import clock_of, read_times, told
-from harmonics.units import METRES_PER_FOOT, LengthUnit
+from harmonics.units import LENGTH_WORDS, LengthUnit
 
 if TYPE_CHECKING:
     from pandas import Series
@@ -34,12 +34,8 @@ MOST_LINES = 3_000_000
 MOST_COLUMNS = 200
 TIME_HEADER = re.compile(r"(?i)\b(time|date|datetime|timestamp|when)\b")
 LEVEL_HEADER = re.compile(r"(?i)\b(level|levels|height|heights|water|elevation|stage|sealevel|wl|tide)\b")
-UNIT_WORDS = {
-    **dict.fromkeys(("m", "metre", "metres", "meter", "meters"), 1.0),
-    **dict.fromkeys(("ft", "foot", "feet"), METRES_PER_FOOT),
-    "cm": 0.01,
-    "mm": 0.001,
-}
+UNIT_WORDS = {word: unit.metres for word, unit in LENGTH_WORDS.items()} | {"cm": 0.01, "mm": 0.001}
+"""Metres in what headers of levels call a unit."""
 
 
 @dataclass(frozen=True, eq=False)

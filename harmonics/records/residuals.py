@@ -5,9 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from harmonics.arrays import Array
-from harmonics.catalogue.arguments import SECONDS_PER_HOUR
-
-HOUR = SECONDS_PER_HOUR
+from harmonics.units import HOUR
 
 
 @dataclass(frozen=True, slots=True)

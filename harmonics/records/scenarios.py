@@ -10,7 +10,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from harmonics.arrays import Array, Indices
-from harmonics.catalogue.arguments import SECONDS_PER_HOUR
 from harmonics.errors import EbblightError
 from harmonics.records.residuals import Residuals
 from harmonics.records.slow import YEAR_DAYS, slow_shifts
@@ -18,8 +17,8 @@ from harmonics.records.splines import even_curve
 from harmonics.stations.types import Station
 from harmonics.sums.series import even_sums
 from harmonics.sums.waves import HarmonicConstants
+from harmonics.units import DAY, HOUR
 
-HOUR, DAY = SECONDS_PER_HOUR, 86400.0
 SEASON_DAYS = 45.0
 MOST = 200
 FEWEST = 20

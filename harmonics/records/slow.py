@@ -10,10 +10,9 @@ from statistics import NormalDist
 import numpy as np
 
 from harmonics.arrays import Array
-from harmonics.catalogue.arguments import SECONDS_PER_HOUR
 from harmonics.records.residuals import Residuals
+from harmonics.units import DAY, HOUR
 
-HOUR, DAY = SECONDS_PER_HOUR, 86400.0
 YEAR_DAYS = 365.2425
 MONTH_DAYS = 29.5
 """A mean over so long is free of the tide and of passing weather."""

@@ -8,9 +8,8 @@ curve through every value. Source: C. de Boor, A Practical Guide to Splines (197
 import numpy as np
 
 from harmonics.arrays import Array
-from harmonics.catalogue.arguments import SECONDS_PER_HOUR
+from harmonics.units import HOUR
 
-HOUR = SECONDS_PER_HOUR
 REACH = 2
 """Knots needed beyond either end of the times asked for."""
 

@@ -6,7 +6,7 @@ reference's total current.
 """
 
 from dataclasses import dataclass, replace
-from enum import StrEnum
+from enum import StrEnum, unique
 from functools import lru_cache
 
 import numpy as np
@@ -25,10 +25,11 @@ from harmonics.stations.types import (
 from harmonics.stations.warps import TRIAL, Warp, curve_at
 from harmonics.sums.extremes import STAND_MARGIN, Sum, extremes, outermost, without_stands, zeros_between
 from harmonics.sums.waves import NodePractice
+from harmonics.units import DAY, MINUTE
 
 LEAST_CHANGE = 0.005
 """Neighbouring maxima and minima closer than 0.005 m/s (0.01 kn, the last printed digit) are one."""
-SEARCH_MARGINS = (2 * 86400.0, 40 * 86400.0)
+SEARCH_MARGINS = (2 * DAY, 40 * DAY)
 """An event is wanted on either side of a span: two days hold one nearly always, forty the longest pause of
 a diurnal current around the moon's crossing of the equator."""
 SWAP_SHARE = 0.25
@@ -36,6 +37,7 @@ SWAP_SHARE = 0.25
 strength means that the differences are wrong."""
 
 
+@unique
 class CurrentKind(StrEnum):
     """What a current does at an event; a minimum flood (or ebb) is a lull without slack between two."""
 
@@ -153,7 +155,7 @@ def current_difference_problem(
     if not swapped.size:
         return None
     i = int(swapped[0])
-    when = np.datetime64(round(float(events.t[i]) / 60.0), "m")
+    when = np.datetime64(round(float(events.t[i]) / MINUTE), "m")
     first, second = (kind.value.replace("_", " ") for kind in events.kind[i : i + 2])
     return (
         f"the differences put the {first} of {when} UTC at the reference after the {second} that follows it"

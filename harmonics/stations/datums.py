@@ -7,19 +7,20 @@ has none, so its mean higher high water lies a little lower and its lower low wa
 """
 
 import math
-from dataclasses import dataclass, fields
-from enum import StrEnum
+from dataclasses import dataclass
+from enum import StrEnum, unique
 
 import numpy as np
 
 from harmonics.arrays import Array
-from harmonics.catalogue.arguments import SECONDS_PER_HOUR
 from harmonics.catalogue.constituents import find
 from harmonics.stations.events import Turns, high_low_waters
 from harmonics.stations.types import Station
 from harmonics.sums.waves import HarmonicConstants, year_start
+from harmonics.units import DATUM_NAMES, HOUR
 
 
+@unique
 class Regime(StrEnum):
     """Kinds of tide by form number F (Courtier 1938, from memory); the text is what people read."""
 
@@ -39,10 +40,8 @@ REGIME_LIMITS = (
 
 def amplitude_of(constants: HarmonicConstants, name: str) -> float:
     """Amplitude of the constituent with that canonical name, 0 where the constants have none."""
-    for row, amplitude in zip(constants.constituents, constants.amplitude, strict=True):
-        if row.name == name:
-            return float(amplitude)
-    return 0.0
+    found = constants.named().get(name)
+    return 0.0 if found is None else found.amplitude
 
 
 def form_number(constants: HarmonicConstants) -> float:
@@ -74,7 +73,7 @@ def typical_peak_rate(constants: HarmonicConstants, factor: Array | None = None)
         constants: amplitudes in metres.
         factor: node factors f, shape (C,); 1 where not given.
     """
-    speed = np.radians([row.speed for row in constants.constituents]) / SECONDS_PER_HOUR
+    speed = np.radians([row.speed for row in constants.constituents]) / HOUR
     weight = constants.amplitude if factor is None else factor * constants.amplitude
     return float(np.sqrt(np.sum((speed * weight) ** 2)))
 
@@ -93,7 +92,7 @@ def greatest_range(turns: Turns) -> float:
     return float(np.abs(np.diff(turns.height)).max())
 
 
-TIDAL_DAY = 24.8412024 * SECONDS_PER_HOUR
+TIDAL_DAY = 24.8412024 * HOUR
 """The mean lunar day: two cycles of M2."""
 EPOCH_YEARS = 19
 """The moon's node returns after 18.6 years: a whole number of years near it (the agencies' epoch)."""
@@ -140,7 +139,7 @@ class Datums:
         Raises:
             KeyError: no such datum.
         """
-        if name.lower() not in {field.name for field in fields(self)}:
+        if name.lower() not in DATUM_NAMES:
             raise KeyError(name)
         return float(getattr(self, name.lower()))
 
@@ -240,10 +239,8 @@ def tide_character(constants: HarmonicConstants) -> TideCharacter:
 
 def _age(constants: HarmonicConstants, fast: str, slow: str) -> float:
     """Seconds after the equilibrium tide's at which the two are in step, within half a beat either way."""
-    lags = {
-        row.name: float(lag) for row, lag in zip(constants.constituents, constants.phase_lag, strict=True)
-    }
-    if fast not in lags or slow not in lags:
+    known = constants.named()
+    if fast not in known or slow not in known:
         return math.nan
-    difference = (lags[fast] - lags[slow] + 180.0) % 360.0 - 180.0
-    return difference / (find(fast).speed - find(slow).speed) * SECONDS_PER_HOUR
+    difference = (known[fast].phase_lag - known[slow].phase_lag + 180.0) % 360.0 - 180.0
+    return difference / (find(fast).speed - find(slow).speed) * HOUR

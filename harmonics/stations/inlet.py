@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from harmonics.arrays import Array
-from harmonics.sums.search import sign_changes
+from harmonics.sums.search import linear_crossings, sign_changes
 
 GRAVITY = 9.81
 
@@ -234,8 +234,8 @@ def inlet_response(sea: Array, bay: Array, step: float) -> InletResponse:
 def _crossings(values: Array, step: float) -> tuple[Array, NDArray[np.bool_]]:
     """Times of zeros between samples, counted from the first, and whether the values fall there."""
     index = sign_changes(values)
-    share = values[index] / (values[index] - values[index + 1])
-    return step * (index + share), values[index] >= 0
+    steps = np.arange(len(values), dtype=float)
+    return step * linear_crossings(steps, values, index), values[index] >= 0
 
 
 def _mean_wait(events: Array, answers: Array, step: float) -> float:

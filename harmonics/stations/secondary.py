@@ -16,8 +16,9 @@ from harmonics.stations.events import HighLowWaters, Turns, high_low_waters
 from harmonics.stations.types import HeightDifference, HeightPairs, HourPairs, SecondaryStation, Station
 from harmonics.stations.warps import TRIAL, Warp, curve_at, resets_between
 from harmonics.sums.waves import NodePractice
+from harmonics.units import DAY, HOUR, MINUTE
 
-SEARCH_MARGINS = (3 * 86400.0, 40 * 86400.0)
+SEARCH_MARGINS = (3 * DAY, 40 * DAY)
 """A turn is wanted on either side of the span. Three days hold one nearly always; where stands swallowed a
 diurnal tide at the moon's crossing of the equator the next lies within a fortnight."""
 SWAP_SHARE = 0.25
@@ -111,7 +112,7 @@ def _tried(reference: Station, start: float, end: float) -> Turns:
 
 def _words(waters: Turns, index: int, where: str) -> str:
     kind, other = ("high", "low") if waters.high[index] else ("low", "high")
-    when = np.datetime64(round(float(waters.t[index]) / 60.0), "m")
+    when = np.datetime64(round(float(waters.t[index]) / MINUTE), "m")
     return (
         f"the differences put the {kind} water of {when} UTC at the reference "
         f"{where} the {other} water that follows it"
@@ -145,7 +146,7 @@ def corrected_height(difference: HeightDifference, height: Array) -> Array:
 
 
 def _by_hour(pairs: HourPairs, t: Array) -> Array:
-    first, second = (3600.0 * hour for hour in pairs.hours)
+    first, second = (HOUR * hour for hour in pairs.hours)
     there = (second - first) % pairs.period
     since = (t + pairs.utc_offset - first) % pairs.period
     return np.asarray(np.interp(since, [0.0, there, pairs.period], [*pairs.seconds, pairs.seconds[0]]))

@@ -6,6 +6,7 @@ Heights and offsets are metres, speeds metres a second, directions degrees true,
 from dataclasses import dataclass
 
 from harmonics.sums.waves import HarmonicConstants, NodePractice
+from harmonics.units import DAY, HOUR
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,7 +32,7 @@ class Station:
     practice: NodePractice = NodePractice.YEARLY
 
 
-HALF_DAY = 43200.0
+HALF_DAY = 0.5 * DAY
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +58,7 @@ class HourPairs:
     period: float = HALF_DAY
 
     def __post_init__(self) -> None:
-        if (self.hours[1] - self.hours[0]) * 3600.0 % self.period == 0.0:
+        if (self.hours[1] - self.hours[0]) * HOUR % self.period == 0.0:
             raise ValueError(f"two different hours of the tide's day are needed, not {self.hours}")
 
 

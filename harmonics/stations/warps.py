@@ -8,11 +8,12 @@ from numpy.typing import NDArray
 from harmonics.arrays import Array
 from harmonics.sums.series import sums_at
 from harmonics.sums.waves import HarmonicConstants, NodePractice, waves_by_year, year_of, year_start
+from harmonics.units import DAY
 
 NODE_STEP = 600.0
 """Between values and rates at 10-minute steps a cubic stays within A (w step)^4 / 384 of a wave: 1e-7 of an
 M2 of any size, 3e-5 of its eighth-diurnal overtide."""
-TRIAL = year_start(2020) + 60 * 86400.0, year_start(2020) + 180 * 86400.0
+TRIAL = year_start(2020) + 60 * DAY, year_start(2020) + 180 * DAY
 """Differences are tried on the water of March to June 2020: from equinox to solstice, from perigee at springs
 to perigee at neaps, the moon's node midway, so that each kind of tide comes at its usual size."""
 SPARSE = 8

@@ -14,6 +14,7 @@ from harmonics.arrays import Array
 from harmonics.sums.search import refine, refine_each, sign_changes
 from harmonics.sums.series import sums_at
 from harmonics.sums.waves import AnyWaves, HarmonicConstants, NodePractice, waves_by_year
+from harmonics.units import DAY
 
 GRID_STEP = 600.0
 """Crossings are bracketed on 10 minutes, counted from each 1 January so that no span moves the grid: two
@@ -25,7 +26,7 @@ SAMPLES = 10
 by 3e-7 of its amplitude: no zero moves by a hundredth of a second."""
 REACH = SAMPLES // 2 - 1
 """Samples needed beyond either end of a bracket."""
-STAND_MARGIN = 15 * 86400.0
+STAND_MARGIN = 15 * DAY
 """Which pairs are stands depends on their neighbours: searching this far beyond both ends of a span keeps
 the answer the same however a long span is cut."""
 

@@ -21,6 +21,18 @@ def sign_changes(values: Array) -> Indices:
     return np.flatnonzero(positive[1:] != positive[:-1])
 
 
+def linear_crossings(t: Array, values: Array, index: Indices, limit: float = 0.0) -> Array:
+    """Times at which the straight line from each sample i to the next passes a limit: shape (n,).
+
+    Args:
+        t, values: samples, shape (m,).
+        index: the samples i, shape (n,), as from `sign_changes(values - limit)`.
+        limit: the value passed.
+    """
+    share = (limit - values[index]) / (values[index + 1] - values[index])
+    return np.asarray(t[index] + share * (t[index + 1] - t[index]))
+
+
 def refine(curve: Curve, low: Array, high: Array, at_low: Array, at_high: Array, tolerance: float) -> Array:
     """Zeros of a curve, one in each bracket, by Newton steps that never leave their bracket.
 

@@ -9,23 +9,32 @@ pp. 4-5 and Tables 14 and 15.
 import calendar
 from collections.abc import Iterator
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import StrEnum, unique
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-from harmonics.arrays import Array
-from harmonics.catalogue.arguments import SECONDS_PER_HOUR, OrbitAngles, argument_angles, orbit_angles
+from harmonics.arrays import Array, ComplexArray, Flags
+from harmonics.catalogue.arguments import OrbitAngles, argument_angles, orbit_angles
 from harmonics.catalogue.constituents import Constituent
 from harmonics.catalogue.nodes import NodeFamily
+from harmonics.units import DAY, HOUR
 
 
+@unique
 class NodePractice(StrEnum):
     """How node factors and angles follow the 18.6-year cycle."""
 
     YEARLY = "yearly"
     CONTINUOUS = "continuous"
+
+
+class Harmonic(NamedTuple):
+    """The constants of one constituent: H in the unit of the series, G in degrees."""
+
+    amplitude: float
+    phase_lag: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,6 +50,16 @@ class HarmonicConstants:
     constituents: tuple[Constituent, ...]
     amplitude: Array
     phase_lag: Array
+
+    def named(self) -> dict[str, Harmonic]:
+        """Amplitude and lag of each constituent by its canonical name, in order."""
+        values = zip(self.amplitude.tolist(), self.phase_lag.tolist(), strict=True)
+        return {row.name: Harmonic(*pair) for row, pair in zip(self.constituents, values, strict=True)}
+
+    def keep(self, mask: Flags) -> "HarmonicConstants":
+        """Those constituents for which the mask, shape (C,), is True."""
+        rows = tuple(row for row, kept in zip(self.constituents, mask.tolist(), strict=True) if kept)
+        return HarmonicConstants(rows, self.amplitude[mask], self.phase_lag[mask])
 
 
 @lru_cache(maxsize=512)
@@ -138,7 +157,7 @@ class Waves:
         return out.reshape(-1)[:count]
 
 
-def _powers(angle: Array, count: int) -> NDArray[np.complex128]:
+def _powers(angle: Array, count: int) -> ComplexArray:
     """exp(i angle k) for k = 0 .. count - 1, doubling what is there: shape (C, count)."""
     out = np.empty((len(angle), count), dtype=complex)
     out[:, :1] = 1.0
@@ -153,7 +172,7 @@ def _powers(angle: Array, count: int) -> NDArray[np.complex128]:
 @lru_cache(maxsize=256)
 def _speeds(constituents: tuple[Constituent, ...]) -> Array:
     degrees = np.array([row.speed for row in constituents])
-    speeds = np.radians(degrees) / SECONDS_PER_HOUR
+    speeds = np.radians(degrees) / HOUR
     speeds.flags.writeable = False
     return np.asarray(speeds)
 
@@ -179,7 +198,7 @@ of M1 and L2 turn once in 4.4 years, so the straight line stays within 4e-5 of t
 
 def _node_grid(year: int) -> Array:
     start, end = year_start(year), year_start(year + 1)
-    pieces = int(np.ceil((end - start) / (NODE_STRETCH_DAYS * 86400.0)))
+    pieces = int(np.ceil((end - start) / (NODE_STRETCH_DAYS * DAY)))
     return np.asarray(np.linspace(start, end, pieces + 1), dtype=float)
 
 
@@ -251,7 +270,7 @@ def drifting_waves(constants: HarmonicConstants, year: int) -> DriftingWaves:
         end=year_start(year + 1),
         amplitude=constants.amplitude,
         phase=argument - np.radians(constants.phase_lag),
-        speed=np.radians(np.array([row.argument_speed for row in rows])) / SECONDS_PER_HOUR,
+        speed=np.radians(np.array([row.argument_speed for row in rows])) / HOUR,
         grid=grid,
         nodes=nodes,
     )

@@ -216,11 +216,7 @@ def test_an_age_lies_within_half_a_beat_and_half_a_beat_counts_as_before(pair, n
 def test_spring_tide_comes_one_phase_age_after_syzygy(published):
     # Boston: the greatest range of each fortnight of 2025 against the true new and full moons.
     waves = agency(published, "8443970")
-    pair = HarmonicConstants(
-        tuple(row for row in waves.constituents if row.name in ("M2", "S2")),
-        waves.amplitude[[row.name in ("M2", "S2") for row in waves.constituents]],
-        waves.phase_lag[[row.name in ("M2", "S2") for row in waves.constituents]],
-    )
+    pair = waves.keep(np.array([row.name in ("M2", "S2") for row in waves.constituents]))
     start, end = year_start(2025), year_start(2026)
     turns = high_low_waters(Station("b", "B", 0, 0, "MSL", 0.0, pair), start, end).turns
     high_t, high = turns.t[turns.high], turns.height[turns.high]

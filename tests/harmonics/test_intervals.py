@@ -1,6 +1,7 @@
 """Do the 95 % intervals of an analysis hold the truth 95 times in 100? Made records, coloured noise."""
 
 import numpy as np
+import pytest
 
 from harmonics.fitting.analysis import fit
 from harmonics.stations.prediction import levels
@@ -75,3 +76,18 @@ def test_intervals_follow_the_colour():
     assert found.line("O1").amplitude_error > 1.3 * found.line("M2").amplitude_error
     assert found.line("M2").amplitude_error > 1.2 * found.line("M8").amplitude_error
     assert found.line("SSA").amplitude_error > 3 * found.line("O1").amplitude_error
+
+
+def test_mean_and_trend_are_known_to_196_standard_errors():
+    """White noise of 5 cm over n readings: sigma / sqrt(n) of the mean, sigma sqrt(12 / n) of the rise from
+    end to end (least squares on evenly spread times). The noise level is estimated, so by the median."""
+    t = year_start(2021) + HOUR * np.arange(60 * 24)
+    rng = np.random.default_rng(6)
+    means, rises = [], []
+    for _ in range(60):
+        level = np.cos(2 * np.pi * t / (12.42 * HOUR)) + 0.05 * rng.normal(size=len(t))
+        found = fit(t, level, names=["M2", "K1"], robust=False, trend=True)
+        means.append(found.mean_error / (0.05 / np.sqrt(len(t))))
+        rises.append(found.trend_error * (t[-1] - t[0]) / (0.05 * np.sqrt(12 / len(t))))
+    assert np.median(means) == pytest.approx(1.96, rel=0.15)
+    assert np.median(rises) == pytest.approx(1.96, rel=0.15)

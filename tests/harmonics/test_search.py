@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from harmonics.sums.search import MAXIMUM_ITERATIONS, refine, refine_each, sign_changes
+from harmonics.sums.search import MAXIMUM_ITERATIONS, linear_crossings, refine, refine_each, sign_changes
 
 
 def test_sign_changes_sit_between_their_samples():
@@ -24,6 +24,26 @@ def test_a_sample_of_zero_counts_as_positive():
 @pytest.mark.parametrize("values", [[], [1.0], [1.0, 2.0], [-1.0, -2.0], [0.0, 0.0, 0.0]])
 def test_nothing_changes_sign(values):
     assert len(sign_changes(np.array(values))) == 0
+
+
+def test_linear_crossings_by_hand():
+    t = np.array([0.0, 10.0, 30.0, 40.0, 50.0])
+    values = np.array([-1.0, 3.0, 3.0, -3.0, 0.0])
+    assert_allclose(linear_crossings(t, values, sign_changes(values)), [2.5, 35.0, 50.0])
+    index = sign_changes(values - 2.0)
+    assert list(index) == [0, 2]
+    assert_allclose(linear_crossings(t, values, index, 2.0), [7.5, 30.0 + 10.0 / 6.0])
+    assert linear_crossings(t, values, sign_changes(values - 9.0), 9.0).shape == (0,)
+
+
+@given(values=st.lists(st.floats(-5, 5), min_size=2, max_size=30), limit=st.floats(-4, 4))
+def test_linear_crossings_lie_in_their_brackets_and_on_the_line(values, limit):
+    values = np.array(values)
+    t = 3.0 + 2.0 * np.arange(len(values))
+    index = sign_changes(values - limit)
+    found = linear_crossings(t, values, index, limit)
+    assert np.all((found >= t[index]) & (found <= t[index + 1]))
+    assert_allclose(np.interp(found, t, values), limit, atol=1e-12)
 
 
 def bracketed(curve, low, high):

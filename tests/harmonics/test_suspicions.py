@@ -193,6 +193,6 @@ class TestShiftedDatum:
         start = utc("2021-03-01 00:00")
         text = finding_text(Finding(Suspicion.DATUM, start, start + DAY, -0.3048), LengthUnit.FEET)
         assert text == (
-            "2021-03-01 00:00 to 2021-03-02 00:00 UTC: shifted datum, about 1.00 ft below the longest stretch "
-            "of the record."
+            "2021-03-01 00:00 to 2021-03-02 00:00 UTC: shifted datum, about 1.00 ft below the longest "
+            "stretch of the record."
         )

@@ -13,7 +13,6 @@ from harmonics.catalogue.constituents import find
 from harmonics.catalogue.nodes import NodeFamily
 from harmonics.stations.prediction import levels
 from harmonics.sums.waves import (
-    HarmonicConstants,
     NodePractice,
     Waves,
     drifting_waves,
@@ -91,6 +90,18 @@ def test_compounds_multiply_factors_and_add_angles():
     assert_allclose(f[0], NodeFamily.M2.factor(orbit))
 
 
+def test_constants_by_name_and_some_of_them():
+    constants = constants_of([("M2", 1.0, 20.0), ("LAM2", 0.1, 40.0), ("K1", 0.0, 60.0)])
+    named = constants.named()
+    assert named == {"M2": (1.0, 20.0), "LAMBDA2": (0.1, 40.0), "K1": (0.0, 60.0)}
+    assert named["LAMBDA2"].amplitude == 0.1
+    assert named["LAMBDA2"].phase_lag == 40.0
+    some = constants.keep(constants.amplitude > 0)
+    assert some.named() == {"M2": (1.0, 20.0), "LAMBDA2": (0.1, 40.0)}
+    assert some.constituents == (find("M2"), find("LAMBDA2"))
+    assert constants.keep(np.zeros(3, dtype=bool)).named() == {}
+
+
 def test_yearly_arguments_cannot_be_changed_by_a_caller():
     factor, argument = yearly_arguments((find("M2"),), 2026)
     for array in (factor, argument):
@@ -110,12 +121,7 @@ def test_yearly_practice_takes_one_factor_and_one_speed_through_the_year():
 def test_both_practices_meet_in_the_middle_of_the_year(station_id):
     """f and u are those of mid-year in both; M1 is left out, it advances with the perigee in one only."""
     constants = published_station(station_id).constants
-    index = [i for i, row in enumerate(constants.constituents) if row.name != "M1"]
-    constants = HarmonicConstants(
-        tuple(constants.constituents[i] for i in index),
-        constants.amplitude[index],
-        constants.phase_lag[index],
-    )
+    constants = constants.keep(np.array([row.name != "M1" for row in constants.constituents]))
     middle = (year_start(YEAR) + year_start(YEAR + 1)) / 2 + np.linspace(-DAY / 2, DAY / 2, 49)
     assert_allclose(
         yearly_waves(constants, YEAR).at(middle),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from harmonics.units import DATUM_NAMES
 from windows.cli.answer import answer
 from windows.cli.listings import Listing, chosen_station
 from windows.cli.options import Choice, file_argument, now_of, place_options, target_options
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
     from harmonics.stations.types import Station
     from windows.render.records.results import PlaceResult
     from windows.shoreline.shore import Shore
-
-_NAMES = ["hat", "mhhw", "mhw", "mtl", "dtl", "msl", "mlw", "mllw", "lat"]
 
 
 @dataclass(frozen=True)
@@ -73,7 +72,7 @@ class DatumsJob(Listing["Station"]):
                 f"{shore.path}: station '{place.id}' has no high and low waters, so no {self.above}"
             )
         if self.above is not None:
-            found = replace(found, **{key: found.named(key) - zero for key in _NAMES})
+            found = replace(found, **{key: found.named(key) - zero for key in DATUM_NAMES})
         name = place.datum if self.above is None else self.above.upper()
         epoch = f"{self.first_year} to {self.first_year + EPOCH_YEARS - 1}"
         character = tide_character(place.constants)
@@ -126,7 +125,7 @@ def datums_head(
 )
 @click.option(
     "--above",
-    type=click.Choice(_NAMES, case_sensitive=False),
+    type=click.Choice(DATUM_NAMES, case_sensitive=False),
     help="Count heights from this datum, and say the mean_level that puts the station's file on it.",
 )
 @target_options(ResultKind.LISTING)

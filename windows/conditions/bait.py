@@ -12,6 +12,7 @@ from enum import StrEnum, unique
 import numpy as np
 
 from harmonics.arrays import Array
+from harmonics.sums.search import linear_crossings, sign_changes
 
 REACH = 2 * 3600.0
 """Seconds either side of low water (common practice)."""
@@ -159,9 +160,8 @@ def _bare_spells(t: Array, level: Array, bank_level: float) -> list[Spell]:
     if t.shape != level.shape or t.ndim != 1:
         raise ValueError(f"times and levels must match, not {t.shape} and {level.shape}")
     bare = level < bank_level
-    change = np.flatnonzero(bare[1:] != bare[:-1])
-    share = (bank_level - level[change]) / (level[change + 1] - level[change])
-    times = t[change] + share * (t[change + 1] - t[change])
+    change = sign_changes(level - bank_level)
+    times = linear_crossings(t, level, change, bank_level)
     starts: list[Edge] = [(float(x), Limit.BANK_BARES) for x in times[~bare[change]]]
     ends: list[Edge] = [(float(x), Limit.BANK_FLOODS) for x in times[bare[change]]]
     if len(bare) and bare[0]:

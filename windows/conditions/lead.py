@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from harmonics.arrays import Array
+from harmonics.sums.search import linear_crossings
 from harmonics.units import KILOGRAMS_PER_OUNCE
 from windows.shoreline.tackle import SinkerKind
 
@@ -123,8 +124,7 @@ def slip_time(t: Array, speed: Array, limit: ArrayLike) -> float | None:
     i = int(over[0])
     if i == 0:
         return float(t[0])
-    share = excess[i - 1] / (excess[i - 1] - excess[i])
-    return float(t[i - 1] + share * (t[i] - t[i - 1]))
+    return float(linear_crossings(t, excess, np.array([i - 1]))[0])
 
 
 def _weight_in_water(mass: ArrayLike) -> Array:

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from harmonics.arrays import Array
 from harmonics.stations import tides
-from harmonics.sums.search import sign_changes
+from harmonics.sums.search import linear_crossings, sign_changes
 from windows.astronomy import Sky
 from windows.conditions.bait import (
     BankState,
@@ -66,8 +66,7 @@ class BaitPlan:
 def _stretches_above(t: Array, values: Array, limit: float) -> Array:
     """Starts and ends of the stretches where a sampled curve lies above a limit, shape (d, 2)."""
     change = sign_changes(values - limit)
-    share = (limit - values[change]) / (values[change + 1] - values[change])
-    edges = t[change] + share * (t[change + 1] - t[change])
+    edges = linear_crossings(t, values, change, limit)
     ends = [t[:1] if values[0] >= limit else t[:0], t[-1:] if values[-1] >= limit else t[:0]]
     return np.concatenate((ends[0], edges, ends[1])).reshape(-1, 2)
 

@@ -12,7 +12,7 @@ import numpy as np
 from harmonics.arrays import Array
 from harmonics.records.observed import Departure
 from harmonics.stations.events import Turns
-from harmonics.sums.search import sign_changes
+from harmonics.sums.search import linear_crossings, sign_changes
 from windows.astronomy import SkyEvent, day_index
 from windows.conditions.assembly import STEP
 from windows.conditions.flow import Flow
@@ -151,8 +151,7 @@ def _stops(curve: ScoreCurve) -> Array:
     """Times at which the water stops going out, straight between the curve's steps: sorted."""
     change = sign_changes(curve.outgoing)
     change = change[curve.outgoing[change] >= 0]
-    share = curve.outgoing[change] / (curve.outgoing[change] - curve.outgoing[change + 1])
-    return np.asarray(curve.t[change] + share * STEP)
+    return linear_crossings(curve.t, curve.outgoing, change)
 
 
 def _around(turns: Turns, t: float) -> tuple[Turn | None, Turn | None]:

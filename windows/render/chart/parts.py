@@ -13,6 +13,7 @@ import numpy as np
 from markupsafe import Markup
 
 from harmonics.arrays import Array, Flags
+from harmonics.sums.search import linear_crossings
 from windows.forecast.reports import DayReport, SessionReport, SpotReport
 from windows.render.chart.marks import box, dot, joined, path, text
 from windows.render.words.phrases import Words
@@ -207,11 +208,9 @@ def level_line(frame: Frame) -> Markup:
 def slacks(frame: Frame) -> list[tuple[float, bool]]:
     """When the flow turns within the day, and whether it then begins to go out."""
     t, moving = frame.t, frame.report.curve.outgoing[frame.steps]
-    found: list[tuple[float, bool]] = []
-    for i in np.flatnonzero((moving[1:] > 0) != (moving[:-1] > 0)).tolist():
-        share = moving[i] / (moving[i] - moving[i + 1])
-        found.append((float(t[i] + share * (t[i + 1] - t[i])), bool(moving[i + 1] > 0)))
-    return found
+    index = np.flatnonzero((moving[1:] > 0) != (moving[:-1] > 0))
+    times = linear_crossings(t, moving, index)
+    return list(zip(times.tolist(), (moving[index + 1] > 0).tolist(), strict=True))
 
 
 def turns(frame: Frame) -> Markup:
