@@ -31,6 +31,7 @@ _COMMANDS = {
     "import": ("import_", "A published constituent table, made ready for a station file."),
     "fit": ("fit", "Constituents from observed levels."),
     "check": ("check", "What a file means, and every problem in it."),
+    "guide": ("guide", "The manual, a page a topic."),
 }
 
 

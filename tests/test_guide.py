@@ -1,0 +1,316 @@
+"""The manual against the program: what it prints runs as it stands, and it names what there is, no more."""
+
+import contextlib
+import importlib
+import io
+import pkgutil
+import re
+
+import click
+import pytest
+
+from harmonics.files.checking import Table
+from tests import api_page
+from tests.cli.runs import NOW, REPOSITORY, document, done, refused, rows, run
+from tests.documents import README, blocks, lay_out, names, section, shell_lines, table
+from windows import guide
+from windows.cli import main
+from windows.guide import TOPICS, page
+from windows.render.formats import FORMATS, WRITERS, ResultKind
+from windows.render.words import cautions
+from windows.shoreline.hours import parse_hours
+from windows.shoreline.spot_models import FishingTable
+from windows.shoreline.spots import PointShares, SpeedRange
+
+ALWAYS_THERE = {"--help", "-h", "--version"}
+"""Options of every command-line program, which a reader need not be told of."""
+SKERROW = REPOSITORY / "demo_stations" / "skerrow_strand.toml"
+KEY_TABLES = {
+    ("file", "The head"): "HeadTable",
+    ("stations", "A tide station"): "StationTable",
+    ("stations", "A secondary station"): "SecondaryTable",
+    ("stations", "Differences of high or low water"): "DifferenceTable",
+    ("stations", "By the hour"): "MinutesByHourTable",
+    ("stations", "Factors by height"): "FactorByHeightTable",
+    ("stations", "Offsets by height"): "OffsetByHeightTable",
+    ("stations", "A current station"): "CurrentTable",
+    ("stations", "On two axes"): "TwoComponentTable",
+    ("stations", "A secondary current"): "SecondaryCurrentTable",
+    ("spots", "A spot"): "SpotTable",
+    ("spots", "How the current is known"): "FlowTable",
+    ("spots", "Banks"): "BankTable",
+    ("preferences", "Preferences"): "FishingTable",
+    ("preferences", "Shares of the points"): "PointsTable",
+    ("preferences", "Speeds that fish well"): "SpeedsTable",
+    ("fish", "Quarry"): "QuarryTable",
+    ("fish", "Rules"): "RuleTable",
+    ("fish", "Where trips are kept"): "LogTable",
+}
+"""The table of a file that each table of keys speaks of."""
+
+
+def models() -> dict[str, type[Table]]:
+    """Every table that a file may hold, by the name of its model."""
+    for package in ("harmonics.files", "windows.shoreline"):
+        for module in pkgutil.iter_modules(importlib.import_module(package).__path__):
+            importlib.import_module(f"{package}.{module.name}")
+
+    def below(kind: type[Table]) -> set[type[Table]]:
+        return {kind, *(item for child in kind.__subclasses__() for item in below(child))}
+
+    found = {kind.__name__: kind for kind in below(Table) - {Table}}
+    return {
+        name: kind for name, kind in found.items() if kind.__module__.startswith(("harmonics.", "windows."))
+    }
+
+
+def commands() -> dict[str, click.Command]:
+    context = click.Context(main)
+    found = {name: main.get_command(context, name) for name in main.list_commands(context)}
+    assert all(found.values())
+    return {name: command for name, command in found.items() if command is not None}
+
+
+class TestPages:
+    def test_every_topic_has_its_page_and_every_page_its_topic(self):
+        folder = REPOSITORY / "windows" / "guide"
+        assert sorted(TOPICS) == sorted(path.stem for path in folder.glob("*.md"))
+
+    @pytest.mark.parametrize("topic", TOPICS)
+    def test_a_page_opens_with_its_title_and_its_purpose(self, topic):
+        first, blank, purpose, after = page(topic).text.splitlines()[:4]
+        assert first == f"# {page(topic).title}"
+        assert blank == after == ""
+        assert purpose == page(topic).purpose
+        assert purpose.endswith(".")
+
+    def test_the_readme_lists_every_page_with_its_purpose(self):
+        listed = re.findall(r"^\| \[(\w+)\]\(windows/guide/(\w+)\.md\) \| (.*) \|$", README, re.MULTILINE)
+        assert listed == [(topic, topic, page(topic).purpose) for topic in TOPICS]
+
+    @pytest.mark.parametrize("topic", TOPICS)
+    def test_pages_it_points_to_are_there(self, topic):
+        text = " ".join(page(topic).text.split())
+        assert set(re.findall(r"[Pp]ages? `(\w+)`", text)) <= set(TOPICS)
+        for name in re.findall(r"`((?:demo_stations|tests)/[\w./]*)`", text):
+            assert (REPOSITORY / name).exists(), name
+
+    def test_the_page_of_public_names_is_up_to_date(self):
+        assert page("api").text == api_page.api_page(), "run python -m tests.api_page"
+
+
+class TestCommand:
+    def test_without_a_topic_it_lists_all_with_their_purpose(self):
+        text = done("guide", columns="200")
+        for topic in TOPICS:
+            (line,) = [line for line in text.splitlines() if line.split()[:1] == [topic]]
+            assert page(topic).title[:20] in line
+
+    @pytest.mark.parametrize("topic", TOPICS)
+    def test_a_page_is_shown_without_its_markup(self, topic):
+        text = done("guide", topic, columns="80")
+        assert text.splitlines()[0].strip() == page(topic).title
+        assert "```" not in text and "| ---" not in text and "\x1b" not in text
+        assert max(map(len, text.splitlines())) <= 80
+        assert text == done("guide", topic, columns="80")
+
+    def test_it_is_no_wider_than_reads_well(self):
+        assert 80 < max(map(len, done("guide", "commands", columns="300").splitlines())) <= 100
+
+    def test_a_topic_that_is_none_lists_those_there_are(self):
+        assert "no page 'fishing'; the topics: start, file" in refused(1, "guide", "fishing")
+
+    def test_a_terminal_gets_colours(self, monkeypatch):
+        from windows.cli import guide as command
+
+        monkeypatch.setattr(command.sys.stdout, "isatty", lambda: True, raising=False)
+        assert "\x1b[" in command._rendered("# Title\n\n`code`\n")
+
+
+class TestExamples:
+    @pytest.mark.parametrize("topic", [topic for topic in TOPICS if blocks(page(topic).text, "toml")])
+    def test_the_examples_of_a_page_are_one_file_without_a_problem(self, tmp_path, topic):
+        lay_out(tmp_path, topic)
+        assert "no problems found" in done("check", tmp_path / "shore.toml")
+
+    @pytest.mark.parametrize("topic", [topic for topic in TOPICS if shell_lines(page(topic).text)])
+    def test_commands_run_as_printed(self, tmp_path, monkeypatch, topic):
+        lay_out(tmp_path, topic)
+        monkeypatch.chdir(tmp_path)
+        for line in shell_lines(page(topic).text):
+            assert line[0] == "ebblight"
+            result = run(*line[1:], now=NOW)
+            assert result.code == 0, (line, result.err)
+            if "-o" in line:
+                assert (tmp_path / line[line.index("-o") + 1]).exists()
+            else:
+                assert len(result.out.splitlines()) > 1
+
+    @pytest.mark.parametrize("number", range(len(blocks(page("python").text, "python"))))
+    def test_programs_run_as_printed(self, tmp_path, monkeypatch, number):
+        lay_out(tmp_path, "python")
+        monkeypatch.chdir(tmp_path)
+        printed = io.StringIO()
+        with contextlib.redirect_stdout(printed):
+            exec(compile(blocks(page("python").text, "python")[number], "guide", "exec"), {})
+        assert ("session_start_local", "(240,)", "time_zone |")[number] in printed.getvalue()
+
+    def test_a_key_that_is_not_known_is_a_problem_as_it_says(self, tmp_path):
+        lay_out(tmp_path, "file")
+        path = tmp_path / "shore.toml"
+        path.write_text(
+            path.read_text(encoding="utf-8").replace("mean_level", "mean_water"), encoding="utf-8"
+        )
+        assert "mean_water: found an unknown key" in refused(1, "check", path)
+
+    @pytest.mark.parametrize("topic", ["preferences", "commands"])
+    def test_hours_it_shows_are_hours(self, topic):
+        ends = r"(?:\d\d:\d\d|dawn|sunrise|sunset|dusk)[+-]?\w*"
+        shown = re.findall(rf'"(any|{ends}-{ends})"', page(topic).text)
+        assert len(shown) >= 4
+        for hours in shown:
+            assert parse_hours(hours).text == hours
+
+
+class TestKeys:
+    def test_every_table_of_a_file_has_its_keys_listed(self):
+        assert sorted(KEY_TABLES.values()) == sorted(models())
+
+    @pytest.mark.parametrize(("topic", "heading"), KEY_TABLES)
+    def test_keys_are_those_that_are_read(self, topic, heading):
+        model = models()[KEY_TABLES[topic, heading]]
+        read = set(model.model_fields)
+        if model is not FishingTable and issubclass(model, FishingTable):
+            read -= set(FishingTable.model_fields)  # told on a page of their own
+        listed = [name for row in table(section(page(topic).text, heading)) for name in names(row[0])]
+        assert sorted(listed) == sorted(read)
+
+    @pytest.mark.parametrize(("topic", "heading"), KEY_TABLES)
+    def test_needed_keys_are_said_to_be_needed(self, topic, heading):
+        model = models()[KEY_TABLES[topic, heading]]
+        needed = {name for name, field in model.model_fields.items() if field.is_required()}
+        said = {
+            name
+            for row in table(section(page(topic).text, heading))
+            if re.search(r"\bneeded\b(?! beside)", row[1])
+            for name in names(row[0])
+        }
+        pairs = {"MinutesByHourTable", "FactorByHeightTable", "OffsetByHeightTable", "PointsTable"}
+        if model.__name__ in pairs:  # both keys of a pair, and all shares: said in the lines above
+            assert not said
+        else:
+            assert said == needed
+
+    def test_defaults_are_those_of_the_program(self):
+        text = page("preferences").text
+        shares = {names(row[0])[0]: row[1] for row in table(section(text, "Shares of the points"))}
+        for key, words in shares.items():
+            assert f"default {getattr(PointShares(), key):g}" in words
+        speeds = {names(row[0])[0]: row[1] for row in table(section(text, "Speeds that fish well"))}
+        for key, words in speeds.items():
+            assert f"default {getattr(SpeedRange(), key) / 0.514444:.1f}" in words
+
+
+class TestNames:
+    def test_every_command_stands_in_the_table_of_commands(self):
+        listed = [names(row[0])[0].split()[1] for row in table(page("commands").text)]
+        assert sorted(listed) == sorted(commands())
+
+    @pytest.mark.parametrize("topic", TOPICS)
+    def test_every_command_it_names_is_there(self, topic):
+        named = set(re.findall(r"`ebblight ([a-z]+)", page(topic).text))
+        assert named <= set(commands())
+
+    def test_every_option_is_listed_and_every_listed_option_is_there(self):
+        known = {
+            spelling
+            for command in commands().values()
+            for parameter in command.params
+            if isinstance(parameter, click.Option)
+            for spelling in (*parameter.opts, *parameter.secondary_opts)
+        } - ALWAYS_THERE
+        text = page("commands").text
+        listed = {word for row in re.findall(r"^\| (.*?) \|", text, re.MULTILINE) for word in names(row)}
+        options = {word.split()[0] for word in listed if word.startswith("-")} | {"--step"}
+        assert options == known
+
+    @pytest.mark.parametrize("topic", TOPICS)
+    def test_every_option_it_names_is_there(self, topic):
+        known = {item for command in commands().values() for item in options_of(command)} | ALWAYS_THERE
+        assert set(re.findall(r"(?<![\w-])--[a-z][\w-]*", page(topic).text)) <= known
+
+    def test_formats_suffixes_and_who_has_them(self):
+        listed = {names(row[0])[0]: row[1:] for row in table(page("formats").text)}
+        assert {name: row[0] for name, row in listed.items()} == {
+            name: form.suffix for name, form in FORMATS.items()
+        }
+        forecasts = {ResultKind.WEEK, ResultKind.BEST, ResultKind.COMPARE}
+        for name, (_, said) in listed.items():
+            kinds = {kind for kind in ResultKind if name in WRITERS[kind]}
+            expected = {
+                "`week`": forecasts,
+                "all:": set(ResultKind),
+                "all but": set(ResultKind) - {ResultKind.CONSTITUENTS},
+            }
+            (held,) = [value for start, value in expected.items() if said.startswith(start)]
+            assert kinds == held, name
+
+
+def options_of(command: click.Command) -> set[str]:
+    return {spelling for item in command.params for spelling in (*item.opts, *item.secondary_opts)}
+
+
+ASKED = {
+    "tides": ("--station", "skerrow-pier"),
+    "levels": ("--station", "skerrow-pier"),
+    "currents": ("--station", "narrows"),
+    "sky": ("--spot", "long-ledge"),
+    "datums": ("--station", "skerrow-pier"),
+}
+
+
+class TestColumns:
+    def test_columns_it_shows_are_the_columns(self):
+        shown = dict(re.findall(r"^- `(\w+)` csv: `([\w,]+)`", page("formats").text, flags=re.MULTILINE))
+        assert set(shown) == {*ASKED, "fit", "import"}
+        for command, place in ASKED.items():
+            start = () if command == "datums" else ("--start", "2026-08-10")
+            assert done(command, SKERROW, *place, *start, "--format", "csv").split("\n")[0] == shown[command]
+
+    def test_columns_of_constituents_too(self, tmp_path):
+        lay_out(tmp_path, "stations")
+        shown = dict(re.findall(r"^- `(\w+)` csv: `([\w,]+)`", page("formats").text, flags=re.MULTILINE))
+        fitted = run("fit", tmp_path / "levels.csv", "--format", "csv", "--constituents", "M2,S2")
+        assert fitted.out.split("\n")[0] == shown["fit"]
+        table = ("import", tmp_path / "agency_table.txt", "--units", "feet", "--phase", "greenwich")
+        assert shown["import"] in run(*table).out.split("\n")
+        assert all(f'"{key}"' in run(*table, "--format", "json").out for key in ("amplitude_m", "phase_deg"))
+
+    def test_columns_of_a_forecast_that_it_names_are_there(self):
+        (text,) = re.findall(
+            r"^- `week`, `best`, `compare` csv: (.*?)(?=^\n)", page("formats").text, re.DOTALL | re.MULTILINE
+        )
+        named = re.findall(r"`(\w+)`", text)
+        assert len(named) >= 12
+        assert set(named) <= set(rows("best", SKERROW, "--start", "2026-08-10")[0])
+
+    def test_keys_of_the_json_header_that_it_names_are_there(self):
+        (text,) = re.findall(r"^- json: (.*?)^\n", page("formats").text, re.DOTALL | re.MULTILINE)
+        found = document("best", SKERROW, "--start", "2026-08-10")
+        named = set(re.findall(r"`(\w+)`", text))
+        assert {"rows", "title", "cautions"} <= named
+        assert named <= {*found, *found["spots"][0]}
+
+
+def test_the_cautions_stand_in_full():
+    folded = " ".join(page("cautions").text.split())
+    for caution in (*cautions.FULL, cautions.SHORT):
+        assert caution in folded
+    assert "never use them on the water" in folded
+    assert cautions.SOLUNAR in " ".join(page("score").text.split())
+    assert "wind and waves are not considered" in folded.lower()
+
+
+def test_the_guide_is_read_without_a_network_or_a_checkout():
+    assert guide.pages()[0].topic == TOPICS[0]
+    assert all(item.text for item in guide.pages())
