@@ -1,103 +1,49 @@
-"""The package as it is installed: what it declares is what it holds and what it imports."""
+"""The package as it is built and installed: what it declares is what it holds and what it imports."""
 
-import ast
 import importlib
 import importlib.metadata
-import re
+import os
+import subprocess
 import sys
+import tarfile
 import tomllib
-from fnmatch import fnmatch
+import zipfile
 from pathlib import Path
 
 import pytest
 
+from windows.guide import TOPICS
+
 REPOSITORY = Path(__file__).parents[1]
 PACKAGES = ("harmonics", "windows")
-PROJECT = tomllib.loads((REPOSITORY / "pyproject.toml").read_text(encoding="utf-8"))
-TABLE = PROJECT["project"]
-LOADED_BY_NAME = {"skyfield_data": "skyfield-data", "tzdata": "tzdata"}
-"""Data packages that no import statement need name."""
+TABLE = tomllib.loads((REPOSITORY / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+BESIDE = {"README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml", ".gitignore"}
+"""What a source distribution holds beside the packages and the demos."""
 
 
-def files(package: str) -> list[Path]:
-    found = (REPOSITORY / package).rglob("*")
-    return sorted(path for path in found if path.is_file() and "__pycache__" not in path.parts)
+def deptry(*arguments: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "deptry", *arguments],
+        cwd=REPOSITORY,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
 
 
-def distribution(requirement: str) -> str:
-    name = re.match(r"[A-Za-z0-9._-]+", requirement)
-    assert name, requirement
-    return name[0].lower().replace("_", "-").replace(".", "-")
-
-
-def asked_by(extra: str) -> set[str]:
-    """Distributions of an extra, those of the project's other extras that it takes in among them."""
-    found: set[str] = set()
-    for item in TABLE["optional-dependencies"][extra]:
-        inner = re.fullmatch(rf"{TABLE['name']}\[(\w+)\]", item)
-        found |= asked_by(inner[1]) if inner else {distribution(item)}
-    return found
-
-
-def imported(folder: Path) -> set[str]:
-    """Top-level names of other people's modules that the folder's files import anywhere."""
-    names: set[str] = set()
-    for path in folder.rglob("*.py"):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Import):
-                names |= {alias.name.split(".")[0] for alias in node.names}
-            elif isinstance(node, ast.ImportFrom) and not node.level and node.module:
-                names.add(node.module.split(".")[0])
-    return names - set(sys.stdlib_module_names) - {*PACKAGES, "tests"}
-
-
-def owners(name: str) -> set[str]:
-    """The distributions that bring a module; empty for one that is not installed."""
-    return {
-        item.lower().replace("_", "-") for item in importlib.metadata.packages_distributions().get(name, [])
-    }
-
-
-def test_every_import_is_a_declared_dependency():
-    declared = {distribution(item) for item in TABLE["dependencies"]}
-    for extra in TABLE["optional-dependencies"].keys() - {"test"}:
-        declared |= asked_by(extra)
-    needed = {name for package in PACKAGES for name in imported(REPOSITORY / package)}
-    assert needed
-    assert {name for name in needed if not owners(name) & declared} == set()
-
-
-def test_every_dependency_is_used():
-    needed = {name for package in PACKAGES for name in imported(REPOSITORY / package)}
-    used = {owner for name in needed for owner in owners(name)} | set(LOADED_BY_NAME.values())
-    assert {distribution(item) for item in TABLE["dependencies"]} <= used
-
-
-def test_every_import_of_the_tests_is_declared_too():
-    declared = {distribution(item) for item in TABLE["dependencies"]} | asked_by("test")
-    needed = imported(REPOSITORY / "tests")
-    assert {name for name in needed if not owners(name) & declared} == set()
-
-
-@pytest.mark.parametrize("package", PACKAGES)
-def test_every_file_goes_into_the_package(package):
-    # setuptools takes modules of the packages it finds, and other files that package-data names.
-    patterns = PROJECT["tool"]["setuptools"]["package-data"][package]
-    for path in files(package):
-        if path.suffix == ".py":
-            assert (path.parent / "__init__.py").is_file(), f"{path.parent} is no package"
-        else:
-            inside = path.relative_to(REPOSITORY / package).as_posix()
-            assert any(fnmatch(inside, pattern) for pattern in patterns), f"{inside} is left out"
-    assert (REPOSITORY / package / "py.typed").is_file()
-    found = [path for pattern in patterns for path in (REPOSITORY / package).glob(pattern)]
-    assert len(found) >= len(patterns), "a pattern of package-data names nothing"
-
-
-def test_only_the_two_packages_are_installed():
-    include = PROJECT["tool"]["setuptools"]["packages"]["find"]["include"]
-    folders = {path.parent.name for path in REPOSITORY.glob("*/*.py")}
-    assert {name for name in folders if any(fnmatch(name, pattern) for pattern in include)} == set(PACKAGES)
+@pytest.mark.parametrize(
+    "asked",
+    [
+        PACKAGES,
+        ("tests", "--exclude", "nothing", "--ignore", "DEP002,DEP004"),
+    ],  # tests may import what only they need
+    ids=["packages", "tests"],
+)
+def test_imports_are_declared_and_what_is_declared_is_imported(asked):
+    run = deptry(*asked)
+    assert run.returncode == 0, run.stderr
+    assert "No dependency issues found" in run.stderr
+    assert "Scanning 0 files" not in run.stderr
 
 
 def test_the_installed_metadata_is_the_project_s():
@@ -117,3 +63,87 @@ def test_the_script_is_the_command():
     assert entry.value == TABLE["scripts"]["ebblight"]
     module, _, name = entry.value.partition(":")
     assert getattr(importlib.import_module(module), name) is entry.load()
+
+
+def files(folder: str) -> set[str]:
+    """Files of a folder of the repository, less what running leaves there."""
+    found = (REPOSITORY / folder).rglob("*")
+    return {
+        path.relative_to(REPOSITORY).as_posix()
+        for path in found
+        if path.is_file() and "__pycache__" not in path.parts
+    }
+
+
+@pytest.fixture(scope="module")
+def unpacked(tmp_path_factory):
+    """A source distribution unpacked, and the wheel built from it unpacked, each in a folder of its own."""
+    out = tmp_path_factory.mktemp("built")
+    build("sdist", REPOSITORY, out)
+    (archive,) = out.glob("*.tar.gz")
+    with tarfile.open(archive) as stream:
+        stream.extractall(out / "source", filter="data")
+    (source,) = (out / "source").iterdir()
+    build("wheel", source, out)
+    (wheel,) = out.glob("*.whl")
+    with zipfile.ZipFile(wheel) as archived:
+        archived.extractall(out / "installed")
+    return source, out / "installed"
+
+
+def build(target: str, source: Path, out: Path) -> None:
+    subprocess.run(
+        [sys.executable, "-m", "hatchling", "build", "-t", target, "-d", str(out)],
+        cwd=source,
+        capture_output=True,
+        check=True,
+    )
+
+
+def held(folder: Path) -> set[str]:
+    return {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
+
+
+def test_the_source_holds_packages_demos_and_manual_and_nothing_else(unpacked):
+    source, _ = unpacked
+    expected = BESIDE | files("harmonics") | files("windows") | files("demo_stations")
+    assert held(source) - {"PKG-INFO"} == expected
+    assert {f"windows/guide/{topic}.md" for topic in TOPICS} < expected
+
+
+def test_the_wheel_holds_every_file_of_the_packages(unpacked):
+    _, installed = unpacked
+    inside = {name for name in held(installed) if ".dist-info/" not in name}
+    assert inside == files("harmonics") | files("windows")
+    assert {f"{package}/py.typed" for package in PACKAGES} < inside
+
+
+@pytest.mark.parametrize(
+    ("asked", "expected"),
+    [
+        (("week", "SOURCE/demo_stations/skerrow_strand.toml", "--spot", "long-ledge"), "Long ledge"),
+        (
+            ("best", "SOURCE/demo_stations/skerrow_strand.toml", "--format", "page"),
+            "INVENTED COAST, never use on the water",
+        ),
+        (("guide", "start"), "Getting started"),
+    ],
+    ids=["week", "page", "guide"],
+)
+def test_the_wheel_works_where_there_is_no_checkout(unpacked, tmp_path, asked, expected):
+    source, installed = unpacked
+    words = [word.replace("SOURCE", str(source)) for word in asked]
+    code = (
+        "import sys, windows; print(windows.__file__, file=sys.stderr); from windows.cli import main; main()"
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", code, *words],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(installed)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert run.returncode == 0, run.stderr
+    assert run.stderr.strip() == str(installed / "windows" / "__init__.py")
+    assert expected in run.stdout
