@@ -20,7 +20,7 @@ from windows.render.formats import FORMATS, WRITERS, ResultKind
 from windows.render.words import cautions
 from windows.shoreline.hours import parse_hours
 from windows.shoreline.spot_models import FishingTable
-from windows.shoreline.spots import PointShares, SpeedRange
+from windows.shoreline.spots import Points, SpeedRange
 
 ALWAYS_THERE = {"--help", "-h", "--version"}
 """Options of every command-line program, which a reader need not be told of."""
@@ -205,7 +205,7 @@ class TestKeys:
         text = page("preferences").text
         shares = {names(row[0])[0]: row[1] for row in table(section(text, "Shares of the points"))}
         for key, words in shares.items():
-            assert f"default {getattr(PointShares(), key):g}" in words
+            assert f"default {getattr(Points(), key):g}" in words
         speeds = {names(row[0])[0]: row[1] for row in table(section(text, "Speeds that fish well"))}
         for key, words in speeds.items():
             assert f"default {getattr(SpeedRange(), key) / 0.514444:.1f}" in words

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from windows.astronomy import Sky as Sky
     from windows.astronomy import SkyEvent as SkyEvent
     from windows.astronomy import day_edges as day_edges
+    from windows.conditions.outlook import Outlook as Outlook
     from windows.forecast.making import make_forecast as make_forecast
     from windows.forecast.reports import DayReport as DayReport
     from windows.forecast.reports import Forecast as Forecast
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 
 _ROOMS = {
     "astronomy": ("Sky", "SkyEvent", "day_edges"),
+    "conditions.outlook": ("Outlook",),
     "forecast.making": ("make_forecast",),
     "forecast.reports": ("DayReport", "Forecast", "SessionReport", "SpotReport"),
     "render.records.frames": (

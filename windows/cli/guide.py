@@ -23,7 +23,8 @@ def guide(topic: str | None) -> None:
 def _contents() -> str:
     from windows.guide import pages
 
-    lines = ["# The manual", "", "`ebblight guide TOPIC` shows a page.", "", "| topic | page |", "| --- | --- |"]
+    lines = ["# The manual", "", "`ebblight guide TOPIC` shows a page.", ""]
+    lines += ["| topic | page |", "| --- | --- |"]
     lines += [f"| {item.topic} | **{item.title}.** {item.purpose} |" for item in pages()]
     return "\n".join(lines)
 
