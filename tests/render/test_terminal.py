@@ -7,7 +7,7 @@ from datetime import date
 from functools import lru_cache
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
@@ -54,6 +54,13 @@ def characters(*texts: str) -> Counter[str]:
 
 
 @given(tables(), WIDTHS)
+@example(
+    (
+        [*[Column("0")] * 2, Column("0", fold=True), *[Column("000000")] * 2, Column("0", fold=True)],
+        [["", "0 0 000", "0 0 0", "", "", "0000\u2f00"]],
+    ),
+    39,
+)
 def test_a_table_loses_no_character_of_any_cell(made, width):
     columns, rows = made
     text = table(columns, rows, width)

@@ -18,6 +18,7 @@ from windows.render.words.points import points_words
 from windows.render.words.reasons import why, why_none
 from windows.render.words.safe_text import plain
 from windows.render.words.todays import todays_water
+from windows.render.words.water import starts_in_tide
 
 MOST_ROWS = 60
 """Sessions in the page's table; the machine formats have them all."""
@@ -238,7 +239,7 @@ def _headline(item: SessionReport, words: Words) -> tuple[str, ...]:
     window, lines = item.session.window, []
     if item.last_high is not None and item.hours_after_high is not None:
         fall = f", on a fall of {words.height(item.range)}" if item.range is not None else ""
-        lines.append(f"Starts {item.hours_after_high:.1f} h after high water{fall}.")
+        lines.append(f"{starts_in_tide(item.hours_after_high)} high water{fall}.")
     opens, closes = words.day_clock(window.start, item.day), words.day_clock(window.end, item.day)
     lines.append(
         f"Window {opens} ({edge_words(window.opens, True)}) to {closes} "

@@ -30,31 +30,47 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) 
     from rich.table import Table
     from rich.text import Text
 
-    least = [_least_width(column, [row[i] for row in rows]) for i, column in enumerate(columns)]
-    if sum(least) + GAP * len(columns) > width:
+    texts = [[column.heading, *(row[i] for row in rows)] for i, column in enumerate(columns)]
+    least = [_least_width(column, cells) for column, cells in zip(columns, texts, strict=True)]
+    room = width - GAP * len(columns)
+    if sum(least) > room:
         return "\n".join(_as_paragraph(columns, row, width) for row in rows)
     made = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, GAP - 1, 0, 0))
-    for column, narrowest in zip(columns, least, strict=True):
+    for column, cells in zip(columns, _widths(texts, least, room), strict=True):
         made.add_column(
             Text(unsteered(column.heading)),
             justify="right" if column.right else "left",
             no_wrap=not column.fold,
             overflow="fold",
-            min_width=narrowest,
+            width=cells,
         )
     for row in rows:
         made.add_row(*(Text(unsteered(cell)) for cell in row))
     return _printed(made, width)
 
 
-def _least_width(column: Column, cells: Sequence[str]) -> int:
+def _least_width(column: Column, texts: Sequence[str]) -> int:
     """Cells that the column can't do without: its longest word where it folds, else its longest text."""
     from rich.cells import cell_len
 
     if not column.fold:
-        return max(map(cell_len, (column.heading, *cells)))
-    words = [word for text in (column.heading, *cells) for word in text.split()]
+        return max(map(cell_len, texts))
+    words = [word for text in texts for word in text.split()]
     return min(LONGEST_WORD, max(map(cell_len, words), default=1))
+
+
+def _widths(texts: Sequence[Sequence[str]], least: Sequence[int], room: int) -> list[int]:
+    """Cells for each column: what is left over goes to those that still fold, one cell each in turn."""
+    from rich.cells import cell_len
+
+    wanted = [max(map(cell_len, cells)) for cells in texts]
+    widths, left = list(least), room - sum(least)
+    while left > 0 and any(width < most for width, most in zip(widths, wanted, strict=True)):
+        for i, most in enumerate(wanted):
+            if widths[i] < most and left > 0:
+                widths[i] += 1
+                left -= 1
+    return widths
 
 
 def _as_paragraph(columns: Sequence[Column], row: Sequence[str], width: int) -> str:

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
 from windows.astronomy import SkyEvent, SkyEventKind
-from windows.forecast.reports import Forecast, Reading, Turn
+from windows.forecast.reports import Forecast, Turn
 from windows.shoreline.head import Head
 from windows.shoreline.spots import Points
 
@@ -100,11 +100,6 @@ class Words:
         if has_speed:
             return f"{outgoing / METRES_PER_SECOND_PER_KNOT:.1f} kn"
         return f"{outgoing * 3600.0 / self.units.metres:.2f} {self.units.symbol}/h"
-
-    def movements(self, readings: tuple[Reading, ...], has_speed: bool) -> str:
-        """Several movements with one unit: 0.20, 0.31, 0.25 ft/h."""
-        texts = [self.movement(item.outgoing, has_speed).split(" ") for item in readings]
-        return f"{', '.join(number for number, _ in texts)} {texts[0][1]}"
 
     def turn(self, turn: Turn, beside: date) -> str:
         """As high water 1.6 ft at 15:03."""

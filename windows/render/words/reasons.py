@@ -3,6 +3,7 @@
 import math
 
 from windows.astronomy import Body, SkyEventKind
+from windows.conditions.clock_gates import Past
 from windows.conditions.flow import Flow
 from windows.forecast.planning import LightLabel
 from windows.forecast.reports import DayReport, Lack, NoWindow, SessionReport
@@ -10,6 +11,7 @@ from windows.render.words.bait import bait_words
 from windows.render.words.gates import WORDS, edge_words
 from windows.render.words.lead import lead_words
 from windows.render.words.phrases import Words
+from windows.render.words.water import running, starts_in_tide
 
 _SUN_SAID = (SkyEventKind.RISE, SkyEventKind.SET)
 
@@ -20,7 +22,7 @@ def why(report: SessionReport, words: Words) -> list[str]:
     flow = report.flow
     lines: list[str] = []
     if report.last_high is not None and report.hours_after_high is not None:
-        tide = f"Starts {report.hours_after_high:.1f} h after {words.turn(report.last_high, day)}"
+        tide = f"{starts_in_tide(report.hours_after_high)} {words.turn(report.last_high, day)}"
         if report.next_low is not None and report.range is not None:
             tide += f", on a fall of {words.height(report.range)} to {words.turn(report.next_low, day)}"
         if report.high_uncertain is not None:
@@ -30,8 +32,6 @@ def why(report: SessionReport, words: Words) -> list[str]:
         lines.append(tide + ".")
     three = (report.start, report.peak, report.end)
     levels = ", ".join(words.number(item.level) for item in three)
-    moves = words.movements(three, flow.has_speed)
-    verb = "water runs out at" if flow.has_speed else "water falls"
     deep = [words.number(item.depth) for item in three if item.depth is not None]
     depths = f"; depth {', '.join(deep)} {words.units.symbol}" if deep else ""
     unit = words.units.symbol
@@ -41,7 +41,7 @@ def why(report: SessionReport, words: Words) -> list[str]:
         unit = f"{unit} with today's departure ({alone} by the tide alone)"
     lines.append(
         f"At start, peak ({words.clock(report.peak.t)}) and end: "
-        f"level {levels} {unit}{depths}; {verb} {moves} ({flow.kind.value})."
+        f"level {levels} {unit}{depths}; {running(three, flow.has_speed, words)} ({flow.kind.value})."
     )
     light = "in the dark" if window.light is LightLabel.DARK else f"in {window.light.value}"
     lines.append(
@@ -109,6 +109,8 @@ def why_none(day: DayReport, flow: Flow, words: Words) -> str:
         return _still(lack, flow, words) + range_text + _crossing(lack, words)
     at = "" if lack.best_t is None else f" at {words.day_clock(lack.best_t, day.day)}"
     strongest = words.movement(lack.strongest, flow.has_speed)
+    if lack.gate is Past:
+        return "its good water is already past"
     told = {
         Lack.STRONG: f"the current never eases enough: it runs out at up to {strongest}",
         Lack.SHUT: f"the water goes out well only while {_while(lack)}",

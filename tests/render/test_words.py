@@ -1,0 +1,111 @@
+"""Words about single numbers: signs, units, and amounts too small to print."""
+
+from dataclasses import replace
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from harmonics.units import LengthUnit
+from tests.windows.conftest import KNOT
+from windows.forecast.reports import Reading
+from windows.render.words.gates import shut_words
+from windows.render.words.lead import lead_words
+from windows.render.words.phrases import Words
+from windows.render.words.reasons import why, why_none
+from windows.render.words.water import running, starts_in_tide
+from windows.shoreline.gates import LeastDepth
+from windows.shoreline.tackle import Tackle
+
+METRES = Words(ZoneInfo("UTC"), LengthUnit.METRES)
+FEET = Words(ZoneInfo("UTC"), LengthUnit.FEET)
+OUNCE = 0.028349523125  # standard: the avoirdupois ounce, 1/16 of 0.45359237 kg
+
+
+@pytest.mark.parametrize(
+    ("hours", "words"),
+    [
+        (2.3, "Starts 2.3 h after"),
+        (-0.6, "Starts 0.6 h before"),
+        (0.04, "Starts at"),
+        (-0.04, "Starts at"),
+        (-0.06, "Starts 0.1 h before"),
+    ],
+)
+def test_a_start_before_high_water_says_before(hours, words):
+    assert starts_in_tide(hours) == words
+
+
+@pytest.mark.parametrize(
+    ("outgoing", "has_speed", "words"),
+    [
+        ((0.5, 1.0, 0.8), True, "water runs out at 0.5, 1.0, 0.8 kn"),
+        ((-0.2, 0.5, 0.8), True, "water comes in at 0.2 kn, then runs out at 0.5, 0.8 kn"),
+        ((0.5, 0.1, -0.3), True, "water runs out at 0.5, 0.1 kn, then comes in at 0.3 kn"),
+        ((-0.04, 0.5, 0.8), True, "water runs out at 0.0, 0.5, 0.8 kn"),
+        ((0.5, 0.5, -0.5), False, "water falls 0.93, 0.93 m/h, then rises 0.93 m/h"),
+    ],
+)
+def test_no_flow_is_told_by_a_minus(outgoing, has_speed, words):
+    readings = [
+        Reading(0.0, 1.0, knots * KNOT if has_speed else knots * KNOT / 1000.0, 0.0) for knots in outgoing
+    ]
+    assert running(readings, has_speed, METRES) == words
+
+
+def lead_of(report, words, *leads, carried=None):
+    moments = dict(zip(("start", "peak", "end"), leads, strict=True))
+    changed = {name: replace(getattr(report, name), lead=lead) for name, lead in moments.items()}
+    tackle = Tackle(heaviest_lead=carried)
+    spot = replace(report.spot, preferences=replace(report.spot.preferences, tackle=tackle))
+    slips = None if carried is None else report.start.t
+    return lead_words(replace(report, spot=spot, lead_slips=slips, **changed), words)
+
+
+def test_lead_is_told_in_the_readers_weights(coast):
+    report = coast("2026-08-01", 1).ranking[0]
+    leads = ((0.1 * OUNCE, 0.2 * OUNCE), (2.0 * OUNCE, 4.5 * OUNCE), None)
+    (metric,) = lead_of(report, METRES, *leads)
+    assert metric.endswith("a starting point: 3-6, 57-128, dry g.")
+    (imperial,) = lead_of(report, FEET, *leads)
+    assert imperial.endswith("a starting point: 0.1-0.2, 2.0-4.5, dry oz (3-6, 57-128, dry g).")
+
+
+def test_hardly_any_lead_is_not_told_as_nothing(coast):
+    report = coast("2026-08-01", 1).ranking[0]
+    leads = ((0.0, 0.0), (0.0001, 0.0004), (0.0003, 0.002))
+    (metric,) = lead_of(report, METRES, *leads)
+    assert metric.endswith("a starting point: less than 1, less than 1, 0-2 g.")
+    (imperial,) = lead_of(report, FEET, *leads)
+    assert ": less than 0.1, less than 0.1, 0.0-0.1 oz (" in imperial
+
+
+@pytest.mark.parametrize(
+    ("carried", "words", "told"),
+    [
+        (0.170, METRES, "The 170 g you carry"),
+        (0.170, FEET, "The 6 oz you carry"),
+        (2.5 * OUNCE, FEET, "The 2.5 oz you carry"),
+    ],
+)
+def test_the_lead_one_carries_is_a_round_number(coast, carried, words, told):
+    report = coast("2026-08-01", 1).ranking[0]
+    assert lead_of(report, words, None, None, None, carried=carried)[-1].startswith(told)
+
+
+def test_a_spot_that_may_dry_is_shut_while_it_is_dry():
+    assert shut_words(LeastDepth(0.0), FEET) == "while it is dry"
+    assert shut_words(LeastDepth(0.6096), FEET) == "in less than 2.0 ft of water"
+
+
+def test_good_water_that_is_over_is_said_to_be_past(coast):
+    made = coast("2026-08-12", 1, more='light = "any"', now=1786579200.0 - 60.0)  # Thu 13 Aug 0 h UTC
+    (day,) = coast("2026-08-12", 1, more='light = "any"', zone="UTC", now=1786579200.0 - 60.0).spots[0].days
+    assert why_none(day, made.spots[0].flow, METRES) == "its good water is already past"
+
+
+def test_each_session_tells_where_in_the_tide_it_starts_and_how_the_water_runs(coast):
+    made = coast("2026-08-01", 3)
+    for report in made.ranking:
+        told = " ".join(why(report, METRES))
+        assert starts_in_tide(report.hours_after_high) in told
+        assert running((report.start, report.peak, report.end), False, METRES) in told
