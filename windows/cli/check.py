@@ -32,11 +32,12 @@ class CheckJob:
         Raises:
             FileProblemsError: every problem in it.
         """
-        from windows.render.text.summary import summary
+        from windows.forecast.summary import summarise
+        from windows.render.text.summary import summary_text
         from windows.shoreline.shore import read_shore
 
         shore = read_shore(file)
-        return Answer(summary(shore, self.year, self.width))
+        return Answer(summary_text(summarise(shore, self.year), self.width))
 
     def whole(self, file: Path) -> Answer:
         """The same: a check looks at all that a file holds."""

@@ -17,7 +17,7 @@ from windows.forecast.lacks import no_window
 from windows.forecast.planning import Window, find_session, find_windows, ranked
 from windows.forecast.preparations import BaitPlan
 from windows.forecast.reports import DayReport, Forecast, SessionReport, SpotReport
-from windows.forecast.session_reports import SessionReporter, turn_at
+from windows.forecast.session_reports import SessionReporter, slacks_between, turn_at
 from windows.shoreline.hours import ANY_HOURS, Hours
 from windows.shoreline.shore import Shore
 from windows.shoreline.spots import Spot
@@ -149,6 +149,7 @@ class _SpotPlanner:
             sky=tuple(sky),
             sessions=reports,
             no_window=lack,
+            slacks=slacks_between(self.curve, start, end),
         )
 
 

@@ -50,6 +50,14 @@ class Turn:
 
 
 @dataclass(frozen=True, slots=True)
+class Slack:
+    """When the flow past a spot turns, POSIX seconds, and whether it then goes out."""
+
+    t: float
+    goes_out: bool
+
+
+@dataclass(frozen=True, slots=True)
 class BaitReport:
     """Bait for a session.
 
@@ -220,6 +228,7 @@ class DayReport:
         sky: events of sun and moon inside the day.
         sessions: in order of time.
         no_window: why there is none; None where there is one.
+        slacks: when the flow turns.
     """
 
     day: date
@@ -231,6 +240,7 @@ class DayReport:
     sky: tuple[SkyEvent, ...]
     sessions: tuple[SessionReport, ...]
     no_window: NoWindow | None
+    slacks: tuple[Slack, ...] = ()
 
     @property
     def best(self) -> SessionReport | None:

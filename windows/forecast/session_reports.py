@@ -20,7 +20,7 @@ from windows.conditions.scoring import ScoreCurve
 from windows.conditions.todays_water import seconds_uncertain
 from windows.forecast.planning import Session
 from windows.forecast.preparations import BaitPlan, lead_slips, readings
-from windows.forecast.reports import Note, Reading, SessionReport, Turn, leaving_of
+from windows.forecast.reports import Note, Reading, SessionReport, Slack, Turn, leaving_of
 from windows.shoreline.gates import Limit, Measure
 from windows.shoreline.hours import SunMark, SunTimes
 from windows.shoreline.spots import Spot
@@ -145,6 +145,15 @@ def unwatched(spot: Spot, flow: Flow) -> bool:
 def turn_at(turns: Turns, index: int) -> Turn:
     """One turn of many."""
     return Turn(float(turns.t[index]), float(turns.height[index]), bool(turns.high[index]))
+
+
+def slacks_between(curve: ScoreCurve, start: float, end: float) -> tuple[Slack, ...]:
+    """When the flow turns in [start, end), straight between the curve's steps."""
+    change = sign_changes(curve.outgoing)
+    times = linear_crossings(curve.t, curve.outgoing, change)
+    goes_out = curve.outgoing[change + 1] > 0
+    inside = (times >= start) & (times < end)
+    return tuple(map(Slack, times[inside].tolist(), goes_out[inside].tolist()))
 
 
 def _stops(curve: ScoreCurve) -> Array:

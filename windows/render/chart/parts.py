@@ -13,7 +13,6 @@ import numpy as np
 from markupsafe import Markup
 
 from harmonics.arrays import Array, Flags
-from harmonics.sums.search import linear_crossings
 from windows.forecast.reports import DayReport, SessionReport, SpotReport
 from windows.render.chart.marks import box, dot, joined, path, text
 from windows.render.words.phrases import Words
@@ -205,19 +204,11 @@ def level_line(frame: Frame) -> Markup:
     return joined(pieces)
 
 
-def slacks(frame: Frame) -> list[tuple[float, bool]]:
-    """When the flow turns within the day, and whether it then begins to go out."""
-    t, moving = frame.t, frame.report.curve.outgoing[frame.steps]
-    index = np.flatnonzero((moving[1:] > 0) != (moving[:-1] > 0))
-    times = linear_crossings(t, moving, index)
-    return list(zip(times.tolist(), (moving[index + 1] > 0).tolist(), strict=True))
-
-
 def turns(frame: Frame) -> Markup:
     """High and low waters with clock and height, and diamonds where the flow turns."""
     pieces: list[Markup] = []
-    for slack, _ in slacks(frame):
-        x, y = frame.place(slack), frame.height(frame.level(slack))
+    for slack in frame.day.slacks:
+        x, y = frame.place(slack.t), frame.height(frame.level(slack.t))
         pieces.append(path("slack", f"M{x:.1f} {y - 4:.1f}l4 4l-4 4l-4 -4z"))
     for turn in frame.day.turns:
         x, y = frame.place(turn.t), frame.height(turn.height)

@@ -199,8 +199,9 @@ def _water(frame: parts.Frame) -> tuple[str, ...]:
     """High and low waters, and when the flow turns."""
     words, day = frame.words, frame.day
     lines = [(turn.t, words.turn(turn, day.day)) for turn in day.turns]
-    for t, out in parts.slacks(frame):
-        lines.append((t, f"flow turns to {'go out' if out else 'come in'} at {words.clock(t)}"))
+    for slack in day.slacks:
+        way = "go out" if slack.goes_out else "come in"
+        lines.append((slack.t, f"flow turns to {way} at {words.clock(slack.t)}"))
     return tuple(text for _, text in sorted(lines))
 
 
