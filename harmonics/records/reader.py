@@ -5,10 +5,8 @@ guessing. Every problem of the file is reported at once.
 """
 
 import re
-import warnings
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
-from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,6 +15,7 @@ import numpy as np
 from harmonics.arrays import Array, Lines
 from harmonics.errors import FileProblemsError, Problem
 from harmonics.files.text_files import read_text
+from harmonics.records.columns import MISSING, TIME_HEADER, pick, read_table, with_one_time, words_of
 from harmonics.records.record_clock import clock_of, read_times, told
 from harmonics.units import LENGTH_WORDS, LengthUnit
 
@@ -25,14 +24,9 @@ if TYPE_CHECKING:
 
     Texts = Series[str]
 
-MISSING = frozenset({"", "na", "nan", "null", "none", "-", "--", "n/a"})
 SENTINELS = frozenset({-9999.0, -999.0, -99.99, -99.9, 99.99, 999.0, 999.99, 9999.0, 99999.0, -99999.0})
 """Numbers that gauges write for no reading (common practice); taken so where the record also has readings
 far from them."""
-MOST_LINES = 3_000_000
-"""Thirty years of 6-minute readings, or six of every minute; MAXIMUM_BYTES holds no more of them in full."""
-MOST_COLUMNS = 200
-TIME_HEADER = re.compile(r"(?i)\b(time|date|datetime|timestamp|when)\b")
 LEVEL_HEADER = re.compile(r"(?i)\b(level|levels|height|heights|water|elevation|stage|sealevel|wl|tide)\b")
 UNIT_WORDS = {word: unit.metres for word, unit in LENGTH_WORDS.items()} | {"cm": 0.01, "mm": 0.001}
 """Metres in what headers of levels call a unit."""
@@ -99,11 +93,11 @@ def parse_record(
     Raises:
         FileProblemsError: anything in it is wrong; nothing is half read.
     """
-    headers, columns, numbers = _table(text, path)
-    headers, columns = _with_one_time(headers, columns)
+    headers, columns, numbers = read_table(text, path)
+    headers, columns = with_one_time(headers, columns)
     problems: list[Problem] = []
-    when = _pick(headers, time_column, TIME_HEADER, "times", "time_utc", problems)
-    what = _pick(headers, level_column, LEVEL_HEADER, "levels", "level_m", problems)
+    when = pick(headers, time_column, TIME_HEADER, "times", "time_utc", problems)
+    what = pick(headers, level_column, LEVEL_HEADER, "levels", "level_m", problems)
     if when is None or what is None:
         raise FileProblemsError(path, tuple(problems))
     scale, words = _scale(headers[what], unit, problems)
@@ -123,106 +117,9 @@ def parse_record(
     return LevelRecord(path, t, level * scale, words, clock.words, (*notes, *more, *order))
 
 
-def _content(text: str, path: str) -> tuple[list[str], Lines]:
-    """Lines that are neither blank nor comments, and the numbers in the file of all but the first.
-
-    Raises:
-        FileProblemsError: more lines than any record has, or too few for a table.
-    """
-    lines = text.count("\n") + text.count("\r") - text.count("\r\n")
-    if lines > MOST_LINES:
-        raise FileProblemsError(path, (Problem("file", f"{lines:,} lines", f"at most {MOST_LINES:,}"),))
-    rows: list[str] = []
-    numbers: list[int] = []
-    for number, line in enumerate(re.split("\r\n|\n|\r", text), start=1):
-        if line.strip() and not line.lstrip().startswith("#"):
-            rows.append(line)
-            numbers.append(number)
-    if len(rows) < 2:
-        found = "no rows under the header" if rows else "no text"
-        raise FileProblemsError(path, (Problem("file", found, "a header and a row for each reading"),))
-    return rows, np.array(numbers[1:])
-
-
-def _table(text: str, path: str) -> tuple[list[str], list["Texts"], Lines]:
-    """Headers, columns as text, and the number in the file of each row.
-
-    Raises:
-        FileProblemsError: no table, too large a one, or rows longer than the header.
-    """
-    import pandas as pd
-
-    rows, numbers = _content(text, path)
-    separator = max(",\t;", key=rows[0].count)
-    width = rows[0].count(separator) + 1
-    if width > MOST_COLUMNS:
-        found = f"{width:,} columns"
-        raise FileProblemsError(path, (Problem("header", found, f"at most {MOST_COLUMNS}"),))
-    ragged = [
-        (number, row.count(separator) + 1)
-        for row, number in zip(rows[1:], numbers, strict=True)
-        if '"' not in row and row.count(separator) + 1 > width
-    ]
-    if ragged:
-        expected = f"{width}, as in the header"
-        raise FileProblemsError(
-            path, tuple(told(ragged, lambda item: Problem(f"line {item[0]}", f"{item[1]} fields", expected)))
-        )
-    content = BytesIO("\n".join(rows).encode("utf-8", "replace"))
-    del rows  # a large record in many pieces takes several times its size
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", pd.errors.ParserWarning)  # quoted rows longer than the header
-            table = pd.read_csv(content, sep=separator, dtype=str, keep_default_na=False, index_col=False)
-    except (pd.errors.ParserError, pd.errors.ParserWarning, ValueError) as error:
-        found = " ".join(str(error).split())
-        raise FileProblemsError(path, (Problem("file", found, "a CSV table"),)) from None
-    headers = [str(name).strip() for name in table.columns]
-    return headers, [table.iloc[:, i].fillna("").str.strip() for i in range(len(headers))], numbers
-
-
-def _with_one_time(headers: list[str], columns: list["Texts"]) -> tuple[list[str], list["Texts"]]:
-    """A column of dates and one of times of day become one."""
-    kinds = [" ".join(_words(header)) for header in headers]
-    dates = [i for i, kind in enumerate(kinds) if kind.startswith("date") and "time" not in kind]
-    times = [i for i, kind in enumerate(kinds) if kind.startswith("time")]
-    if len(dates) != 1 or len(times) != 1:
-        return headers, columns
-    date, time = dates[0], times[0]
-    joined = columns[date] + " " + columns[time]
-    kept = [i for i in range(len(headers)) if i not in (date, time)]
-    return [headers[time], *(headers[i] for i in kept)], [joined, *(columns[i] for i in kept)]
-
-
-def _words(header: str) -> list[str]:
-    return [word.lower() for word in re.split(r"[^A-Za-z]+", header) if word]
-
-
-def _pick(
-    headers: list[str],
-    named: str | None,
-    pattern: re.Pattern[str],
-    kind: str,
-    example: str,
-    problems: list[Problem],
-) -> int | None:
-    if named is not None:
-        if named in headers:
-            return headers.index(named)
-        problems.append(Problem("header", f"no column '{named}'", f"one of {', '.join(headers)}"))
-        return None
-    fits = [i for i, header in enumerate(headers) if pattern.search(" ".join(_words(header)))]
-    if len(fits) == 1:
-        return fits[0]
-    found = f"columns {', '.join(headers[i] for i in fits)}" if fits else f"columns {', '.join(headers)}"
-    expected = f"one column of {kind}, named as in '{example}'"
-    problems.append(Problem("header", found, expected))
-    return None
-
-
 def _scale(header: str, unit: LengthUnit | None, problems: list[Problem]) -> tuple[float, str]:
     """Metres in one of the column's units, and the unit's name."""
-    said = [word for word in _words(header) if word in UNIT_WORDS]
+    said = [word for word in words_of(header) if word in UNIT_WORDS]
     where = f"column '{header}'"
     if unit is None and not said:
         expected = "one in the header, as in 'level_m' or 'level_ft', or given"

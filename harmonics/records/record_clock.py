@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 import numpy as np
 
 from harmonics.arrays import Array, Lines
-from harmonics.errors import Problem
+from harmonics.errors import FileProblemsError, Problem
 
 if TYPE_CHECKING:
     from pandas import DatetimeIndex, Series
@@ -21,6 +21,7 @@ MOST_TOLD = 20
 """Problems of one kind named one by one; the rest are counted."""
 STAMP = r"[12]\d{3}-\d\d-\d\d[ T]\d\d:\d\d(?::\d\d(?:\.\d+)?)?\s*(?:Z|UTC|GMT|[+-]\d\d:?\d\d)?"
 OFFSET = r"(?:Z|UTC|GMT|\d[+-]\d\d:?\d\d)\s*$"
+NO_ZONE = "a clock without a zone"
 EXPECTED = "a time such as 2010-01-31 06:00"
 
 
@@ -60,7 +61,7 @@ def clock_of(
     problems.append(
         Problem(
             f"column '{header}'",
-            "a clock without a zone",
+            NO_ZONE,
             "an offset in every stamp (2010-01-31T06:00Z), a header that says UTC, or a zone given",
         )
     )
@@ -125,3 +126,22 @@ def told(found: Sequence[V], problem: Callable[[V], Problem]) -> list[Problem]:
         more = f"{len(found) - MOST_TOLD} more lines like these"
         problems.append(Problem("file", more, problems[0].expected))
     return problems
+
+
+R = TypeVar("R")
+
+
+def with_fallback(read: Callable[[tzinfo | None], R], zone: tzinfo | None, fallback: tzinfo | None) -> R:
+    """What a reader makes of a file by the clock it states, and by another where it states none.
+
+    Args:
+        read: takes the zone of a clock.
+        zone: that was named; None for the file's own.
+        fallback: tried where neither says one; None for nothing to try.
+    """
+    try:
+        return read(zone)
+    except FileProblemsError as error:
+        if fallback is None or all(problem.found != NO_ZONE for problem in error.problems):
+            raise
+    return read(fallback)

@@ -38,6 +38,7 @@ class Scenarios:
         start: of the first knot, POSIX seconds, a full hour.
         levels: departures of the level at hourly knots, metres, shape (k, m).
         flows: the same for its rate: nothing that moves levels alone is in it.
+        unexplained: `levels` less what the weather of their time explains; None where nothing is known of it.
         origins: time in the record that stands for `start`, shape (k,).
         away: days between the season and the stretch farthest from it.
     """
@@ -48,6 +49,7 @@ class Scenarios:
     flows: Array
     origins: Array
     away: float
+    unexplained: Array | None = None
 
     def __len__(self) -> int:
         return len(self.origins)
@@ -70,13 +72,16 @@ class Scenarios:
         return replace(self, levels=levels)
 
 
-def scenarios_of(station: Station, residuals: Residuals, start: float, end: float) -> Scenarios:
+def scenarios_of(
+    station: Station, residuals: Residuals, start: float, end: float, explained: Array | None = None
+) -> Scenarios:
     """Scenarios for start <= t < end.
 
     Args:
         station: whose residuals they are.
         residuals: of its record; a stretch that overlaps the span itself is never among them.
         start, end: POSIX seconds; a few days to a few weeks apart.
+        explained: what the weather explains of the residuals, nan where it is unknown, shaped as they.
 
     Raises:
         EbblightError: the record has too few stretches of that length without a long gap.
@@ -94,13 +99,26 @@ def scenarios_of(station: Station, residuals: Residuals, start: float, end: floa
     chosen = _of_season(away)
     begins, origins = begins[chosen], origins[chosen]
     free, here = _apart_from_tide(station, residuals, float(first), length)
-    flows = np.asarray(np.lib.stride_tricks.sliding_window_view(free, length)[begins] + here)
     ahead = (start + end) / 2 - first
-    shifts = slow_shifts(residuals, origins + ahead, first + ahead, start)
-    levels = flows + shifts[:, None]
-    return Scenarios(
-        station, float(first), levels, flows, np.asarray(origins, dtype=float), float(away[chosen].max())
-    )
+
+    def laid(level: Array) -> tuple[Array, Array]:
+        """Stretches over the span, and the same at the slow level of days to come."""
+        cut = np.asarray(np.lib.stride_tricks.sliding_window_view(level, length)[begins] + here)
+        slow = replace(residuals, level=level)
+        return cut, cut + slow_shifts(slow, origins + ahead, first + ahead, start)[:, None]
+
+    flows, levels = laid(free)
+    left = None if explained is None else laid(_less(free, explained))[1]
+    times = np.asarray(origins, dtype=float)
+    return Scenarios(station, float(first), levels, flows, times, float(away[chosen].max()), left)
+
+
+def _less(level: Array, explained: Array) -> Array:
+    """A level less what explains it; where that is unknown, as much smaller as the rest becomes."""
+    left = level - explained
+    both = left[np.isfinite(left)]
+    size = both.std() / max(float(level[np.isfinite(left)].std()), 1e-12) if len(both) else 1.0
+    return np.where(np.isfinite(left), left, level * min(size, 1.0))
 
 
 def _whole(residuals: Residuals, first: float, length: int) -> Indices:

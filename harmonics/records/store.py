@@ -1,32 +1,26 @@
-"""Records as a station file names them, and what was made of them kept in the user's cache folder.
+"""Records as a station file names them, and what they tell; only the first reading takes long."""
 
-Cleaning a record takes a second or two, so its residuals are kept under a name made of all that they depend
-on: the file's text, how it is read, and the station's constants. Nothing there can go stale, and nothing is
-lost when the folder is.
-"""
-
-import os
-import tempfile
-import zlib
-from contextlib import suppress
 from dataclasses import dataclass
 from datetime import tzinfo
 from hashlib import sha256
-from io import BytesIO
 from pathlib import Path
-from zipfile import BadZipFile
+from typing import Any
 
 import numpy as np
 
+from harmonics.arrays import Array
 from harmonics.files.text_files import read_text
+from harmonics.records import cache
 from harmonics.records.residuals import Cleaning, Flaw, Residuals
+from harmonics.records.response import Response
+from harmonics.records.scenarios import Scenarios, scenarios_of
 from harmonics.stations.types import Station
 from harmonics.units import LengthUnit
 
 METHOD = "1"
-"""Part of every name; another number when cleaning changes."""
-MOST_KEPT = 64
-"""Files in the folder; the oldest go. Ten years of hours are 700 kB."""
+"""Part of every name; another number when cleaning or the response change."""
+LEVELS = "a CSV file of times and levels"
+WEATHER = "a CSV file of times and weather"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +32,8 @@ class RecordFile:
         unit: of its levels; None where its header says.
         zone: of its clock; None where its stamps or its header say.
         time_column, level_column: headers; None where there is but one of each kind.
+        weather: a file of the weather of its time; None without.
+        fallback: zone of the clocks of both where nothing else says one.
     """
 
     path: Path
@@ -45,97 +41,139 @@ class RecordFile:
     zone: tzinfo | None = None
     time_column: str | None = None
     level_column: str | None = None
+    weather: Path | None = None
+    fallback: tzinfo | None = None
 
 
-def read_residuals(station: Station, record: RecordFile) -> Residuals:
-    """Residuals of a record against a station's constants, from the cache where they are known already.
+@dataclass(frozen=True, eq=False)
+class StationRecord:
+    """What a station's record tells.
+
+    Attributes:
+        station: with constants of its own.
+        residuals: observed less predicted levels.
+        response: of the level to the weather; None where no weather of its time is known.
+        explained: what the weather explains of the residuals, metres, nan where unknown; shaped as they;
+            None without a response that is used.
+    """
+
+    station: Station
+    residuals: Residuals
+    response: Response | None = None
+    explained: Array | None = None
+
+    def scenarios(self, start: float, end: float) -> Scenarios:
+        """Scenarios for start <= t < end; errors as for `scenarios_of`."""
+        return scenarios_of(self.station, self.residuals, start, end, self.explained)
+
+    def before(self, t: float) -> "StationRecord":
+        """The same as it stood at a time, with the response as it is."""
+        residuals = self.residuals.between(self.residuals.start, t)
+        explained = None if self.explained is None else self.explained[: len(residuals.level)]
+        return StationRecord(self.station, residuals, self.response, explained)
+
+
+def read_station_record(station: Station, record: RecordFile) -> StationRecord:
+    """What a record tells of a station, from the cache where it is known already.
 
     Raises:
-        FileProblemsError: the file can't be read, or something in it is wrong.
+        FileProblemsError: a file can't be read, or something in it is wrong.
         EbblightError: the record is too short, or not of this station.
     """
-    text = read_text(record.path, "a CSV file of times and levels")
-    place = _place(_name(station, record, text))
-    found = None if place is None else _load(place)
-    if found is not None:
-        return found
+    text = read_text(record.path, LEVELS)
+    weather = "" if record.weather is None else read_text(record.weather, WEATHER)
+    name = _name(station, record, text, weather)
+    kept = cache.load(name)
+    found = None if kept is None else _unpacked(station, kept)
+    if found is None:
+        found = _made(station, record, text, weather)
+        cache.save(name, _packed(found))
+    return found
+
+
+def _made(station: Station, record: RecordFile, text: str, weather: str) -> StationRecord:
     from harmonics.records.cleaning import residuals_of
     from harmonics.records.reader import parse_record
+    from harmonics.records.record_clock import with_fallback
 
-    read = parse_record(
-        text,
-        str(record.path),
-        unit=record.unit,
-        zone=record.zone,
-        time_column=record.time_column,
-        level_column=record.level_column,
+    read = with_fallback(
+        lambda zone: parse_record(
+            text,
+            str(record.path),
+            unit=record.unit,
+            zone=zone,
+            time_column=record.time_column,
+            level_column=record.level_column,
+        ),
+        record.zone,
+        record.fallback,
     )
-    made = residuals_of(station, read.t, read.level, str(record.path))
-    if place is not None:
-        _save(place, made)
-    return made
+    residuals = residuals_of(station, read.t, read.level, str(record.path))
+    if record.weather is None:
+        return StationRecord(station, residuals)
+    from harmonics.records.weather import parse_weather
+
+    known = with_fallback(
+        lambda zone: parse_weather(weather, str(record.weather), zone), None, record.fallback
+    )
+    return answered(station, residuals, known)
 
 
-def _name(station: Station, record: RecordFile, text: str) -> str:
+def answered(station: Station, residuals: Residuals, weather: Any) -> StationRecord:
+    """A record with the response of its level to the weather of its time."""
+    from harmonics.records.response import fit_response
+
+    response = fit_response(residuals, weather)
+    if response is None or not response.used:
+        return StationRecord(station, residuals, response)
+    explained = response.hourly(weather, residuals.start, len(residuals.level))
+    return StationRecord(station, residuals, response, explained)
+
+
+def _name(station: Station, record: RecordFile, text: str, weather: str) -> str:
     constants = station.constants
-    digest = sha256(text.encode())
-    reading = (record.unit, record.zone, record.time_column, record.level_column)
+    reading = (record.unit, record.zone, record.time_column, record.level_column, record.fallback)
     names = tuple(row.name for row in constants.constituents)
-    digest.update(repr((METHOD, reading, names, station.practice.value, station.mean_level)).encode())
-    digest.update(np.ascontiguousarray(constants.amplitude).tobytes())
-    digest.update(np.ascontiguousarray(constants.phase_lag).tobytes())
+    digest = sha256(repr((METHOD, reading, names, station.practice.value, station.mean_level)).encode())
+    for array in (constants.amplitude, constants.phase_lag):
+        digest.update(np.ascontiguousarray(array).tobytes())
+    for part in (text, weather):
+        digest.update(sha256(part.encode()).digest())
     return digest.hexdigest()
 
 
-def _place(name: str) -> Path | None:
-    """Where residuals of that name are kept; None where the machine has no folder for such."""
-    with suppress(OSError, RuntimeError, ImportError):
-        from platformdirs import user_cache_path
+def _packed(found: StationRecord) -> dict[str, Any]:
+    done, response = found.residuals.cleaning, found.response
+    arrays: dict[str, Any] = {
+        "numbers": np.array([found.residuals.start, done.days, done.missing, done.zero]),
+        "level": found.residuals.level,
+        "kinds": np.array([flaw.kind for flaw in done.flaws], dtype=str),
+        "flaws": np.array([(flaw.start, flaw.end, flaw.size) for flaw in done.flaws], dtype=float),
+    }
+    if response is not None:
+        arrays["predictors"] = np.stack((response.centre, response.scale, response.weight))
+        arrays["response"] = np.array(
+            [response.pressure, response.wind, response.share, response.mean_pressure], dtype=float
+        )
+    if found.explained is not None:
+        arrays["explained"] = found.explained
+    return arrays
 
-        return user_cache_path("ebblight", appauthor=False) / "residuals" / f"{name}.npz"
-    return None
 
-
-def _load(place: Path) -> Residuals | None:
-    """What is kept there; None where there is nothing, or nothing whole."""
+def _unpacked(station: Station, kept: dict[str, Any]) -> StationRecord | None:
     try:
-        with np.load(BytesIO(place.read_bytes()), allow_pickle=False) as kept:
-            start, days, missing, zero = (float(value) for value in kept["numbers"])
-            level = np.asarray(kept["level"], dtype=float)
-            flaws = tuple(
-                Flaw(str(kind), *(float(value) for value in numbers))
-                for kind, numbers in zip(kept["kinds"], kept["flaws"].reshape(-1, 3), strict=True)
-            )
-    except (OSError, ValueError, KeyError, TypeError, EOFError, MemoryError, BadZipFile, zlib.error):
+        start, days, missing, zero = (float(value) for value in kept["numbers"])
+        level = np.asarray(kept["level"], dtype=float)
+        flaws = tuple(
+            Flaw(str(kind), *(float(value) for value in numbers))
+            for kind, numbers in zip(kept["kinds"], kept["flaws"].reshape(-1, 3), strict=True)
+        )
+        response = None
+        if "response" in kept:
+            pressure, wind, share, mean = (float(value) for value in kept["response"])
+            centre, scale, weight = np.asarray(kept["predictors"], dtype=float)
+            response = Response(centre, scale, weight, bool(pressure), bool(wind), share, mean)
+    except (ValueError, KeyError, TypeError):
         return None
-    return Residuals(start, level, Cleaning(days, missing, zero, flaws)) if level.ndim == 1 else None
-
-
-def _save(place: Path, made: Residuals) -> None:
-    """Keep residuals, whole or not at all; a folder that can't be written costs time, nothing else."""
-    done = made.cleaning
-    content = BytesIO()
-    np.savez_compressed(
-        content,
-        numbers=np.array([made.start, done.days, done.missing, done.zero]),
-        level=made.level,
-        kinds=np.array([flaw.kind for flaw in done.flaws], dtype=str),
-        flaws=np.array([(flaw.start, flaw.end, flaw.size) for flaw in done.flaws], dtype=float),
-    )
-    with suppress(OSError):
-        place.parent.mkdir(parents=True, exist_ok=True)
-        handle, temporary = tempfile.mkstemp(dir=place.parent, suffix=".part")
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(content.getvalue())
-            os.replace(temporary, place)
-        except OSError:
-            Path(temporary).unlink(missing_ok=True)
-            raise
-        _prune(place.parent)
-
-
-def _prune(folder: Path) -> None:
-    kept = sorted(folder.glob("*.npz"), key=lambda path: path.stat().st_mtime)
-    for path in kept[:-MOST_KEPT]:
-        path.unlink(missing_ok=True)
+    residuals = Residuals(start, level, Cleaning(days, missing, zero, flaws))
+    return StationRecord(station, residuals, response, kept.get("explained"))

@@ -17,10 +17,19 @@ from harmonics.files.agency_tables import PhaseKind, import_table
 from harmonics.files.constituent_tables import constants_of, rows_of_csv
 from harmonics.files.text_files import read_text
 from harmonics.records.reader import read_record
+from harmonics.records.weather import read_weather
 from harmonics.units import LengthUnit
 from tests.cli.runs import REPOSITORY, run
 from tests.hostile.mutations import mutated
-from tests.hostile.seeds import CONSTITUENT_TABLES, EVERY_KEY, IMPORTS, RECORDS, STATION_FILES, VALUES
+from tests.hostile.seeds import (
+    CONSTITUENT_TABLES,
+    EVERY_KEY,
+    IMPORTS,
+    RECORDS,
+    STATION_FILES,
+    VALUES,
+    WEATHERS,
+)
 from windows.shoreline.hours import parse_duration, parse_hours
 from windows.shoreline.preferences_file import parse_lead, parse_session, parse_way
 from windows.shoreline.shore import read_shore
@@ -82,6 +91,13 @@ def _record(path: Path, random: Random) -> None:
     record = read_record(path, zone=random.choice(ZONES), unit=random.choice(UNITS))
     assert len(record.t) == len(record.level) > 0
     assert (record.t[1:] > record.t[:-1]).all(), "times out of order"
+
+
+def _weather(path: Path, random: Random) -> None:
+    found = read_weather(path, random.choice(ZONES))
+    assert found.values
+    assert all(len(values) == len(found.t) > 0 for values in found.values.values())
+    assert (found.t[1:] > found.t[:-1]).all(), "times out of order"
 
 
 def _imported(path: Path, random: Random) -> None:
@@ -217,6 +233,7 @@ READERS = (
     Reader("station file", _of_file("shore.toml", STATION_FILES, _table_beside)),
     Reader("constituent table", _of_file("table.csv", CONSTITUENT_TABLES, _constituents)),
     Reader("levels", _of_file("levels.csv", RECORDS, _record)),
+    Reader("weather", _of_file("weather.csv", WEATHERS, _weather)),
     Reader("imported table", _of_file("published.txt", IMPORTS, _imported)),
     Reader("values", _value),
     Reader("command", _command),

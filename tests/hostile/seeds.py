@@ -107,6 +107,12 @@ RECORDS = (
     b'"time","level_m"\n"2021-10-31 00:30","1.0"\n"2021-10-31 01:30","1.1"\n"2021-10-31 01:30","1.2"\n',
     b"when\theight_cm\n2021-03-28T00:30:00.5Z\t100\n2021-03-28T01:30:00+01:00\t110\n",
 )
+WEATHERS = (
+    b"# forecast_reference_time: 2026-08-10T06:00Z\ntime_utc,wind_speed [kn],wind_from_direction [degree],"
+    b"air_pressure_at_mean_sea_level [hPa]\n2026-08-10 06:00,10,350,1013.2\n2026-08-10 09:00,20,,1012\n",
+    b"time;air_temperature [degF];thunderstorm_probability [%];other\n2026-08-10T06:00Z;86;30;x\n",
+    b'"date","time (UTC)","precipitation_amount [kg m-2]"\n"2026-08-10","06:00","1.5"\n',
+)
 IMPORTS = (
     b"""Constituent #\tName\tAmplitude (m)\tPhase (GMT)\tSpeed\tDescription
 1\tM2\t1.372\t110.1\t28.984104\tmoon

@@ -6,9 +6,10 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from harmonics.errors import EbblightError, FileProblemsError
+from harmonics.errors import EbblightError
 from harmonics.records.observed import Departure, departure, turn_uncertainty
 from harmonics.records.reader import LevelRecord, read_record
+from harmonics.records.record_clock import with_fallback
 from harmonics.stations.types import TideStation, primary_of
 from windows.shoreline.shore import Shore
 
@@ -48,12 +49,7 @@ def departures(
 
 def _record(path: Path, zone: ZoneInfo) -> LevelRecord:
     """Readings by the clock they state, and by the shore's where they state none."""
-    try:
-        return read_record(path)
-    except FileProblemsError as error:
-        if all(problem.found != "a clock without a zone" for problem in error.problems):
-            raise
-    return read_record(path, zone=zone)
+    return with_fallback(lambda clock: read_record(path, zone=clock), None, zone)
 
 
 def seconds_uncertain(found: Departure, station: TideStation, t: float) -> float:
