@@ -178,6 +178,32 @@ def test_window_over_midnight_is_open_at_the_edge_and_its_session_goes_on(coast)
     assert of_class(before, "window")[-1].get("d").count("V") == 1
 
 
+@pytest.mark.parametrize("case", [("skerrow_strand", "long-ledge"), ("pellaway_sound", "railway-groyne")])
+def test_points_stand_in_the_middle_of_their_bar(forecast, case):
+    made = forecast(case[0], spots=[case[1]])
+    sessions = [item.session for day in made.spots[0].days for item in day.sessions]
+    labelled = 0
+    for index in range(7):
+        root, _, day = drawn(made, index)
+        expected = []
+        for session in sessions:
+            ends = [min(max(t, day.start), day.end) for t in (session.start, session.end)]
+            places = [LEFT + (RIGHT - LEFT) * (t - day.start) / (day.end - day.start) for t in ends]
+            if places[1] - places[0] >= 15.0:
+                expected.append((sum(places) / 2, f"{session.points.total:.0f}"))
+        labels = of_class(root, "points")
+        assert [label.text for label in labels] == [points for _, points in expected]
+        assert [float(label.get("x")) for label in labels] == pytest.approx(
+            [x for x, _ in expected], abs=0.06
+        )
+        (top,) = {float(bar.get("y")) for bar in of_class(root, "session")} or {0.0}
+        for label in labels:
+            assert label.get("text-anchor") == "middle"
+            assert top + 8.0 <= float(label.get("y")) <= top + 13.0
+        labelled += len(labels)
+    assert labelled > 4
+
+
 def test_shut_gates_are_hatched_where_the_level_is_too_low(coast):
     made = coast("2026-08-01", 1, more="least_level = 1.8")
     root, report, day = drawn(made, 0)

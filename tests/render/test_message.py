@@ -53,6 +53,14 @@ def test_best_sessions_in_order_of_time(forecast):
     assert "Long ledge" in text
 
 
+@pytest.mark.parametrize("name", ["pellaway_sound", "korimako_reach", "skerrow_strand"])
+def test_it_holds_as_many_sessions_as_fit(forecast, name):
+    text = message(forecast(name, days=31))
+    lines = [line for line in text.split("\n") if " points" in line]
+    assert "of lower rank" in text
+    assert len(text) + 1 + max(len(line) for line in lines) + 10 > 499
+
+
 def test_several_spots_are_named_in_each_line(forecast):
     made = forecast("pellaway_sound")
     lines = [line for line in message(made).split("\n") if " points" in line]

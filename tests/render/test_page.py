@@ -5,6 +5,7 @@ import datetime as dt
 import hashlib
 import re
 from collections import Counter
+from dataclasses import replace
 from html.parser import HTMLParser
 from zoneinfo import ZoneInfo
 
@@ -177,6 +178,49 @@ def test_clocks_of_a_day_are_the_local_ones_and_named_where_there_are_two(
     assert float(attrs["data-start"]) + 300.0 * last == made.spots[0].days[0].end
 
 
+def test_the_day_in_words_has_its_turns_and_slacks(coast):
+    made = coast("2026-08-12", 2, lag=55.0)
+    zone = ZoneInfo("America/Chicago")
+    read = Reader(page(made))
+    told = [text for text in read.text("dd") if "high water" in text]
+    assert len(told) == 2
+    for text, day in zip(told, made.spots[0].days, strict=True):
+        turns = tides.high_low_waters(made.spots[0].spot.station, day.start - 7200.0, day.end + 7200.0).turns
+        expected = {}
+        for t, high in zip(turns.t, turns.high, strict=True):
+            if day.start <= t < day.end:
+                local = dt.datetime.fromtimestamp(round(t / 60.0) * 60.0, zone)
+                expected[t] = f"{'high' if high else 'low'} water .* at {local:%H:%M}"
+            slack = t + 55 * 60.0
+            if day.start <= slack < day.end:
+                # straight between 5-minute steps, so not to the second
+                locals_ = [
+                    dt.datetime.fromtimestamp(round((slack + s) / 60.0) * 60.0, zone) for s in (-30, 0, 30)
+                ]
+                clocks = "|".join(f"{local:%H:%M}" for local in locals_)
+                expected[slack] = f"flow turns to {'go out' if high else 'come in'} at ({clocks})"
+        parts = text.rstrip(".").split("; ")
+        assert len(parts) == len(expected) >= 7
+        for part, wanted in zip(parts, [expected[t] for t in sorted(expected)], strict=True):
+            assert re.fullmatch(wanted, part), (part, wanted)
+
+
+def test_water_that_stands_is_neither_going_nor_coming(coast):
+    made = coast("2026-08-12", 1)
+    (report,) = made.spots
+    for metres_an_hour, flow in (
+        (0.0, "standing"),
+        (0.004, "standing"),
+        (-0.004, "standing"),
+        (0.006, "going out 0.01 m/h"),
+        (-0.006, "coming in 0.01 m/h"),
+    ):
+        moving = np.full(len(report.curve.t), metres_an_hour / 3600.0)
+        still = replace(report, curve=replace(report.curve, outgoing=moving))
+        (attrs,) = Reader(page(replace(made, spots=(still,)))).of("div", "reader")
+        assert f" m, {flow}, " in attrs["aria-valuetext"]
+
+
 def test_first_screen_tells_the_best_session_why_and_the_caution(forecast):
     made = forecast("pellaway_sound", spots=["railway-groyne"])
     best = made.ranking[0]
@@ -227,6 +271,14 @@ def test_a_session_points_its_button_at_its_peak(forecast, first, spot):
     }
     peaks = {starts[a["data-chart"]] + 300.0 * int(a["data-step"]) for a in read.of("button", "go")}
     assert peaks == {item.session.peak for item in made.ranking}
+    lasts = {
+        f["id"]: int(r["aria-valuemax"])
+        for f, r in zip(read.of("figure"), read.of("div", "reader"), strict=True)
+    }
+    end = made.spots[0].days[-1].end
+    for a in read.of("button", "go"):
+        peak = starts[a["data-chart"]] + 300.0 * int(a["data-step"])
+        assert 0 <= int(a["data-step"]) <= lasts[a["data-chart"]] or peak >= end
 
 
 def test_days_without_a_window_say_why_and_the_nearest_chance_is_named(forecast):

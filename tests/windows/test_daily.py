@@ -60,6 +60,21 @@ def test_a_sunset_after_midnight_ends_the_day_before():
     assert second == {SunMark.SUNRISE: at("2026-06-21 02:39")}
 
 
+def test_of_two_risings_and_settings_those_next_to_noon_count():
+    # The sun grazes the horizon: it shows twice within the hours of one noon.
+    events = [
+        sun(SkyEventKind.RISE, "2026-01-20 10:30"),
+        sun(SkyEventKind.SET, "2026-01-20 10:40"),
+        sun(SkyEventKind.RISE, "2026-01-20 11:50"),
+        sun(SkyEventKind.UPPER_TRANSIT, "2026-01-20 12:10"),
+        sun(SkyEventKind.SET, "2026-01-20 12:30"),
+        sun(SkyEventKind.RISE, "2026-01-20 13:20"),
+        sun(SkyEventKind.SET, "2026-01-20 13:40"),
+    ]
+    (marks,) = marks_of(events, first=date(2026, 1, 20))
+    assert marks == {SunMark.SUNRISE: at("2026-01-20 11:50"), SunMark.SUNSET: at("2026-01-20 12:30")}
+
+
 def test_hours_of_weekdays_run_over_midnight_and_merge():
     first = date(2026, 8, 14)  # a Friday
     edges = day_edges(first, 4, UTC)

@@ -2,6 +2,7 @@
 
 from datetime import date
 
+import ephem
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -89,6 +90,30 @@ def test_a_diurnal_coast_names_the_crossing_and_a_semidiurnal_one_does_not(forec
     assert all(item.crossing is not None for item in still)
     shut = forecast(one_spot(SEMIDIURNAL, "flow = { strong_ebb = 0.1 }"), date(2026, 1, 1), days=60)
     assert all(item.crossing is None for item in lacks(shut) if item is not None)
+
+
+def test_a_crossing_is_named_within_three_days_and_a_half(forecast):
+    keys = 'light = "any"\nflow = { strong_ebb = 0.05 }'  # too weak on every day
+    made = forecast(one_spot(DIURNAL, keys), date(2026, 1, 1), days=40)
+    t = at("2025-12-20") + 600.0 * np.arange(70 * 144)
+    south = np.array([moon_declination(x) < 0 for x in t])
+    crossings = t[1:][south[1:] != south[:-1]]
+    named = 0
+    for day in made.spots[0].days:
+        assert day.no_window.lack in {Lack.STILL, Lack.INCOMING}
+        middle = (day.start + day.end) / 2
+        nearest = crossings[np.abs(crossings - middle).argmin()]
+        if abs(nearest - middle) <= 3.5 * 86400.0:
+            assert day.no_window.crossing == pytest.approx(nearest, abs=900.0)
+            named += 1
+        else:
+            assert day.no_window.crossing is None
+    assert 15 <= named <= 25  # seven days of every 13.66
+
+
+def moon_declination(t):
+    """Apparent geocentric, radians, by an independent library."""
+    return float(ephem.Moon(ephem.Date("1970/1/1") + t / 86400.0).g_dec)
 
 
 def test_the_end_of_a_night_window_is_no_window_of_the_next_day(forecast):

@@ -78,6 +78,22 @@ def test_a_range_of_every_kind(sinker):
     )
 
 
+@pytest.mark.parametrize(
+    ("sinker", "poorest", "best"),
+    [
+        # guesses, for no measurement was found: it slides on sand, or digs in
+        (SinkerKind.BANK, 0.4, 0.6),
+        (SinkerKind.EGG, 0.4, 0.6),
+        (SinkerKind.PYRAMID, 0.8, 1.2),
+    ],
+)
+def test_the_grip_of_each_kind(sinker, poorest, best):
+    assert (sinker.poorest, sinker.best) == (poorest, best)
+    lead = lead_to_hold(0.8, 5.0, BRAID, sinker)
+    assert float(lead.most) == float(lead_for_grip(0.8, 5.0, BRAID, poorest))
+    assert float(lead.least) == float(lead_for_grip(0.8, 5.0, BRAID, best))
+
+
 def test_a_pyramid_needs_less_than_a_bank_sinker():
     bank, pyramid = (lead_to_hold(0.8, 5.0, BRAID, k) for k in (SinkerKind.BANK, SinkerKind.PYRAMID))
     assert pyramid.most < bank.least

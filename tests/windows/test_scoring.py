@@ -1,12 +1,15 @@
 """The score curve: corners of the factors, gates, shares, and that no factor works backwards."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
 from harmonics.arrays import Array
+from harmonics.records.observed import Departure
 from tests.windows.conftest import KNOT, MadeFlow, MadeSky, at, conditions_of, one_spot
 from windows.astronomy import Body, Sky
 from windows.conditions.clock_gates import OutsideHours
@@ -117,12 +120,29 @@ def test_solunar_factor_is_the_larger_of_what_is_near(transits, horizons, t):
 
 
 @given(st.lists(st.tuples(st.integers(0, 100), st.integers(1, 30)), max_size=8), st.integers(-5, 140))
+@example([(10, 30), (15, 5)], 30)
+@example([(10, 20), (15, 25)], 35)
 def test_merged_stretches_hold_what_any_of_them_holds(pairs, t):
     stretches = [(float(start), float(start + length)) for start, length in pairs]
     merged = Intervals.merged(list(stretches))
     expected = any(start <= t < end for start, end in stretches)
     assert merged.hold(np.array([float(t)]))[0] == expected
     assert (merged.starts[1:] > merged.ends[:-1]).all()
+
+
+def test_the_level_of_the_curve_and_its_gates_hold_today_s_departure(shore):
+    spot = shore(one_spot([("M2", 1.5, 0.0)], "least_level = 2.0")).spots[0]
+    plain = conditions_of(spot, steady(0.8))
+    high = replace(plain, departure=Departure(START - 3600.0, 0.4, 0.02, 0.2, 6 * 3600.0, False, 4))
+    for before, after in (
+        (plain.even(START, 300.0, 200), high.even(START, 300.0, 200)),
+        (plain.at(DAY), high.at(DAY)),
+    ):
+        fading = 0.4 * np.exp(-(after.t - START + 3600.0) / (6 * 3600.0))
+        assert after.departure == pytest.approx(fading)
+        assert after.level == pytest.approx(before.level + fading)
+        assert (after.shut[LeastLevel(2.0)] == (before.level + fading < 2.0)).all()
+        assert (after.outgoing == before.outgoing).all()
 
 
 @pytest.mark.parametrize(

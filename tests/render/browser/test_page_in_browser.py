@@ -233,6 +233,19 @@ def test_readings_keep_the_local_clock_over_a_change(coast, opened, first):
     assert t == day.end - 5 * 3600.0
 
 
+def test_standing_water_is_read_as_standing(forecast, opened):
+    made = forecast("pellaway_sound", days=1, spots=["marsh-drain"])
+    shown = opened(page(made))
+    reader = readers(shown).first
+    moves = [int(part) for part in reader.get_attribute("data-moves").split()]
+    assert 0 in moves
+    reader.focus()
+    shown.page.keyboard.press("Home")
+    for _ in range(moves.index(0)):
+        shown.page.keyboard.press("ArrowRight")
+    assert reading_of(reader)["flow"] == "standing"
+
+
 def test_keys_move_the_reading(forecast, opened):
     made = forecast("pellaway_sound", days=1, spots=["railway-groyne"])
     shown = opened(page(made))

@@ -89,6 +89,23 @@ def test_grazes_against_a_dense_search():
             assert np.abs(ours - (change - 10)).min() <= 10.1
 
 
+def test_a_short_night_between_two_samples_is_found_wherever_they_lie():
+    # At midsummer near 54.56 N the sun passes 12 degrees below the horizon for minutes; half an hour apart
+    # and a quarter from the lowest point, samples lie up to 0.07 degrees above it.
+    longitudes = np.linspace(-7.5, 7.5, 31)
+    latitudes = np.full(31, 54.56)
+    sky = Sky(utc(2026, 6, 20, 12), utc(2026, 6, 21, 12))
+    t = np.arange(sky.start_t + 10 * 3600.0, sky.start_t + 14 * 3600.0, 10.0)
+    dark = sky.sun_altitude(latitudes, longitudes, t) < -12.0
+    minutes = dark.sum(axis=1) / 6.0
+    assert (minutes > 4.0).all() and (minutes < 12.0).all()
+    for row, events in zip(dark, sky.events(latitudes, longitudes), strict=True):
+        (dusk,) = of(events, Body.SUN, SkyEventKind.NAUTICAL_DUSK)
+        (dawn,) = of(events, Body.SUN, SkyEventKind.NAUTICAL_DAWN)
+        assert dusk.t == pytest.approx(t[row.argmax()], abs=11.0)
+        assert dawn.t == pytest.approx(t[len(row) - row[::-1].argmax()], abs=11.0)
+
+
 def test_a_day_without_moonrise_and_one_without_moonset():
     # The published year at Fredonia (tests/published/usno_moon_fredonia_2023.csv) has 353 rises in 365 days.
     days = filed(date(2023, 1, 1), 365, "America/Phoenix", 36.95, -112.5167)
