@@ -6,6 +6,7 @@ from enum import StrEnum, unique
 
 from harmonics.stations.types import AnyCurrentStation, TideStation
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
+from windows.shoreline.exposure import Exposure
 from windows.shoreline.gates import Gate, Limit, order_of
 from windows.shoreline.hours import Hours
 from windows.shoreline.tackle import Tackle
@@ -186,6 +187,8 @@ class Spot:
             between which the spot can be fished.
         bank: where bait for it is gathered; None for nowhere.
         bank_away: seconds from the bank to the spot.
+        exposed: sectors from which wind reaches it over open water.
+        ebb_sets: degrees true that the ebb sets towards here; None where the file does not say.
     """
 
     id: str
@@ -200,6 +203,8 @@ class Spot:
     limits: tuple[Limit, ...] = ()
     bank: Bank | None = None
     bank_away: float = 1800.0
+    exposed: tuple[Exposure, ...] = ()
+    ebb_sets: float | None = None
 
     @property
     def gates(self) -> tuple[Gate, ...]:
