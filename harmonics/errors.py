@@ -1,11 +1,7 @@
 """Errors that a user can act on: one base class, and file errors that carry every problem at once."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Self
-
-MOST_PROBLEMS = 1000
-"""Nobody puts more right before looking again; a hostile file could hold millions."""
 
 
 class EbblightError(Exception):
@@ -70,30 +66,3 @@ class FileProblemsError(EbblightError):
     def __reduce__(self) -> tuple[type[Self], tuple[str, tuple[Problem, ...]]]:
         """So that it passes from one process to another."""
         return type(self), (self.path, self.problems)
-
-
-class ProblemList(list[Problem]):
-    """The problems of one file while it is read; reading ends when there are too many to tell.
-
-    Args:
-        path: the file as the user named it.
-
-    Raises:
-        FileProblemsError: on the problem after the first MOST_PROBLEMS, with those.
-    """
-
-    def __init__(self, path: str) -> None:
-        super().__init__()
-        self.path = path
-
-    def append(self, problem: Problem, /) -> None:
-        """Add one."""
-        if len(self) >= MOST_PROBLEMS:
-            more = Problem("file", "more problems, not told here", "these to be put right first")
-            raise FileProblemsError(self.path, (*self, more))
-        super().append(problem)
-
-    def extend(self, problems: Iterable[Problem], /) -> None:
-        """Add several; `+=` would not count them."""
-        for problem in problems:
-            self.append(problem)

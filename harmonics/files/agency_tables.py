@@ -15,9 +15,9 @@ from enum import StrEnum, unique
 from typing import Any, TypeVar
 
 from harmonics.catalogue.constituents import find
-from harmonics.errors import FileProblemsError, Problem, ProblemList, UnknownConstituentError
-from harmonics.files.checking import named, shown
-from harmonics.files.constituent_tables import Row, constants_of
+from harmonics.errors import UnknownConstituentError
+from harmonics.files.constituent_tables import COLUMNS, Row, constants_of
+from harmonics.files.problems import Here, Problems, named, shown
 from harmonics.sums.waves import HarmonicConstants
 from harmonics.units import LENGTH_WORDS, LengthUnit
 
@@ -87,27 +87,24 @@ def import_table(
     Raises:
         FileProblemsError: anything is missing or wrong; every problem is named.
     """
-    problems = ProblemList(path)
+    problems = Problems(path)
+    top = Here("", problems)
     prefer = phase if phase is not None else PhaseKind.GREENWICH
-    raw = (
-        _from_json(text, prefer, problems)
-        if text.lstrip()[:1] in ("{", "[")
-        else _from_text(text, prefer, problems)
-    )
+    raw = _from_json(text, prefer, top) if text.lstrip()[:1] in ("{", "[") else _from_text(text, prefer, top)
     if raw is None:
-        raise FileProblemsError(path, tuple(problems))
-    table_unit = _settled("units", raw.unit, unit, "the amplitudes' unit", problems)
-    kind = _settled("phase", raw.phase, phase, "whether lags are Greenwich or local", problems)
+        raise problems.error()
+    table_unit = _settled(top.at("units"), raw.unit, unit, "the amplitudes' unit")
+    kind = _settled(top.at("phase"), raw.phase, phase, "whether lags are Greenwich or local")
     if kind is PhaseKind.LOCAL and (utc_offset is None or not -14 <= utc_offset <= 14):
         found = "no offset" if utc_offset is None else f"{utc_offset:g} hours"
-        problems.append(Problem("utc_offset", found, "hours from UTC of the local zone, -14 to 14"))
-    sentences = [*raw.assumed, *_checked_speeds(raw, problems)]
+        top.at("utc_offset").say(found, "hours from UTC of the local zone, -14 to 14")
+    sentences = [*raw.assumed, *_checked_speeds(raw, top)]
     offset = utc_offset if kind is PhaseKind.LOCAL else None
-    rows = [Row(where, name, amplitude, lag) for where, name, amplitude, lag, _ in raw.rows]
+    rows = [Row(top.line(where), dict(zip(COLUMNS, cells, strict=True))) for where, *cells, _ in raw.rows]
     scale = table_unit.metres if table_unit else 1.0
-    constants = constants_of(rows, "table", scale, offset, problems)
+    constants = constants_of(rows, top.at("table"), scale, offset)
     if problems or constants is None or table_unit is None or kind is None:
-        raise FileProblemsError(path, tuple(problems))
+        raise problems.error()
     constants, dropped = _without_zeros(constants)
     if dropped:
         sentences.append(f"Left out, of amplitude 0: {', '.join(dropped)}.")
@@ -115,11 +112,11 @@ def import_table(
     return ImportedTable(constants, table_unit, kind, tuple(sentences))
 
 
-def _settled(where: str, said: T | None, asked: T | None, what: str, problems: list[Problem]) -> T | None:
+def _settled(here: Here, said: T | None, asked: T | None, what: str) -> T | None:
     if said is not None and asked is not None and said is not asked:
-        problems.append(Problem(where, f"{said.value} in the table", f"{asked.value}, as was asked for"))
+        here.say(f"{said.value} in the table", f"{asked.value}, as was asked for")
     if said is None and asked is None:
-        problems.append(Problem(where, "nothing in the table", f"{what}, in the header or given"))
+        here.say("nothing in the table", f"{what}, in the header or given")
     return said if said is not None else asked
 
 
@@ -141,11 +138,11 @@ def _without_zeros(constants: HarmonicConstants) -> tuple[HarmonicConstants, lis
     return constants.keep(constants.amplitude > 0), dropped
 
 
-def _checked_speeds(raw: _Raw, problems: list[Problem]) -> list[str]:
+def _checked_speeds(raw: _Raw, top: Here) -> list[str]:
     given = [(where, name, speed) for where, name, _, _, speed in raw.rows if speed is not None]
     for where, name, speed in given:
         if not isinstance(speed, float) or not math.isfinite(speed):
-            problems.append(Problem(f"{where} speed", shown(speed), "degrees an hour"))
+            top.line(where).at("speed").say(shown(speed), "degrees an hour")
             continue
         try:
             row = find(name)
@@ -153,7 +150,7 @@ def _checked_speeds(raw: _Raw, problems: list[Problem]) -> list[str]:
             continue  # the table's own check names it
         if abs(speed - row.speed) > SPEED_TOLERANCE:
             found = f"{name} at {speed:.7f} degrees an hour"
-            problems.append(Problem(f"{where} speed", found, f"{row.speed:.7f}, the speed of {row.name}"))
+            top.line(where).at("speed").say(found, f"{row.speed:.7f}, the speed of {row.name}")
     if not given:
         return ["The table has no speeds: constituents are taken by their names alone."]
     return [f"Speeds agree with the catalogue to {SPEED_TOLERANCE:g} degrees an hour."]
@@ -190,7 +187,7 @@ def _column(headers: list[str], starts: tuple[str, ...], prefer: str = "") -> in
     return next(iter(liked or fits), None)
 
 
-def _from_text(text: str, prefer: PhaseKind, problems: list[Problem]) -> _Raw | None:
+def _from_text(text: str, prefer: PhaseKind, top: Here) -> _Raw | None:
     numbered = [
         (number, line)
         for number, line in enumerate(text.splitlines(), start=1)
@@ -198,7 +195,7 @@ def _from_text(text: str, prefer: PhaseKind, problems: list[Problem]) -> _Raw | 
     ]
     expected = "a header with name, amplitude and phase"
     if not numbered:
-        problems.append(Problem("file", "no text", expected))
+        top.say("no text", expected)
         return None
     separator = max("\t,;", key=numbered[0][1].count)
     headers = _cells(numbered[0][1], separator)
@@ -208,15 +205,13 @@ def _from_text(text: str, prefer: PhaseKind, problems: list[Problem]) -> _Raw | 
     amplitude, speed = _column(headers, ("amp",)), _column(headers, ("speed",))
     phase = _column(headers, ("phase", "lag"), prefer)
     if name is None or amplitude is None or phase is None:
-        problems.append(Problem(f"line {numbered[0][0]}", f"the header {', '.join(headers)[:80]}", expected))
+        top.line(f"line {numbered[0][0]}").say(f"the header {', '.join(headers)[:80]}", expected)
         return None
     rows = []
     for number, line in numbered[1:]:
         cells = _cells(line, separator)
         if len(cells) <= max(name, amplitude, phase, speed or 0):
-            problems.append(
-                Problem(f"line {number}", f"{len(cells)} fields", f"{len(headers)}, as in the header")
-            )
+            top.line(f"line {number}").say(f"{len(cells)} fields", f"{len(headers)}, as in the header")
             continue
         said = _number(cells[speed]) if speed is not None else None
         rows.append((f"line {number}", cells[name], _number(cells[amplitude]), _number(cells[phase]), said))
@@ -231,21 +226,21 @@ def _cells(line: str, separator: str) -> list[str]:
         return []
 
 
-def _from_json(text: str, prefer: PhaseKind, problems: list[Problem]) -> _Raw | None:
+def _from_json(text: str, prefer: PhaseKind, top: Here) -> _Raw | None:
     try:
         document = json.loads(text)
     except json.JSONDecodeError as error:
-        problems.append(Problem("file", f"text that is not JSON ({error})", "a JSON table"))
+        top.say(f"text that is not JSON ({error})", "a JSON table")
         return None
     except (ValueError, RecursionError):
         found = "text that is not JSON (brackets too deep, or a number of thousands of digits)"
-        problems.append(Problem("file", found, "a JSON table"))
+        top.say(found, "a JSON table")
         return None
     head: dict[str, Any] = document if isinstance(document, dict) else {}
     lists = [document] if isinstance(document, list) else [v for v in head.values() if isinstance(v, list)]
     tables = [items for items in lists if items and all(isinstance(item, dict) for item in items)]
     if len(tables) != 1:
-        problems.append(Problem("file", f"{len(tables)} lists of constituents", "one list of objects"))
+        top.say(f"{len(tables)} lists of constituents", "one list of objects")
         return None
     items = tables[0]
     keys = {PhaseKind.GREENWICH: "phase_GMT", PhaseKind.LOCAL: "phase_local"}
@@ -256,7 +251,7 @@ def _from_json(text: str, prefer: PhaseKind, problems: list[Problem]) -> _Raw | 
     for i, item in enumerate(items):
         where = f"constituent {i + 1}"
         if lacking := [k for k in ("name", "amplitude", key) if k not in item]:
-            problems.append(Problem(where, f"no {', '.join(lacking)}", "name, amplitude and phase"))
+            top.line(where).say(f"no {', '.join(lacking)}", "name, amplitude and phase")
             continue
         said = _number(item["speed"]) if item.get("speed") is not None else None
         rows.append((where, named(item["name"]), _number(item["amplitude"]), _number(item[key]), said))

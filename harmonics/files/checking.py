@@ -1,26 +1,23 @@
-"""Tables of a TOML file checked against a model, every mismatch told as a key path, a find and a wish.
+"""Tables of a TOML file checked against a model; every mismatch is reported with its key path.
 
 Each field of a model carries in its `description` what it expects; that text is the error's second half.
 """
 
 import copy
 import difflib
-import json
 import re
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Annotated, Any, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from harmonics.errors import MOST_PROBLEMS, FileProblemsError, Problem
+from harmonics.errors import FileProblemsError, Problem
+from harmonics.files.problems import MAXIMUM_SHOWN, MISSING, MOST_PROBLEMS, Here, shown
 from harmonics.files.text_files import read_text
 
 MAXIMUM_BYTES = 4 * 2**20
-MAXIMUM_SHOWN = 60
-MAXIMUM_BITS = 200
-"""A whole number may have any length in a file; what is longer than this is named, not printed."""
 DEEPEST_KEY = 100
 """Parts of one key: reading a dotted key takes the square of its depth, and no file needs more than three."""
 _KEY_PART = r"""(?>"(?:[^"\\\n]|\\.)*+"|'[^'\n]*+'|[A-Za-z0-9_-]++)[ \t]*+"""
@@ -82,69 +79,43 @@ def load_document(path: Path) -> dict[str, Any]:
     raise FileProblemsError(str(path), (Problem("file", found, expected),))
 
 
-def shown(value: object) -> str:
-    """A found value as one short piece of text."""
-    if isinstance(value, dict):
-        return "a table" if value else "an empty table"
-    if isinstance(value, list):
-        return f"a list of {len(value)}"
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, str):
-        return repr(value if len(value) <= MAXIMUM_SHOWN else value[:MAXIMUM_SHOWN] + "...")
-    if isinstance(value, int) and value.bit_length() > MAXIMUM_BITS:
-        return "a huge whole number"
-    return str(value)[:MAXIMUM_SHOWN]
-
-
-def named(value: object) -> str:
-    """An id as the file has it, whatever it is."""
-    return value if isinstance(value, str) else shown(value)
-
-
-def checked(model: type[T], value: object, where: str, problems: list[Problem]) -> T | None:
-    """The value as that model, or None with every mismatch added to the problems."""
+def checked(model: type[T], value: object, here: Here) -> T | None:
+    """The value found here as that model, or None with every mismatch reported."""
     if not isinstance(value, dict):
-        problems.append(Problem(where or "file", shown(value), f"a table with {_keys(model)}"))
+        here.say(shown(value), f"a table with {_keys(model)}")
         return None
     try:
         return model.model_validate(value)
     except ValidationError as error:
         if error.error_count() > MOST_PROBLEMS:
-            found = f"{error.error_count():,} problems in one table"
-            problems.append(Problem(where or "file", found, f"a table with {_keys(model)}"))
+            here.say(f"{error.error_count():,} problems in one table", f"a table with {_keys(model)}")
             return None
         for item in error.errors(include_url=False):
-            problems.append(_problem(model, item, where))
+            _report(model, item, here)
         return None
 
 
-def refuse_unknown(
-    document: dict[str, Any], model: type[Table], others: Sequence[str], problems: list[Problem]
-) -> None:
-    """Tell and take out top-level keys that neither the model nor anybody else knows."""
+def refuse_unknown(document: dict[str, Any], model: type[Table], others: Sequence[str], here: Here) -> None:
+    """Report and take out top-level keys that neither the model nor anybody else knows."""
     known = [*model.model_fields, *others]
     for key in [key for key in document if key not in known]:
         del document[key]
-        problems.append(_unknown(join("", key), key, known))
+        _say_unknown(here.at(key), key, known)
 
 
-def checked_on(
-    model: type[T], value: object, where: str, problems: list[Problem], stand_ins: Mapping[str, object]
-) -> T | None:
+def checked_on(model: type[T], value: object, here: Here, stand_ins: Mapping[str, object]) -> T | None:
     """As `checked`, but of a table with problems what is right in it, so that the rest can be checked on.
 
     Args:
-        model, value, where, problems: as for `checked`.
+        model, value, here: as for `checked`.
         stand_ins: values of keys that the model can't do without; those it does not know are left out.
 
     Returns:
         None where nothing is left to go by. A caller must use it for finding problems alone: what it finds
-        wrong for want of a key that was told already, `without_echoes` drops.
+        wrong for want of a key that was reported already, `without_echoes` drops.
     """
-    before = len(problems)
-    whole = checked(model, value, where, problems)
-    if len(problems) == before or not isinstance(value, dict):
+    whole = checked(model, value, here)
+    if whole is not None or not isinstance(value, dict):
         return whole
     rest, needed = copy.deepcopy(value), {k: v for k, v in stand_ins.items() if k in model.model_fields}
     for _ in range(DEEPEST_TABLE):
@@ -168,45 +139,21 @@ def _drop(table: dict[str, Any], location: tuple[int | str, ...]) -> None:
         table = inner
 
 
-def without_echoes(problems: Iterable[Problem]) -> list[Problem]:
-    """Problems less those of a key, or of a table with a key, that an earlier one has told."""
-    kept: list[Problem] = []
-    for problem in problems:
-        below = f"{problem.where}."
-        if not any(told.where == problem.where or told.where.startswith(below) for told in kept):
-            kept.append(problem)
-    return kept
-
-
-def join(where: str, *parts: object) -> str:
-    """A key path, such as stations[0].latitude from stations[0] and latitude; odd keys are quoted."""
-    path = where
-    for part in parts:
-        if isinstance(part, int):
-            path += f"[{part}]"
-            continue
-        key = str(part)[:MAXIMUM_SHOWN]
-        key = key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else json.dumps(key)
-        path += f".{key}" if path else key
-    return path
-
-
-def _problem(model: type[Table], item: Any, where: str) -> Problem:
+def _report(model: type[Table], item: Any, here: Here) -> None:
     location = [part for part in item["loc"] if not str(part).startswith(("function-", "constrained-"))]
     owner, field = _owner(model, location)
-    path = join(where, *location)
+    place = here.at(*location)
     if item["type"] == "extra_forbidden":
-        return _unknown(path, str(location[-1]), list(owner.model_fields))
-    expected = field or item["msg"]
-    if item["type"] == "missing":
-        return Problem(path, "nothing (the key is missing)", expected)
-    return Problem(path, shown(item["input"]), expected)
+        _say_unknown(place, str(location[-1]), list(owner.model_fields))
+        return
+    found = MISSING if item["type"] == "missing" else shown(item["input"])
+    place.say(found, field or item["msg"])
 
 
-def _unknown(path: str, key: str, known: list[str]) -> Problem:
+def _say_unknown(place: Here, key: str, known: list[str]) -> None:
     near = difflib.get_close_matches(key[:MAXIMUM_SHOWN], known, 1)
     hint = f"'{near[0]}'? known keys: " if near else "one of "
-    return Problem(path, "an unknown key", hint + ", ".join(known))
+    place.say("an unknown key", hint + ", ".join(known))
 
 
 def _owner(model: type[Table], location: list[Any]) -> tuple[type[Table], str | None]:

@@ -2,8 +2,13 @@
 
 from collections.abc import Sequence
 
-from harmonics.errors import Problem
-from harmonics.files.file_models import DifferenceTable, SecondaryCurrentTable, SecondaryTable
+from harmonics.files.file_models import (
+    DifferenceTable,
+    MinutesByHourTable,
+    SecondaryCurrentTable,
+    SecondaryTable,
+)
+from harmonics.files.problems import Here
 from harmonics.stations.currents import current_difference_problem
 from harmonics.stations.secondary import difference_problem
 from harmonics.stations.types import (
@@ -24,14 +29,13 @@ IN_ORDER = "differences that keep high and low waters, slacks and maxima in orde
 
 
 def follow_tide(
-    model: SecondaryTable, reference: Station, unit: LengthUnit, where: str, problems: list[Problem]
+    model: SecondaryTable, reference: Station, unit: LengthUnit, here: Here
 ) -> SecondaryStation | None:
     """A secondary tide station; offsets and heights are in the table's own unit, or else its reference's."""
     own = LengthUnit(model.length_unit or unit).metres
-    before = len(problems)
-    high = _difference(model.high_water, own, f"{where}.high_water", problems)
-    low = _difference(model.low_water, own, f"{where}.low_water", problems)
-    if len(problems) > before:
+    high = _difference(model.high_water, own, here.at("high_water"))
+    low = _difference(model.low_water, own, here.at("low_water"))
+    if high is None or low is None:
         return None
     return SecondaryStation(model.id, model.name, model.latitude, model.longitude, reference, high, low)
 
@@ -43,44 +47,38 @@ def swapped(station: SecondaryStation | SecondaryCurrentStation) -> str | None:
     return current_difference_problem(station)
 
 
-def _difference(
-    item: DifferenceTable, metres: float, where: str, problems: list[Problem]
-) -> HeightDifference:
+def _difference(item: DifferenceTable, metres: float, here: Here) -> HeightDifference | None:
+    """One turning point's difference; None with problems reported where two pairs are one."""
     by_hour, by_factor, by_offset = item.minutes_by_hour, item.factor_by_height, item.offset_by_height
-    hours = None
+    hours = factors = offsets = None
     if by_hour is not None:
-        first, second = by_hour.hours
-        period = 2 * HALF_DAY if abs(first - second) == HALF_DAY / HOUR else HALF_DAY
-        if (second - first) * HOUR % period == 0:
-            problems.append(
-                Problem(
-                    f"{where}.minutes_by_hour.hours", f"{first:g} and {second:g}", "two hours that differ"
-                )
-            )
-        else:
-            seconds = by_hour.minutes[0] * MINUTE, by_hour.minutes[1] * MINUTE
-            hours = HourPairs((first, second), seconds, by_hour.utc_offset * HOUR, period)
-    factors = offsets = None
+        hours = _hours(by_hour, here.at("minutes_by_hour"))
     if by_factor is not None:
-        place = f"{where}.factor_by_height"
-        factors = _pairs(by_factor.heights, metres, by_factor.factors, 1.0, place, problems)
+        factors = _pairs(by_factor.heights, metres, by_factor.factors, 1.0, here.at("factor_by_height"))
     if by_offset is not None:
-        place = f"{where}.offset_by_height"
-        offsets = _pairs(by_offset.heights, metres, by_offset.offsets, metres, place, problems)
+        offsets = _pairs(by_offset.heights, metres, by_offset.offsets, metres, here.at("offset_by_height"))
+    read = ((by_hour, hours), (by_factor, factors), (by_offset, offsets))
+    if any(table is not None and made is None for table, made in read):
+        return None
     return HeightDifference(item.minutes * MINUTE, item.factor, item.offset * metres, hours, factors, offsets)
 
 
+def _hours(table: MinutesByHourTable, here: Here) -> HourPairs | None:
+    first, second = table.hours
+    period = 2 * HALF_DAY if abs(first - second) == HALF_DAY / HOUR else HALF_DAY
+    if (second - first) * HOUR % period == 0:
+        here.at("hours").say(f"{first:g} and {second:g}", "two hours that differ")
+        return None
+    seconds = table.minutes[0] * MINUTE, table.minutes[1] * MINUTE
+    return HourPairs((first, second), seconds, table.utc_offset * HOUR, period)
+
+
 def _pairs(
-    heights: Sequence[float],
-    metres: float,
-    values: Sequence[float],
-    scale: float,
-    where: str,
-    problems: list[Problem],
+    heights: Sequence[float], metres: float, values: Sequence[float], scale: float, here: Here
 ) -> HeightPairs | None:
     first, second = heights
     if first == second:
-        problems.append(Problem(f"{where}.heights", f"{first:g} twice", "two heights that differ"))
+        here.at("heights").say(f"{first:g} twice", "two heights that differ")
         return None
     return HeightPairs((first * metres, second * metres), (values[0] * scale, values[1] * scale))
 
@@ -89,13 +87,12 @@ def follow_current(
     model: SecondaryCurrentTable,
     reference: OwnCurrentStation,
     _: LengthUnit,
-    where: str,
-    problems: list[Problem],
+    here: Here,
 ) -> SecondaryCurrentStation | None:
     """A secondary current station; its reference flows along one axis."""
     if not isinstance(reference, CurrentStation):
         found = f"'{reference.id}', a current on two axes"
-        problems.append(Problem(f"{where}.reference", found, "a current along one flood axis"))
+        here.at("reference").say(found, "a current along one flood axis")
         return None
     return SecondaryCurrentStation(
         model.id,

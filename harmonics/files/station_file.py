@@ -9,8 +9,7 @@ from pathlib import Path
 from typing import Any, Generic, NamedTuple, TypeVar
 from zoneinfo import ZoneInfo
 
-from harmonics.errors import FileProblemsError, Problem, ProblemList
-from harmonics.files.checking import checked, checked_on, load_document, named, refuse_unknown, shown
+from harmonics.files.checking import checked, checked_on, load_document, refuse_unknown
 from harmonics.files.constituent_tables import constants_of, rows_of_csv, rows_of_list
 from harmonics.files.file_models import (
     CurrentTable,
@@ -21,6 +20,7 @@ from harmonics.files.file_models import (
     TwoComponentTable,
 )
 from harmonics.files.followers import IN_ORDER, follow_current, follow_tide, swapped
+from harmonics.files.problems import Here, Problems, named, shown
 from harmonics.stations.types import (
     AnyCurrentStation,
     CurrentStation,
@@ -85,17 +85,15 @@ def read_station_file(path: Path, other_tables: tuple[str, ...] = ()) -> Station
     Raises:
         FileProblemsError: with every problem of the stations and currents.
     """
-    problems = ProblemList(str(path))
+    problems = Problems(path)
     file = collect_stations(path, other_tables, problems)
     if file is None or problems:
-        raise FileProblemsError(str(path), tuple(problems))
+        raise problems.error()
     return file
 
 
-def collect_stations(
-    path: Path, other_tables: tuple[str, ...], problems: list[Problem]
-) -> StationFile | None:
-    """As `read_station_file`, but adding problems to a list, so that others can add theirs.
+def collect_stations(path: Path, other_tables: tuple[str, ...], problems: Problems) -> StationFile | None:
+    """As `read_station_file`, but collecting problems, so that others can add theirs.
 
     Returns None for an empty file. Stations with problems are left out; a head with problems is stood in
     for, so that the rest of the file can still be checked.
@@ -104,14 +102,15 @@ def collect_stations(
         FileProblemsError: the file can't be read or is not TOML.
     """
     document = load_document(path)
+    top = Here("", problems)
     if not document:
-        problems.append(Problem("file", "an empty file", "title, time_zone, units and [[stations]]"))
+        top.say("an empty file", "title, time_zone, units and [[stations]]")
         return None
     others = {key: document.pop(key) for key in other_tables if key in document}
-    refuse_unknown(document, HeadTable, other_tables, problems)
-    head = checked(HeadTable, document, "", problems)
-    zone = _zone(document.get("time_zone"), problems)
-    reader = _Reader(path.parent, document.get("node_factors"), problems)
+    refuse_unknown(document, HeadTable, other_tables, top)
+    head = checked(HeadTable, document, top)
+    zone = _zone(document.get("time_zone"), top.at("time_zone"))
+    reader = _Reader(path.parent, document.get("node_factors"), top)
     stations = reader.read(document.get("stations"), _TIDES)
     currents = reader.read(document.get("currents"), _CURRENTS)
     return StationFile(
@@ -128,13 +127,13 @@ def collect_stations(
     )
 
 
-def _zone(name: object, problems: list[Problem]) -> ZoneInfo | None:
+def _zone(name: object, here: Here) -> ZoneInfo | None:
     if not isinstance(name, str):
         return None
     try:
         return ZoneInfo(name)
     except (KeyError, ValueError, OSError):
-        problems.append(Problem("time_zone", shown(name), 'an IANA time zone such as "America/Chicago"'))
+        here.say(shown(name), 'an IANA time zone such as "America/Chicago"')
         return None
 
 
@@ -147,18 +146,26 @@ class _Kind(NamedTuple, Generic[P, M, Q]):
     """How one list of a file is read: its key, its primary tables, and those that follow a reference."""
 
     key: str
-    primary: Callable[["_Reader", dict[str, Any], str], P | None]
+    primary: Callable[["_Reader", dict[str, Any], Here], P | None]
     follower: type[M]
-    follow: Callable[[M, P, LengthUnit, str, list[Problem]], Q | None]
+    follow: Callable[[M, P, LengthUnit, Here], Q | None]
+
+
+class _Follower(NamedTuple, Generic[M]):
+    """A station that names a reference: its place, its table less what is wrong, and whether all is right."""
+
+    here: Here
+    model: M
+    whole: bool
 
 
 class _Reader:
-    """Reads the station tables of one file, collecting problems."""
+    """Reads the station tables of one file."""
 
-    def __init__(self, folder: Path, practice: object, problems: list[Problem]) -> None:
+    def __init__(self, folder: Path, practice: object, top: Here) -> None:
         self.folder = folder
         self.practice = practice if practice in ("yearly", "continuous") else "yearly"
-        self.problems = problems
+        self.top = top
         self.seen: dict[str, str] = {}
         self.declared: frozenset[str] = frozenset()
         self.observed: dict[str, Path] = {}
@@ -167,65 +174,71 @@ class _Reader:
         """Stations of one list in the file's order; a follower may stand before its reference."""
         listed = self._tables(tables, kind.key)
         primary: dict[str, P] = {}
-        followers: list[tuple[str, M, bool]] = []
+        followers: list[_Follower[M]] = []
         order: list[str] = []
-        for where, table in listed:
+        for here, table in listed:
             if "reference" in table:
-                before = len(self.problems)
-                model = self._follower(kind, table, where)
-                if model is not None and self._new_id(model.id, where):
-                    followers.append((where, model, len(self.problems) == before))
+                model = self._follower(kind, table, here)
+                if model is not None and self._new_id(model.id, here):
+                    followers.append(_Follower(here, model, here.clean))
                     order.append(model.id)
-            elif (station := kind.primary(self, table, where)) is not None:
+            elif (station := kind.primary(self, table, here)) is not None:
                 primary[station.id] = station
                 order.append(station.id)
         self.declared |= {named(table.get("id")) for _, table in listed}
         with_own = {named(table.get("id")): table for _, table in listed if "reference" not in table}
         made: dict[str, P | Q] = dict(primary)
-        for where, model, whole in followers:
-            if model.reference in primary:
-                unit = _unit(with_own[model.reference])
-                reference = primary[model.reference]
-                follower = kind.follow(model, reference, unit, where, self.problems)
-                problem = swapped(follower) if whole and follower is not None else None
-                if problem is not None:
-                    self.problems.append(Problem(where, problem, IN_ORDER))
-                elif follower is not None:
-                    made[model.id] = follower
-            elif model.reference not in with_own and model.reference != STAND_IN["reference"]:
+        for item in followers:
+            name = item.model.reference
+            if name in primary:
+                follower = self._followed(kind, item, primary[name], _unit(with_own[name]))
+                if follower is not None:
+                    made[item.model.id] = follower
+            elif name not in with_own and name != STAND_IN["reference"]:
                 known = ", ".join(primary) or "this file has none"
                 expected = f"the id of one of [[{kind.key}]] with constituents ({known})"
-                self.problems.append(Problem(f"{where}.reference", f"'{model.reference}'", expected))
+                item.here.at("reference").say(f"'{name}'", expected)
         return tuple(made[name] for name in order if name in made)
 
-    def _follower(self, kind: _Kind[P, M, Q], table: dict[str, Any], where: str) -> M | None:
-        """A table that names a reference, less what is wrong in it."""
-        name = where.strip("]").replace("[", "-")
-        return checked_on(kind.follower, table, where, self.problems, STAND_IN | {"id": name})
+    @staticmethod
+    def _followed(kind: _Kind[P, M, Q], item: _Follower[M], reference: P, unit: LengthUnit) -> Q | None:
+        """The station of a follower; None with problems reported where its differences make no sense."""
+        follower = kind.follow(item.model, reference, unit, item.here)
+        problem = swapped(follower) if item.whole and follower is not None else None
+        if problem is None:
+            return follower
+        item.here.say(problem, IN_ORDER)
+        return None
 
-    def _tables(self, tables: object, key: str) -> list[tuple[str, dict[str, Any]]]:
-        found: list[tuple[str, dict[str, Any]]] = []
+    @staticmethod
+    def _follower(kind: _Kind[P, M, Q], table: dict[str, Any], here: Here) -> M | None:
+        """A table that names a reference, less what is wrong in it."""
+        name = here.where.strip("]").replace("[", "-")
+        return checked_on(kind.follower, table, here, STAND_IN | {"id": name})
+
+    def _tables(self, tables: object, key: str) -> list[tuple[Here, dict[str, Any]]]:
+        found: list[tuple[Here, dict[str, Any]]] = []
         for index, table in enumerate(tables if isinstance(tables, list) else []):
+            here = self.top.at(key, index)
             if isinstance(table, dict):
-                found.append((f"{key}[{index}]", table))
+                found.append((here, table))
             else:
-                self.problems.append(Problem(f"{key}[{index}]", shown(table), f"a [[{key}]] table"))
+                here.say(shown(table), f"a [[{key}]] table")
         return found
 
-    def _new_id(self, name: str, where: str) -> bool:
+    def _new_id(self, name: str, here: Here) -> bool:
         if name in self.seen:
-            found = f"'{name}', the id of {self.seen[name]} too"
-            self.problems.append(Problem(f"{where}.id", found, "an id of its own"))
+            here.at("id").say(f"'{name}', the id of {self.seen[name]} too", "an id of its own")
             return False
-        self.seen[name] = where
+        self.seen[name] = here.where
         return True
 
-    def station(self, table: dict[str, Any], where: str) -> Station | None:
+    def station(self, table: dict[str, Any], here: Here) -> Station | None:
         """A tide station with constants of its own."""
-        model = checked(StationTable, table, where, self.problems)
+        model = checked(StationTable, table, here)
         unit = _unit(table)
-        constants = self._constants(table, where, unit.metres)
-        if model is None or constants is None or not self._new_id(model.id, where):
+        constants = self._constants(table, here, unit.metres)
+        if model is None or constants is None or not self._new_id(model.id, here):
             return None
         if model.observed is not None:
             self.observed[model.id] = self.folder / model.observed
@@ -240,13 +253,13 @@ class _Reader:
             NodePractice(model.node_factors or self.practice),
         )
 
-    def current(self, table: dict[str, Any], where: str) -> OwnCurrentStation | None:
+    def current(self, table: dict[str, Any], here: Here) -> OwnCurrentStation | None:
         """A current station with constants of its own, on one axis or on two."""
         if "constituents_across" in table:
-            return self._two_components(table, where)
-        model = checked(CurrentTable, table, where, self.problems)
-        constants = self._constants(table, where, METRES_PER_SECOND_PER_KNOT)
-        if model is None or constants is None or not self._new_id(model.id, where):
+            return self._two_components(table, here)
+        model = checked(CurrentTable, table, here)
+        constants = self._constants(table, here, METRES_PER_SECOND_PER_KNOT)
+        if model is None or constants is None or not self._new_id(model.id, here):
             return None
         return CurrentStation(
             model.id,
@@ -260,12 +273,12 @@ class _Reader:
             NodePractice(model.node_factors or self.practice),
         )
 
-    def _two_components(self, table: dict[str, Any], where: str) -> TwoComponentStation | None:
+    def _two_components(self, table: dict[str, Any], here: Here) -> TwoComponentStation | None:
         knot = METRES_PER_SECOND_PER_KNOT
-        model = checked(TwoComponentTable, table, where, self.problems)
-        along = self._constants(table, where, knot)
-        across = self._constants(table, where, knot, "constituents_across", say_offset=False)
-        if model is None or along is None or across is None or not self._new_id(model.id, where):
+        model = checked(TwoComponentTable, table, here)
+        along = self._constants(table, here, knot)
+        across = self._constants(table, here, knot, "constituents_across")
+        if model is None or along is None or across is None or not self._new_id(model.id, here):
             return None
         try:
             return TwoComponentStation(
@@ -285,42 +298,42 @@ class _Reader:
         except ValueError:
             found = f"{model.across_direction:g} beside axis_direction {model.axis_direction:g}"
             expected = "a direction at right angles to axis_direction"
-            self.problems.append(Problem(f"{where}.across_direction", found, expected))
+            here.at("across_direction").say(found, expected)
             return None
 
     def _constants(
-        self,
-        table: dict[str, Any],
-        where: str,
-        unit: float,
-        key: str = "constituents",
-        say_offset: bool = True,
+        self, table: dict[str, Any], here: Here, unit: float, key: str = "constituents"
     ) -> HarmonicConstants | None:
-        offset = self._phase_offset(table, where, self.problems if say_offset else [])
+        if key == "constituents":
+            _check_phase(table, here)
         source = table.get(key)
-        place = f"{where}.{key}"
+        place = here.at(key)
         if isinstance(source, list):
-            rows = rows_of_list(source, place, self.problems)
+            rows = rows_of_list(source, place)
         elif isinstance(source, str) and source:
-            found = rows_of_csv(self.folder / source, place, self.problems)
+            found = rows_of_csv(self.folder / source, place)
             if found is None:
                 return None
             rows = found
         else:
             return None
-        return constants_of(rows, place, unit, offset, self.problems)
+        return constants_of(rows, place, unit, _phase_offset(table))
 
-    @staticmethod
-    def _phase_offset(table: dict[str, Any], where: str, problems: list[Problem]) -> float | None:
-        offset, local = table.get("utc_offset"), table.get("phase") == "local"
-        if local and offset is None:
-            expected = 'hours from UTC, for phase = "local"'
-            problems.append(Problem(f"{where}.utc_offset", "nothing (the key is missing)", expected))
-        if not local and offset is not None:
-            found = 'utc_offset without phase = "local"'
-            problems.append(Problem(f"{where}.utc_offset", found, 'phase = "local", or no utc_offset'))
-        usable = isinstance(offset, int | float) and abs(offset) <= GREATEST_UTC_OFFSET
-        return float(offset) if local and usable and offset is not None else None
+
+def _check_phase(table: dict[str, Any], here: Here) -> None:
+    """Local phases need their clock, Greenwich ones have none."""
+    offset, local = table.get("utc_offset"), table.get("phase") == "local"
+    if local and offset is None:
+        here.at("utc_offset").missing('hours from UTC, for phase = "local"')
+    if not local and offset is not None:
+        here.at("utc_offset").say('utc_offset without phase = "local"', 'phase = "local", or no utc_offset')
+
+
+def _phase_offset(table: dict[str, Any]) -> float | None:
+    """Hours from UTC of local phases; None for Greenwich ones, and for an offset that can't be used."""
+    offset, local = table.get("utc_offset"), table.get("phase") == "local"
+    usable = isinstance(offset, int | float) and abs(offset) <= GREATEST_UTC_OFFSET
+    return float(offset) if local and usable and offset is not None else None
 
 
 def _unit(table: Mapping[str, Any]) -> LengthUnit:

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from harmonics.files.constituent_tables import MAXIMUM_BYTES, constants_of, rows_of_csv, rows_of_list
+from harmonics.files.problems import Here, Problems
 from tests.conftest import PUBLISHED, published_rows
 
 FOOT = 0.3048
@@ -16,9 +17,10 @@ WHERE = "stations[0].constituents"
 
 def read_csv(path, unit=1.0, utc_offset=None):
     """Constants of a CSV, and its problems as lines."""
-    problems = []
-    rows = rows_of_csv(path, WHERE, problems)
-    constants = None if rows is None else constants_of(rows, WHERE, unit, utc_offset, problems)
+    problems = Problems(path)
+    here = Here(WHERE, problems)
+    rows = rows_of_csv(path, here)
+    constants = None if rows is None else constants_of(rows, here, unit, utc_offset)
     assert (constants is None) == bool(problems)
     return constants, [str(problem) for problem in problems]
 
@@ -147,8 +149,9 @@ def test_what_is_no_file(tmp_path):
 
 
 def read_list(items):
-    problems = []
-    constants = constants_of(rows_of_list(items, WHERE, problems), WHERE, FOOT, None, problems)
+    problems = Problems("shore.toml")
+    here = Here(WHERE, problems)
+    constants = constants_of(rows_of_list(items, here), here, FOOT, None)
     assert (constants is None) == bool(problems)
     return constants, [str(problem) for problem in problems]
 
@@ -163,19 +166,19 @@ def test_an_inline_list_is_the_same_table():
 @pytest.mark.parametrize(
     "item, told",
     [
-        (7, "[0]: found 7; expected a table {name, amplitude, phase}"),
+        (7, "[0]: found 7; expected a table with name, amplitude, phase"),
         ("M2", "[0]: found 'M2'; expected a table"),
         (
             {"name": "M2", "amplitude": 1},
             "[0].phase: found nothing (the key is missing); expected a phase lag",
         ),
         ({"name": "M2", "amplitude": 1, "phase": 2, "speed": 3}, "[0].speed: found an unknown key"),
-        ({"name": 2, "amplitude": 1, "phase": 2}, "[0] name: found 2; expected a constituent's name"),
-        ({"name": "M2", "amplitude": True, "phase": 2}, "[0] amplitude: found true; expected"),
-        ({"name": "M2", "amplitude": "1", "phase": 2}, "[0] amplitude: found '1'; expected"),
-        ({"name": "M2", "amplitude": 10**400, "phase": 2}, "[0] amplitude: found a huge whole number"),
-        ({"name": "M2", "amplitude": 1, "phase": -(10**400)}, "[0] phase: found a huge whole number"),
-        ({"name": "M2", "amplitude": float("nan"), "phase": 2}, "[0] amplitude: found nan; expected"),
+        ({"name": 2, "amplitude": 1, "phase": 2}, "[0].name: found 2; expected a constituent's name"),
+        ({"name": "M2", "amplitude": True, "phase": 2}, "[0].amplitude: found true; expected"),
+        ({"name": "M2", "amplitude": "1", "phase": 2}, "[0].amplitude: found '1'; expected"),
+        ({"name": "M2", "amplitude": 10**400, "phase": 2}, "[0].amplitude: found a huge whole number"),
+        ({"name": "M2", "amplitude": 1, "phase": -(10**400)}, "[0].phase: found a huge whole number"),
+        ({"name": "M2", "amplitude": float("nan"), "phase": 2}, "[0].amplitude: found nan; expected"),
     ],
 )
 def test_each_bad_item_of_a_list_is_told(item, told):

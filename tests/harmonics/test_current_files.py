@@ -250,8 +250,8 @@ constituents = [{ name = "S2", amplitude = 2.0, phase = 60.0 }]
             (RACE, "mean_flow = -0.25", "flood = 5", "flood", "an unknown key"),
             (ROADS, "axis_direction = 0", "", "axis_direction", "degrees true from 0 to 360"),
             (ROADS, "mean_across = -0.1", "ebb_direction = 210", "ebb_direction", "an unknown key"),
-            (ROADS, "amplitude = 0.6", "amplitude = -0.6", "constituents_across[0] amplitude", "from 0"),
-            (ROADS, '"S2", amplitude = 0.6', '"S22", amplitude = 0.6', "constituents_across[0] name", "S2"),
+            (ROADS, "amplitude = 0.6", "amplitude = -0.6", "constituents_across[0].amplitude", "from 0"),
+            (ROADS, '"S2", amplitude = 0.6', '"S22", amplitude = 0.6', "constituents_across[0].name", "S2"),
         ],
     )
     def test_one_key_found_and_expected(self, problems, text, old, new, where, expected):

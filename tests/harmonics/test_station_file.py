@@ -163,7 +163,7 @@ def test_a_station_may_set_its_own_node_practice(read):
         ("mean_level", "mean_levle", "stations[0].mean_levle: found an unknown key; expected 'mean_level'?"),
         ('id = "port"', 'id = "port"\n"a b" = 1', 'stations[0]."a b": found an unknown key'),
         ("units =", 'colour = "red"\nunits =', "colour: found an unknown key; expected one of title"),
-        ("{ name", "7, { name", "stations[0].constituents[0]: found 7; expected a table {name, amplitude"),
+        ("{ name", "7, { name", "stations[0].constituents[0]: found 7; expected a table with name"),
         ("amplitude = 0.5, ", "", "constituents[1].amplitude: found nothing (the key is missing)"),
         ('name = "K1"', 'name = "K11"', "found unknown constituent 'K11'; expected a known name such as K1"),
         ('constituents = [', 'constituents = "none.csv"\nx = [', "s (none.csv): found no such file"),
@@ -206,7 +206,7 @@ def test_every_problem_is_told_at_once_in_the_file_s_order(problems):
     wanted = [
         "time_zone: found 'America/Nowhere'",
         "stations[0].latitude: found 95",
-        "stations[1].constituents[0] name: found unknown constituent 'QQ9'",
+        "stations[1].constituents[0].name: found unknown constituent 'QQ9'",
         "stations[2].reference: found 'lost'",
         "currents[0].id: found 4",
         "currents[0].name: found nothing (the key is missing)",

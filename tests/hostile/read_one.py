@@ -9,16 +9,18 @@ import re
 import sys
 from pathlib import Path
 
-from harmonics.errors import FileProblemsError, ProblemList
+from harmonics.errors import FileProblemsError
 
 
 def _constituents(path: Path) -> None:
     from harmonics.files.constituent_tables import constants_of, rows_of_csv
+    from harmonics.files.problems import Here, Problems
 
-    problems = ProblemList(str(path))
-    constants_of(rows_of_csv(path, "table", problems) or [], "table", 1.0, None, problems)
+    problems = Problems(path)
+    here = Here("table", problems)
+    constants_of(rows_of_csv(path, here) or [], here, 1.0, None)
     if problems:
-        raise FileProblemsError(str(path), tuple(problems))
+        raise problems.error()
 
 
 def _station_file(path: Path) -> None:

@@ -12,9 +12,10 @@ from pathlib import Path
 from random import Random
 from zoneinfo import ZoneInfo
 
-from harmonics.errors import MOST_PROBLEMS, FileProblemsError, ProblemList
+from harmonics.errors import FileProblemsError
 from harmonics.files.agency_tables import PhaseKind, import_table
 from harmonics.files.constituent_tables import constants_of, rows_of_csv
+from harmonics.files.problems import MOST_PROBLEMS, Here, Problems
 from harmonics.files.text_files import read_text
 from harmonics.records.reader import read_record
 from harmonics.records.weather import read_weather
@@ -78,13 +79,14 @@ def _of_file(name: str, seeds: tuple[bytes, ...], read: Callable[[Path, Random],
 
 
 def _constituents(path: Path, random: Random) -> None:
-    problems = ProblemList(str(path))
-    rows = rows_of_csv(path, "stations[0].constituents", problems)
+    problems = Problems(path)
+    here = Here("stations[0].constituents", problems)
+    rows = rows_of_csv(path, here)
     offset = random.choice((None, -6.0))
-    found = None if rows is None else constants_of(rows, "stations[0].constituents", 0.3048, offset, problems)
+    found = None if rows is None else constants_of(rows, here, 0.3048, offset)
     assert (found is None) == bool(problems)
     if problems:
-        raise FileProblemsError(str(path), tuple(problems))
+        raise problems.error()
 
 
 def _record(path: Path, random: Random) -> None:

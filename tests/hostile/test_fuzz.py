@@ -10,14 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from harmonics.errors import (
-    MOST_PROBLEMS,
-    FileProblemsError,
-    Problem,
-    ProblemList,
-    UnknownConstituentError,
-)
+from harmonics.errors import FileProblemsError, Problem, UnknownConstituentError
 from harmonics.files.agency_tables import import_table
+from harmonics.files.problems import MOST_PROBLEMS, Here, Problems
 from harmonics.records.reader import parse_record
 from harmonics.units import LengthUnit
 from tests.cli.runs import REPOSITORY
@@ -156,11 +151,12 @@ def test_an_error_passes_between_processes_whole(error):
     assert vars(other) == vars(error)
 
 
-def test_a_list_of_problems_ends_with_the_thousandth():
-    problems = ProblemList("shore.toml")
-    problems.extend(Problem(f"x[{i}]", "1", "2") for i in range(MOST_PROBLEMS))
-    assert len(problems) == MOST_PROBLEMS
+def test_problems_end_with_the_thousandth():
+    problems = Problems("shore.toml")
+    for i in range(MOST_PROBLEMS):
+        Here(f"x[{i}]", problems).say("1", "2")
+    assert len(problems) == MOST_PROBLEMS == 1000
     with pytest.raises(FileProblemsError) as caught:
-        problems.append(Problem("y", "1", "2"))
+        Here("y", problems).say("1", "2")
     assert caught.value.problems[:-1] == tuple(problems)
     assert "more problems" in str(caught.value)

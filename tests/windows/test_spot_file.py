@@ -192,7 +192,7 @@ def test_everything_wrong_is_told_at_once(problems):
     found = problems(text)
     for told in (
         "time_zone: found 'Mars/Base'",
-        "stations[0].constituents[0] name: found unknown constituent 'XX9'",
+        "stations[0].constituents[0].name: found unknown constituent 'XX9'",
         "fishing.light: found 'dim'",
         "fishing.keep: found 300",
         "spots[0].hours: found 'noon'",

@@ -1,13 +1,12 @@
 """The [spots.flow] table: one way, and one way only, in which a spot's current is known."""
 
-from harmonics.errors import Problem
+from harmonics.files.problems import Here
 from harmonics.files.station_file import StationFile
 from harmonics.stations.inlet import friction_losses
-from harmonics.units import METRES_PER_SECOND_PER_KNOT
+from harmonics.units import METRES_PER_SECOND_PER_KNOT, MINUTE
 from windows.shoreline.spot_models import FlowTable, SpotTable
 from windows.shoreline.spots import BasinSource, CurrentSource, FlowSource, InletSource, ScaledSource
 
-SECONDS_PER_MINUTE = 60.0
 DEFAULT_FRICTION = 0.03
 """Darcy and Weisbach's f of a sandy inlet (from memory)."""
 
@@ -25,22 +24,25 @@ _EXPECTED = (
 )
 
 
-def read_flow(model: SpotTable, file: StationFile, where: str, problems: list[Problem]) -> FlowSource | None:
-    """The source of a spot's flow; None with problems added where the table makes no sense."""
+def read_flow(model: SpotTable, file: StationFile, spot: Here) -> FlowSource | None:
+    """The source of a spot's flow; None with problems reported where the table makes no sense."""
     table = model.flow
     if table is None:
         return None
-    place = f"{where}.flow"
+    here = spot.at("flow")
     given = [name for name, keys in _WAYS.items() if any(_has(table, key) for key in keys)]
     if len(given) != 1:
         found = f"flow given {len(given)} ways: {', '.join(given)}" if given else "no way to know the flow"
-        problems.append(Problem(place, found, _EXPECTED))
+        here.say(found, _EXPECTED)
         return None
-    before = len(problems)
-    _check_companions(model, table, given[0], place, problems)
+    _check_companions(table, given[0], here)
+    has_own_turn = given == ["current"] or table.repletion is not None or _has(table, "throat_length_m")
+    if has_own_turn and model.slack_lag is not None:
+        found = f"{model.slack_lag:g} beside a flow that has its own time of turning"
+        spot.at("slack_lag").say(found, "no slack_lag there")
     if given == ["current"]:
-        return _current(table, file, place, problems)
-    if len(problems) > before:
+        return _current(table, file, here)
+    if not here.clean:
         return None
     if table.strong_ebb is not None:
         return ScaledSource(table.strong_ebb * METRES_PER_SECOND_PER_KNOT)
@@ -51,9 +53,7 @@ def _has(table: FlowTable, key: str) -> bool:
     return getattr(table, key) is not None
 
 
-def _check_companions(
-    model: SpotTable, table: FlowTable, way: str, place: str, problems: list[Problem]
-) -> None:
+def _check_companions(table: FlowTable, way: str, here: Here) -> None:
     """Keys that need others, or that say the same thing twice."""
     allowed = {
         "current": _CURRENT,
@@ -62,35 +62,27 @@ def _check_companions(
     }[way]
     for key in type(table).model_fields:
         if _has(table, key) and key not in allowed:
-            problems.append(Problem(f"{place}.{key}", f"a key that does not go with {way}", _EXPECTED))
+            here.at(key).say(f"a key that does not go with {way}", _EXPECTED)
     needed: tuple[str, ...] = ()
     if way == "basin and opening":
         throat = any(_has(table, key) for key in _THROAT)
         needed = (*_BASIN, *(_THROAT[:2] if throat else ()))
         if throat and table.repletion is not None:
             expected = "either the throat's measures or the coefficient"
-            problems.append(Problem(f"{place}.repletion", "friction given twice", expected))
+            here.at("repletion").say("friction given twice", expected)
     for key in needed:
         if not _has(table, key):
-            expected = type(table).model_fields[key].description or "a value"
-            problems.append(Problem(f"{place}.{key}", "nothing (the key is missing)", expected))
-    has_own_turn = way == "current" or table.repletion is not None or _has(table, "throat_length_m")
-    if has_own_turn and model.slack_lag is not None:
-        found = f"{model.slack_lag:g} beside a flow that has its own time of turning"
-        problems.append(Problem(f"{place.removesuffix('.flow')}.slack_lag", found, "no slack_lag there"))
+            here.at(key).missing(type(table).model_fields[key].description or "a value")
 
 
-def _current(
-    table: FlowTable, file: StationFile, place: str, problems: list[Problem]
-) -> CurrentSource | None:
+def _current(table: FlowTable, file: StationFile, here: Here) -> CurrentSource | None:
     station = next((item for item in file.currents if item.id == table.current), None)
     if station is None:
         if table.current not in file.unread:
             known = ", ".join(item.id for item in file.currents) or "this file has none"
-            expected = f"the id of one of [[currents]] ({known})"
-            problems.append(Problem(f"{place}.current", f"'{table.current}'", expected))
+            here.at("current").say(f"'{table.current}'", f"the id of one of [[currents]] ({known})")
         return None
-    delay = 0.0 if table.delay is None else table.delay * SECONDS_PER_MINUTE
+    delay = 0.0 if table.delay is None else table.delay * MINUTE
     return CurrentSource(station, delay, 1.0 if table.factor is None else table.factor)
 
 

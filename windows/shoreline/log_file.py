@@ -6,8 +6,8 @@ from typing import Annotated
 
 from pydantic import Field
 
-from harmonics.errors import Problem, ProblemList
 from harmonics.files.checking import Table, checked
+from harmonics.files.problems import Here, Problems
 from harmonics.files.station_file import StationFile
 from windows.shoreline.quarry import Quarry
 from windows.shoreline.quarry_file import read_quarry
@@ -40,19 +40,16 @@ class LogPart:
     log: Path | None = None
 
 
-def read_log_part(file: StationFile, problems: list[Problem]) -> LogPart:
-    """These tables of a file; problems are added to the list."""
-    found = ProblemList(str(file.path))
-    tables = file.other_tables
-    part = LogPart(
-        read_quarry(tables.get("quarry", []), found),
-        read_rules(tables.get("rules", []), found),
-        _log(tables["log"], file.path.parent, found) if "log" in tables else None,
+def read_log_part(file: StationFile, problems: Problems) -> LogPart:
+    """These tables of a file; what is wrong is added to the problems."""
+    top, tables = Here("", problems), file.other_tables
+    return LogPart(
+        read_quarry(tables.get("quarry", []), top.at("quarry")),
+        read_rules(tables.get("rules", []), top.at("rules")),
+        _log(tables["log"], file.path.parent, top.at("log")) if "log" in tables else None,
     )
-    problems.extend(found)
-    return part
 
 
-def _log(table: object, folder: Path, problems: list[Problem]) -> Path | None:
-    model = checked(LogTable, table, "log", problems)
+def _log(table: object, folder: Path, here: Here) -> Path | None:
+    model = checked(LogTable, table, here)
     return None if model is None else folder / Path(model.path)

@@ -4,10 +4,9 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import pairwise
-from typing import Any, TypeVar
+from typing import Any
 
-from harmonics.errors import Problem
-from harmonics.files.checking import shown
+from harmonics.files.problems import Here, shown
 from harmonics.units import KILOGRAMS_PER_OUNCE, METRES_PER_SECOND_PER_KNOT
 from windows.shoreline.gates import LIMITS, Gate, Limit, Measure, SunDown
 from windows.shoreline.hours import parse_duration, parse_hours
@@ -34,30 +33,25 @@ _DAY_NUMBERS = {
     )
     for name in (day, day[:3])
 }
-V = TypeVar("V")
 
 
-def read_preferences(
-    table: FishingTable, base: Preferences, where: str, problems: list[Problem]
-) -> Preferences:
+def read_preferences(table: FishingTable, base: Preferences, here: Here) -> Preferences:
     """The base with what the table sets on top."""
-    changes: dict[str, Any] = {"tackle": _tackle(table, base.tackle, where, problems)}
+    changes: dict[str, Any] = {"tackle": _tackle(table, base.tackle, here)}
     changes["keep"] = table.keep
-    changes["gates"] = _gates(table, base.gates, where, problems)
+    changes["gates"] = _gates(table, base.gates, here)
     for key, parse in _TEXTS.items():
         text = getattr(table, key)
-        changes[key] = None if text is None else _parsed(parse, text, f"{where}.{key}", problems)
+        changes[key] = None if text is None else here.at(key).parsed(parse, text)
     for key, read in _TABLES.items():
         value = getattr(table, key)
-        changes[key] = None if value is None else read(value, f"{where}.{key}", problems)
+        changes[key] = None if value is None else read(value, here.at(key))
     if table.light is not None:
         changes["light"] = LightPreference(table.light)
     return replace(base, **{key: value for key, value in changes.items() if value is not None})
 
 
-def _gates(
-    table: FishingTable, base: tuple[Gate, ...], where: str, problems: list[Problem]
-) -> tuple[Gate, ...]:
+def _gates(table: FishingTable, base: tuple[Gate, ...], here: Here) -> tuple[Gate, ...]:
     """The base's gates with the table's in their place."""
     gates = {type(gate): gate for gate in base}
     gates |= {type(gate): gate for gate in read_limits(table, (Measure.SPEED,), METRES_PER_SECOND_PER_KNOT)}
@@ -66,7 +60,7 @@ def _gates(
         if table.daylight_only:
             gates[SunDown] = SunDown()
     found = tuple(gates.values())
-    check_limits(found, table, METRES_PER_SECOND_PER_KNOT, where, problems)
+    check_limits(found, table, METRES_PER_SECOND_PER_KNOT, here)
     return found
 
 
@@ -76,9 +70,7 @@ def read_limits(table: FishingTable, measures: tuple[Measure, ...], unit: float)
     return tuple(kind(value * unit) for kind, value in every if value is not None)
 
 
-def check_limits(
-    gates: Sequence[Gate], table: FishingTable, unit: float, where: str, problems: list[Problem]
-) -> None:
+def check_limits(gates: Sequence[Gate], table: FishingTable, unit: float, here: Here) -> None:
     """A least value must lie below the greatest one of its measure; said where the table sets one of them."""
     for low, high in pairwise(LIMITS):
         if low.measure is not high.measure:
@@ -93,13 +85,13 @@ def check_limits(
         else:
             found, key, expected = least, low.key, f"less than {high.key}, {greatest / unit:g}"
         if getattr(table, key) is not None:
-            problems.append(Problem(f"{where}.{key}", f"{found / unit:g}", expected))
+            here.at(key).say(f"{found / unit:g}", expected)
 
 
-def _tackle(table: FishingTable, base: Tackle, where: str, problems: list[Problem]) -> Tackle:
+def _tackle(table: FishingTable, base: Tackle, here: Here) -> Tackle:
     lead = None
     if table.heaviest_lead is not None:
-        lead = _parsed(parse_lead, table.heaviest_lead, f"{where}.heaviest_lead", problems)
+        lead = here.at("heaviest_lead").parsed(parse_lead, table.heaviest_lead)
     diameter = table.line_diameter_mm
     return Tackle(
         base.line_diameter if diameter is None else diameter / 1000.0,
@@ -147,40 +139,32 @@ def parse_session(text: str) -> float:
     return seconds
 
 
-def _parsed(parse: Callable[[str], V], text: str, where: str, problems: list[Problem]) -> V | None:
-    try:
-        return parse(text)
-    except ValueError as error:
-        problems.append(Problem(where, shown(text), str(error)))
-        return None
-
-
-def _weekdays(names: list[str], where: str, problems: list[Problem]) -> tuple[int, ...] | None:
+def _weekdays(names: list[str], here: Here) -> tuple[int, ...] | None:
     plain = [name.strip().lower() for name in names]
     wrong = [name for name, key in zip(names, plain, strict=True) if key not in _DAY_NUMBERS]
     if wrong or not names:
         found = ", ".join(shown(name) for name in wrong) or "an empty list"
-        problems.append(Problem(where, found, f"weekdays: {', '.join(WEEKDAYS)}"))
+        here.say(found, f"weekdays: {', '.join(WEEKDAYS)}")
         return None
     return tuple(sorted({_DAY_NUMBERS[key] for key in plain}))
 
 
-def _points(table: PointsTable, where: str, problems: list[Problem]) -> Points | None:
+def _points(table: PointsTable, here: Here) -> Points | None:
     total = table.flow + table.light + table.moon
     if abs(total - 100.0) > 1e-6:
         found = f"flow {table.flow:g} + light {table.light:g} + moon {table.moon:g} = {total:g}"
-        problems.append(Problem(where, found, "points that sum to 100"))
+        here.say(found, "points that sum to 100")
         return None
     return Points(table.flow, table.light, table.moon)
 
 
-def read_speeds(table: SpeedsTable, where: str, problems: list[Problem]) -> SpeedRange | None:
-    """Speeds in m/s from knots; None with a problem added where they do not grow."""
+def read_speeds(table: SpeedsTable, here: Here) -> SpeedRange | None:
+    """Speeds in m/s from knots; None with a problem reported where they do not grow."""
     corners = (table.nothing_below, table.full_from, table.full_to, table.nothing_above)
     if not corners[0] < corners[1] <= corners[2] < corners[3]:
         found = ", ".join(f"{corner:g}" for corner in corners)
         expected = "knots that grow: nothing_below < full_from <= full_to < nothing_above"
-        problems.append(Problem(where, found, expected))
+        here.say(found, expected)
         return None
     return SpeedRange(*(corner * METRES_PER_SECOND_PER_KNOT for corner in corners))
 
@@ -191,7 +175,7 @@ _TEXTS: dict[str, Callable[[str], Any]] = {
     "travel": parse_way,
     "rigging": parse_way,
 }
-_TABLES: dict[str, Callable[[Any, str, list[Problem]], Any]] = {
+_TABLES: dict[str, Callable[[Any, Here], Any]] = {
     "days": _weekdays,
     "points": _points,
     "speeds": read_speeds,

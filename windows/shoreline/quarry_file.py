@@ -1,12 +1,13 @@
 """The [[quarry]] tables of a file, read and checked; and degrees as people write them."""
 
 import re
+from collections.abc import Sequence
 from typing import Annotated, Literal
 
 from pydantic import Field
 
-from harmonics.errors import Problem
-from harmonics.files.checking import Name, Table, checked, shown
+from harmonics.files.checking import Name, Table, checked
+from harmonics.files.problems import Here, shown
 from windows.shoreline.preferences_file import read_speeds
 from windows.shoreline.quarry import Quarry, QuarryWater
 from windows.shoreline.rules import species_key
@@ -44,54 +45,49 @@ class QuarryTable(Table):
     ] = None
 
 
-def read_quarry(tables: object, problems: list[Problem]) -> tuple[Quarry, ...]:
-    """The fish a file speaks of; problems are added to the list."""
+def read_quarry(tables: object, place: Here) -> tuple[Quarry, ...]:
+    """The fish a file speaks of."""
     if not isinstance(tables, list):
-        problems.append(Problem("quarry", shown(tables), "[[quarry]] tables"))
+        place.say(shown(tables), "[[quarry]] tables")
         return ()
     found: dict[str, Quarry] = {}
     for index, table in enumerate(tables):
-        where = f"quarry[{index}]"
-        model = checked(QuarryTable, table, where, problems)
+        here = place.at(index)
+        model = checked(QuarryTable, table, here)
         if model is None:
             continue
         key = species_key(model.name)
         if key in found:
-            problems.append(Problem(f"{where}.name", f"{shown(model.name)} a second time", "each fish once"))
+            here.at("name").say(f"{shown(model.name)} a second time", "each fish once")
             continue
         found[key] = Quarry(
             model.name,
             None if model.light is None else LightPreference(model.light),
-            None if model.speeds is None else read_speeds(model.speeds, f"{where}.speeds", problems),
+            None if model.speeds is None else read_speeds(model.speeds, here.at("speeds")),
             None if model.water is None else QuarryWater(model.water),
-            _months(model.months or (), where, problems),
-            _temperatures(model.temperature, where, problems),
+            _months(model.months or (), here.at("months")),
+            _temperatures(model.temperature or (), here.at("temperature")),
         )
     return tuple(found.values())
 
 
-def _months(names: "list[str] | tuple[()]", where: str, problems: list[Problem]) -> tuple[int, ...]:
+def _months(names: Sequence[str], here: Here) -> tuple[int, ...]:
     numbers: set[int] = set()
     for place, name in enumerate(names):
         number = _MONTH_NUMBERS.get(name.strip().lower()[:3]) if name.strip().isalpha() else None
         if number is None:
-            problems.append(Problem(f"{where}.months[{place}]", shown(name), f"one of {', '.join(MONTHS)}"))
+            here.at(place).say(shown(name), f"one of {', '.join(MONTHS)}")
         else:
             numbers.add(number)
     return tuple(sorted(numbers))
 
 
-def _temperatures(texts: list[str] | None, where: str, problems: list[Problem]) -> tuple[float, float] | None:
-    ends: list[float] = []
-    for place, text in enumerate(texts or ()):
-        try:
-            ends.append(parse_temperature(text))
-        except ValueError as error:
-            problems.append(Problem(f"{where}.temperature[{place}]", shown(text), str(error)))
-    if len(ends) < 2:
+def _temperatures(texts: Sequence[str], here: Here) -> tuple[float, float] | None:
+    ends = [here.at(place).parsed(parse_temperature, text) for place, text in enumerate(texts)]
+    if not ends or ends[0] is None or ends[1] is None:
         return None
     if ends[0] >= ends[1]:
-        problems.append(Problem(f"{where}.temperature", f"{texts}", "the lower end first"))
+        here.say(f"{texts}", "the lower end first")
         return None
     return ends[0], ends[1]
 

@@ -8,8 +8,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from harmonics.errors import Problem
-from harmonics.files.checking import Name, Table, checked, shown
+from harmonics.files.checking import Name, Table, checked
+from harmonics.files.problems import Here, shown
 from windows.shoreline.rules import Measured, Rule, Season
 
 LONGEST = 10.0
@@ -39,50 +39,40 @@ class RuleTable(Table):
     ] = None
 
 
-def read_rules(tables: object, problems: list[Problem]) -> tuple[Rule, ...]:
-    """The rules of a file; problems are added to the list."""
+def read_rules(tables: object, here: Here) -> tuple[Rule, ...]:
+    """The rules of a file."""
     if not isinstance(tables, list):
-        problems.append(Problem("rules", shown(tables), "[[rules]] tables"))
+        here.say(shown(tables), "[[rules]] tables")
         return ()
     rules: list[Rule] = []
     for index, table in enumerate(tables):
-        where = f"rules[{index}]"
-        model = checked(RuleTable, table, where, problems)
+        model = checked(RuleTable, table, here.at(index))
         if model is not None:
-            rules.append(_rule(model, where, problems))
+            rules.append(_rule(model, here.at(index)))
     return tuple(rules)
 
 
-def _rule(model: RuleTable, where: str, problems: list[Problem]) -> Rule:
+def _rule(model: RuleTable, here: Here) -> Rule:
     ends: list[float | None] = []
     for key in ("least_length", "greatest_length"):
-        text, found = getattr(model, key), None
-        if text is not None:
-            try:
-                found = parse_length(text)
-            except ValueError as error:
-                problems.append(Problem(f"{where}.{key}", shown(text), str(error)))
-        ends.append(found)
+        text = getattr(model, key)
+        ends.append(None if text is None else here.at(key).parsed(parse_length, text))
     least, greatest = ends
     if least is not None and greatest is not None and least > greatest:
         found_text, expected = shown(model.greatest_length), f"at least least_length, {model.least_length}"
-        problems.append(Problem(f"{where}.greatest_length", found_text, expected))
+        here.at("greatest_length").say(found_text, expected)
     if model.measured is None and (least is not None or greatest is not None):
-        expected = '"fork" or "total": how the length is measured'
-        problems.append(Problem(f"{where}.measured", "nothing (the key is missing)", expected))
-    seasons: list[Season] = []
-    for place, text in enumerate(model.season or ()):
-        try:
-            seasons.append(parse_season(text))
-        except ValueError as error:
-            problems.append(Problem(f"{where}.season[{place}]", shown(text), str(error)))
+        here.at("measured").missing('"fork" or "total": how the length is measured')
+    seasons = [
+        here.at("season", place).parsed(parse_season, text) for place, text in enumerate(model.season or ())
+    ]
     return Rule(
         model.species,
         least,
         greatest,
         None if model.measured is None else Measured(model.measured),
         model.bag,
-        tuple(seasons),
+        tuple(season for season in seasons if season is not None),
         " ".join(model.source.split()),
         model.checked,
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
-from harmonics.errors import FileProblemsError, ProblemList, UnknownNameError
+from harmonics.errors import UnknownNameError
 from harmonics.stations.types import AnyCurrentStation, TideStation
 from windows.shoreline.head import Head
 from windows.shoreline.quarry import Quarry
@@ -71,11 +71,12 @@ def read_shore(path: Path) -> Shore:
     Raises:
         FileProblemsError: with every problem of stations, currents, spots and preferences at once.
     """
+    from harmonics.files.problems import Problems
     from harmonics.files.station_file import collect_stations
     from windows.shoreline.log_file import TABLES, LogPart, read_log_part
     from windows.shoreline.spot_file import read_spots
 
-    problems = ProblemList(str(path))
+    problems = Problems(path)
     file = collect_stations(path, ("spots", "fishing", "banks", *TABLES), problems)
     spots: tuple[Spot, ...] = ()
     part = LogPart()
@@ -83,7 +84,7 @@ def read_shore(path: Path) -> Shore:
         spots = read_spots(file, problems)
         part = read_log_part(file, problems)
     if file is None or problems:
-        raise FileProblemsError(str(path), tuple(problems))
+        raise problems.error()
     return Shore(
         path,
         Head(file.title, file.invented, file.zone, file.units),

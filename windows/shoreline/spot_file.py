@@ -4,66 +4,64 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import TypeVar
 
-from harmonics.errors import Problem, ProblemList
-from harmonics.files.checking import checked_on, shown, without_echoes
+from harmonics.files.checking import checked_on
+from harmonics.files.problems import Here, Problems, shown, without_echoes
 from harmonics.files.station_file import StationFile
 from harmonics.stations.types import TideStation
+from harmonics.units import MINUTE
 from windows.shoreline.flow_file import read_flow
 from windows.shoreline.gates import LeastDepth, Measure
 from windows.shoreline.preferences_file import check_limits, read_limits, read_preferences
 from windows.shoreline.spot_models import BankTable, FishingTable, SpotTable
 from windows.shoreline.spots import BaitKind, Bank, Preferences, Spot
 
-SECONDS_PER_MINUTE = 60.0
 DEFAULT_WAY = 1800.0
 """From a bank to a spot, seconds, where the file says nothing."""
 DRY = LeastDepth(0.0)
 """The least depth where a file tells depths but no least one: a spot that has dried is shut."""
 
 
-def read_spots(file: StationFile, problems: list[Problem]) -> tuple[Spot, ...]:
-    """Spots of the file with their preferences and banks; problems are added to the list."""
-    found = ProblemList(str(file.path))
-    spots = _read(file, found)
-    problems.extend(without_echoes(found))
+def read_spots(file: StationFile, problems: Problems) -> tuple[Spot, ...]:
+    """Spots of the file with their preferences and banks; what is wrong is added to the problems."""
+    found = Problems(file.path)
+    spots = _read(file, Here("", found))
+    for problem in without_echoes(found):
+        problems.add(problem)
     return spots
 
 
-def _read(file: StationFile, problems: list[Problem]) -> tuple[Spot, ...]:
+def _read(file: StationFile, top: Here) -> tuple[Spot, ...]:
     fishing = file.other_tables.get("fishing", {})
     general = Preferences()
-    table = checked_on(FishingTable, fishing, "fishing", problems, {})
+    table = checked_on(FishingTable, fishing, top.at("fishing"), {})
     if table is not None:
-        general = read_preferences(table, general, "fishing", problems)
+        general = read_preferences(table, general, top.at("fishing"))
     banks: dict[str, Bank] = {}
-    for where, bank_model in _models(BankTable, file, "banks", problems):
-        station = _station(bank_model.station, file, where, problems)
-        bank = _gathering_place(bank_model, station, file.units.metres, where, problems)
+    for here, bank_model in _models(BankTable, file, top.at("banks")):
+        station = _station(bank_model.station, file, here)
+        bank = _gathering_place(bank_model, station, file.units.metres, here)
         if bank is not None:
             banks[bank.id] = bank
     spots: list[Spot] = []
-    for where, model in _models(SpotTable, file, "spots", problems):
-        spot = _spot(model, file, general, banks, where, problems)
+    for here, model in _models(SpotTable, file, top.at("spots")):
+        spot = _spot(model, file, general, banks, here)
         if spot is not None:
             spots.append(spot)
     return tuple(spots)
 
 
-def _gathering_place(
-    model: BankTable, station: TideStation | None, metres: float, where: str, problems: list[Problem]
-) -> Bank | None:
+def _gathering_place(model: BankTable, station: TideStation | None, metres: float, here: Here) -> Bank | None:
     """The bank of a table whose heights are in units of so many metres; shrimp need no bared bank."""
     kind = BaitKind(model.bait)
     shrimp = kind is BaitKind.SHRIMP
     if model.bare_below is None and not shrimp:
-        expected = "a height above datum from -100 to 100"
-        problems.append(Problem(f"{where}.bare_below", "nothing (the key is missing)", expected))
+        here.at("bare_below").missing("a height above datum from -100 to 100")
     if model.bare_below is not None and shrimp:
         expected = 'no level beside bait = "shrimp": they run on the night ebb'
-        problems.append(Problem(f"{where}.bare_below", f"{model.bare_below:g}", expected))
+        here.at("bare_below").say(f"{model.bare_below:g}", expected)
     if model.warm_only and kind is not BaitKind.CRAB:
         expected = f'no such rule beside bait = "{kind.value}": only crabs stay in their burrows in the cold'
-        problems.append(Problem(f"{where}.warm_only", "true", expected))
+        here.at("warm_only").say("true", expected)
     if station is None:
         return None
     level = math.inf if model.bare_below is None else model.bare_below * metres
@@ -74,31 +72,32 @@ def _gathering_place(
 T = TypeVar("T", BankTable, SpotTable)
 
 
-def _models(kind: type[T], file: StationFile, key: str, problems: list[Problem]) -> Iterator[tuple[str, T]]:
-    """Tables of one list, each with its key path and an id of its own; less what is wrong in them."""
+def _models(kind: type[T], file: StationFile, place: Here) -> Iterator[tuple[Here, T]]:
+    """Tables of one list, each with its place and an id of its own; less what is wrong in them."""
+    key = place.where
     tables = file.other_tables.get(key, [])
     if not isinstance(tables, list):
-        problems.append(Problem(key, shown(tables), f"[[{key}]] tables"))
+        place.say(shown(tables), f"[[{key}]] tables")
         return
     stand_ins = {"name": "-", "latitude": 0.0, "longitude": 0.0, "bare_below": 0.0, "station": "-"}
     seen: set[str] = set()
     for index, item in enumerate(tables):
-        where = f"{key}[{index}]"
-        model = checked_on(kind, item, where, problems, stand_ins | {"id": f"{key}-{index}"})
+        here = place.at(index)
+        model = checked_on(kind, item, here, stand_ins | {"id": f"{key}-{index}"})
         if model is None:
             continue
         if model.id in seen:
-            problems.append(Problem(f"{where}.id", f"'{model.id}' a second time", "an id of its own"))
+            here.at("id").say(f"'{model.id}' a second time", "an id of its own")
             continue
         seen.add(model.id)
-        yield where, model
+        yield here, model
 
 
-def _station(name: str, file: StationFile, where: str, problems: list[Problem]) -> TideStation | None:
+def _station(name: str, file: StationFile, here: Here) -> TideStation | None:
     station = next((item for item in file.stations if item.id == name), None)
     if station is None and name not in file.unread:
         known = ", ".join(item.id for item in file.stations) or "none that could be read"
-        problems.append(Problem(f"{where}.station", f"'{name}'", f"the id of one of [[stations]] ({known})"))
+        here.at("station").say(f"'{name}'", f"the id of one of [[stations]] ({known})")
     return station
 
 
@@ -107,18 +106,17 @@ def _spot(
     file: StationFile,
     general: Preferences,
     banks: Mapping[str, Bank],
-    where: str,
-    problems: list[Problem],
+    here: Here,
 ) -> Spot | None:
-    preferences = read_preferences(model, general, where, problems)
+    preferences = read_preferences(model, general, here)
     limits = read_limits(model, (Measure.LEVEL, Measure.DEPTH), file.units.metres)
-    check_limits(limits, model, file.units.metres, where, problems)
+    check_limits(limits, model, file.units.metres, here)
     if model.depth_at_datum is None and not (model.least_depth is None and model.greatest_depth is None):
         expected = "the depth with the level at datum, for least_depth and greatest_depth"
-        problems.append(Problem(f"{where}.depth_at_datum", "nothing (the key is missing)", expected))
-    station = _station(model.station, file, where, problems)
-    source = None if model.flow is None else read_flow(model, file, where, problems)
-    bank = _bank(model, file, banks, where, problems)
+        here.at("depth_at_datum").missing(expected)
+    station = _station(model.station, file, here)
+    source = None if model.flow is None else read_flow(model, file, here)
+    bank = _bank(model, file, banks, here)
     if station is None:
         return None
 
@@ -131,19 +129,17 @@ def _spot(
         latitude=model.latitude,
         longitude=model.longitude,
         station=station,
-        slack_lag=None if model.slack_lag is None else model.slack_lag * SECONDS_PER_MINUTE,
+        slack_lag=None if model.slack_lag is None else model.slack_lag * MINUTE,
         preferences=preferences,
         flow=source,
         depth_at_datum=metres(model.depth_at_datum),
         limits=(*limits, DRY) if model.least_depth is None and model.depth_at_datum is not None else limits,
         bank=bank,
-        bank_away=DEFAULT_WAY if model.bank_away is None else model.bank_away * SECONDS_PER_MINUTE,
+        bank_away=DEFAULT_WAY if model.bank_away is None else model.bank_away * MINUTE,
     )
 
 
-def _bank(
-    model: SpotTable, file: StationFile, banks: Mapping[str, Bank], where: str, problems: list[Problem]
-) -> Bank | None:
+def _bank(model: SpotTable, file: StationFile, banks: Mapping[str, Bank], here: Here) -> Bank | None:
     """The bank a spot names, or the file's only one."""
     if model.bank is None:
         return next(iter(banks.values())) if len(banks) == 1 else None
@@ -153,5 +149,5 @@ def _bank(
     )
     if model.bank not in banks and model.bank not in declared:
         known = ", ".join(banks) or "this file has none"
-        problems.append(Problem(f"{where}.bank", f"'{model.bank}'", f"the id of one of [[banks]] ({known})"))
+        here.at("bank").say(f"'{model.bank}'", f"the id of one of [[banks]] ({known})")
     return banks.get(model.bank)
