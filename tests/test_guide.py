@@ -28,6 +28,7 @@ SKERROW = REPOSITORY / "demo_stations" / "skerrow_strand.toml"
 KEY_TABLES = {
     ("file", "The head"): "HeadTable",
     ("stations", "A tide station"): "StationTable",
+    ("stations", "One constituent"): "ConstituentTable",
     ("stations", "A secondary station"): "SecondaryTable",
     ("stations", "Differences of high or low water"): "DifferenceTable",
     ("stations", "By the hour"): "MinutesByHourTable",
