@@ -109,8 +109,8 @@ class Span:
         return LocalDays(dates, day_edges(first, self.days, zone))
 
 
-def _date(ctx: click.Context, param: click.Parameter, value: str | None) -> date | None:
-    """The date of --start, or a usage error that says what was expected."""
+def date_of(ctx: click.Context, param: click.Parameter, value: str | None) -> date | None:
+    """The date of an option, or a usage error that says what was expected."""
     if value is None:
         return None
     found: date | None = None
@@ -130,7 +130,7 @@ def span_options(default_days: int, most_days: int) -> Decorator:
         Span,
         click.option(
             "--start",
-            callback=_date,
+            callback=date_of,
             metavar="DATE",
             help="First local day, YYYY-MM-DD.  [default: today]",
         ),

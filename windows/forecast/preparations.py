@@ -9,6 +9,7 @@ from harmonics.sums.search import linear_crossings, sign_changes
 from windows.astronomy import Sky
 from windows.conditions.bait import (
     BankState,
+    GatheringWindow,
     bank_state,
     gathering_before,
     gathering_windows,
@@ -44,16 +45,9 @@ class BaitPlan:
         count = int((end - start) // STEP) + 1
         t = start + STEP * np.arange(count, dtype=float)
         level = tides.even_levels(bank.station, start, STEP, count)
-        turns = tides.high_low_waters(bank.station, start, end).turns
-        year = tides.even_levels(bank.station, start, YEAR_STEP, int(YEAR / YEAR_STEP))
-        self.state = bank_state(year, bank.level)
+        self.state = state_of(bank, start)
         altitude = sky.even_sun_altitude(spot.latitude, spot.longitude, start, STEP, count)
-        daylight = _stretches_above(t, altitude, SUNRISE_ALTITUDE)
-        highs, lows = turns.t[turns.high], turns.t[~turns.high]
-        if bank.bait is BaitKind.SHRIMP:
-            self.windows = night_ebb_windows(start, end, highs, lows, daylight)
-        else:
-            self.windows = gathering_windows(t, level, lows, daylight, bank.level)
+        self.windows = windows_of(bank, t, level, altitude)
 
     def before(self, session: Session) -> BaitReport:
         """The bait of a session; a bank that lies above high water ranks nothing."""
@@ -61,6 +55,30 @@ class BaitPlan:
             return BaitReport(self.bank, self.state, None)
         window = gathering_before(self.windows, session.start, self.away)
         return BaitReport(self.bank, self.state, window)
+
+
+def state_of(bank: Bank, start: float) -> BankState:
+    """What the tide does to a bank over the year from start (POSIX seconds)."""
+    year = tides.even_levels(bank.station, start, YEAR_STEP, int(YEAR / YEAR_STEP))
+    return bank_state(year, bank.level)
+
+
+def windows_of(bank: Bank, t: Array, level: Array, sun_altitude: Array) -> tuple[GatheringWindow, ...]:
+    """Gathering windows of a bank.
+
+    Args:
+        bank: where bait is gathered.
+        t: POSIX seconds at even steps, shape (n,).
+        level: of its water there, metres above datum.
+        sun_altitude: degrees there; bait is gathered by daylight, shrimp in the dark.
+    """
+    start, end = float(t[0]), float(t[-1])
+    turns = tides.high_low_waters(bank.station, start, end).turns
+    daylight = _stretches_above(t, sun_altitude, SUNRISE_ALTITUDE)
+    highs, lows = turns.t[turns.high], turns.t[~turns.high]
+    if bank.bait is BaitKind.SHRIMP:
+        return night_ebb_windows(start, end, highs, lows, daylight)
+    return gathering_windows(t, level, lows, daylight, bank.level)
 
 
 def _stretches_above(t: Array, values: Array, limit: float) -> Array:
@@ -111,12 +129,12 @@ def readings(spot: Spot, flow: Flow, curve: ScoreCurve, index: NDArray[np.int_])
     return out
 
 
-def lead_slips(spot: Spot, flow: Flow, curve: ScoreCurve, session: Session) -> float | None:
-    """When in the session the heaviest lead may no longer hold, gripping as poorly as its kind does."""
+def lead_slips(spot: Spot, flow: Flow, curve: ScoreCurve, start: float, end: float) -> float | None:
+    """When between two times the heaviest lead may no longer hold, gripping as poorly as its kind does."""
     tackle = spot.preferences.tackle
     if spot.depth_at_datum is None or tackle.heaviest_lead is None or not flow.has_speed:
         return None
-    part = slice(*np.searchsorted(curve.t, [session.start, session.end + 1.0]))
+    part = slice(*np.searchsorted(curve.t, [start, end + 1.0]))
     depth = np.maximum(curve.level[part] + spot.depth_at_datum, 0.0)
     limit = holding_speed(tackle.heaviest_lead, depth, tackle.line_diameter, tackle.sinker.poorest)
     return slip_time(curve.t[part], np.maximum(curve.outgoing[part], 0.0), limit)

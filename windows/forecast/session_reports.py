@@ -102,7 +102,7 @@ class SessionReporter:
                     sky=tuple(events[inside]),
                     notes=self._notes(session, end, int(index[k, 2])),
                     bait=None if self.bait is None else self.bait.before(session),
-                    lead_slips=lead_slips(self.spot, self.flow, self.curve, session),
+                    lead_slips=lead_slips(self.spot, self.flow, self.curve, session.start, session.end),
                     high_uncertain=self._uncertain(last_high),
                     leaving=leaving_of(self.spot),
                 )

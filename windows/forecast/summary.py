@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from harmonics.arrays import Array
 from harmonics.stations.datums import Regime, form_number, greatest_range, mean_range, regime
 from harmonics.stations.inlet import InletResponse
 from harmonics.stations.tides import even_levels, high_low_waters
@@ -10,11 +11,12 @@ from harmonics.sums.waves import year_start
 from windows.conditions.bait import BankState, bank_state
 from windows.conditions.flow import FlowKind
 from windows.conditions.flow_models import falling_water, mean_peak_fall, response_of
+from windows.shoreline.outings import Landing
 from windows.shoreline.shore import Shore
 from windows.shoreline.spots import BasinSource, CurrentSource, InletSource, ScaledSource, Spot
 
-BANK_STEP = 1800.0
-"""Seconds: a bank that bares for less than half an hour in a year is of no use."""
+YEAR_STEP = 1800.0
+"""Seconds: a bank that bares, or a landing that opens, for less than half an hour in a year is of no use."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,6 +65,14 @@ class SpotSummary:
 
 
 @dataclass(frozen=True, eq=False)
+class LandingSummary:
+    """A landing, and the share of a year in which it has its water (None where it wants none)."""
+
+    landing: Landing
+    open_share: float | None
+
+
+@dataclass(frozen=True, eq=False)
 class ShoreSummary:
     """A whole file over one year, in the file's order."""
 
@@ -70,6 +80,7 @@ class ShoreSummary:
     year: int
     stations: tuple[StationSummary, ...]
     spots: tuple[SpotSummary, ...]
+    landings: tuple[LandingSummary, ...] = ()
 
 
 def summarise(shore: Shore, year: int) -> ShoreSummary:
@@ -79,6 +90,7 @@ def summarise(shore: Shore, year: int) -> ShoreSummary:
         year,
         tuple(_station(station, year) for station in shore.stations),
         tuple(SpotSummary(spot, flow_summary(spot, year), _bank(spot, year)) for spot in shore.spots),
+        tuple(LandingSummary(landing, _open_share(landing, year)) for landing in shore.landings),
     )
 
 
@@ -110,6 +122,16 @@ def flow_summary(spot: Spot, year: int) -> FlowSummary:
 def _bank(spot: Spot, year: int) -> BankState | None:
     if spot.bank is None:
         return None
+    return bank_state(_levels(spot.bank.station, year), spot.bank.level)
+
+
+def _open_share(landing: Landing, year: int) -> float | None:
+    if landing.sill is None:
+        return None
+    return float(landing.sill.open_at(_levels(landing.sill.station, year)).mean())
+
+
+def _levels(station: TideStation, year: int) -> Array:
+    """Levels over a calendar year (UTC), every `YEAR_STEP`."""
     start = year_start(year)
-    count = int((year_start(year + 1) - start) / BANK_STEP)
-    return bank_state(even_levels(spot.bank.station, start, BANK_STEP, count), spot.bank.level)
+    return even_levels(station, start, YEAR_STEP, int((year_start(year + 1) - start) / YEAR_STEP))

@@ -42,6 +42,7 @@ class ResultKind(Enum):
     WEEK = "a forecast, day by day"
     BEST = "a forecast, best sessions first"
     COMPARE = "a forecast, spots side by side"
+    PLAN = "days out"
     LISTING = "water or sky of one place or several"
     ANALYSIS = "constituents from a record, with a report"
     CONSTITUENTS = "a constituent table"
@@ -102,6 +103,15 @@ WRITERS: Mapping[ResultKind, Mapping[str, Writer]] = {
     ResultKind.WEEK: {"table": Writer("windows.render.text.terminal:week", ("width",)), **_FORECAST},
     ResultKind.BEST: {"table": Writer("windows.render.text.terminal:best", ("width",)), **_FORECAST},
     ResultKind.COMPARE: {"table": Writer("windows.render.text.terminal:compare", ("width",)), **_FORECAST},
+    ResultKind.PLAN: {
+        "table": Writer("windows.render.text.plan:plan_text", ("width",)),
+        "csv": Writer("windows.render.records.plans:plan_csv"),
+        "json": Writer("windows.render.records.plans:plan_json"),
+        "svg": Writer("windows.render.chart.outing:plan_svg"),
+        "png": Writer("windows.render.chart.outing:plan_png"),
+        "ics": Writer("windows.render.calendar.outings:plan_calendar"),
+        "text": Writer("windows.render.text.plan_message:plan_message"),
+    },
     ResultKind.LISTING: _ROWS,
     ResultKind.ANALYSIS: _ROWS,
     ResultKind.CONSTITUENTS: {"csv": _ROWS["table"], "json": _ROWS["json"]},  # its text is a table to keep

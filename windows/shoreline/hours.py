@@ -89,6 +89,18 @@ def parse_hours(text: str) -> Hours:
     return Hours(text.strip(), start, end)
 
 
+def parse_time(text: str) -> End:
+    """One time of day from "12:30" or "sunset+1h".
+
+    Raises:
+        ValueError: the text is neither; the message says what is expected.
+    """
+    match = re.fullmatch(_END.format("a"), text.strip().lower())
+    if match is None:
+        raise ValueError('a clock or sun time such as "12:30" or "sunset+1h"')
+    return _end(match, "a")
+
+
 def _end(match: re.Match[str], prefix: str) -> End:
     if match[f"{prefix}mark"] is None:
         hour, minute = int(match[f"{prefix}h"]), int(match[f"{prefix}m"])
@@ -142,17 +154,18 @@ def range_of(
     """
     if hours.start is None or hours.end is None:
         raise ValueError("any hour has no range")
-    start, end = _instant(hours.start, day, zone, sun), _instant(hours.end, day, zone, sun)
+    start, end = instant(hours.start, day, zone, sun), instant(hours.end, day, zone, sun)
     if end > start:
         return start, end
-    end = _instant(hours.end, day + timedelta(days=1), zone, next_sun)
+    end = instant(hours.end, day + timedelta(days=1), zone, next_sun)
     by_clock = hours.start.mark is None and hours.end.mark is None
     whole_night = hours.start.mark in EVENING and hours.end.mark in MORNING
     longest = SECONDS_PER_DAY * 2 if by_clock or whole_night else LONGEST_NIGHT
     return (start, end) if 0 < end - start <= longest else None
 
 
-def _instant(end: End, day: date, zone: ZoneInfo, sun: SunTimes) -> float:
+def instant(end: End, day: date, zone: ZoneInfo, sun: SunTimes) -> float:
+    """POSIX seconds of a time of a local day; that of `FALLBACK` where the sun's event is absent."""
     if end.mark is None:
         return clock(day, end.seconds, zone)
     if end.mark in sun:

@@ -8,9 +8,10 @@ from typing import TypeVar
 from harmonics.errors import UnknownNameError
 from harmonics.stations.types import AnyCurrentStation, TideStation
 from windows.shoreline.head import Head
+from windows.shoreline.outings import Boat, Landing, Outing, Way
 from windows.shoreline.quarry import Quarry
 from windows.shoreline.rules import Rule
-from windows.shoreline.spots import Spot
+from windows.shoreline.spots import Bank, Spot
 
 
 @dataclass(frozen=True, eq=False)
@@ -22,6 +23,9 @@ class Shore:
         head: its title, clock and units.
         stations, currents, spots: in the file's order.
         observed: files of recent readings by station id.
+        banks, landings, ways: in the file's order.
+        boat: None for people on foot.
+        outing: how one wants to spend a day out.
         quarry: fish the file speaks of.
         rules: to keep fish by.
         log: where trips are kept; None for the place of all files that name none.
@@ -33,6 +37,11 @@ class Shore:
     currents: tuple[AnyCurrentStation, ...]
     spots: tuple[Spot, ...]
     observed: Mapping[str, Path] = field(default_factory=dict)
+    banks: tuple[Bank, ...] = ()
+    landings: tuple[Landing, ...] = ()
+    boat: Boat | None = None
+    ways: tuple[Way, ...] = ()
+    outing: Outing = field(default_factory=Outing)
     quarry: tuple[Quarry, ...] = ()
     rules: tuple[Rule, ...] = ()
     log: Path | None = None
@@ -53,8 +62,12 @@ class Shore:
         """The current station of that id; errors as for `spot`."""
         return _named(self.currents, name, "current", self.path)
 
+    def landing(self, name: str) -> Landing:
+        """The landing of that id; errors as for `spot`."""
+        return _named(self.landings, name, "landing", self.path)
 
-T = TypeVar("T", Spot, TideStation, AnyCurrentStation)
+
+T = TypeVar("T", Spot, TideStation, AnyCurrentStation, Landing)
 
 
 def _named(items: tuple[T, ...], name: str, kind: str, path: Path) -> T:
@@ -73,16 +86,20 @@ def read_shore(path: Path) -> Shore:
     """
     from harmonics.files.problems import Problems
     from harmonics.files.station_file import collect_stations
-    from windows.shoreline.log_file import TABLES, LogPart, read_log_part
+    from windows.shoreline import log_file, outing_file
     from windows.shoreline.spot_file import read_spots
 
     problems = Problems(path)
-    file = collect_stations(path, ("spots", "fishing", "banks", *TABLES), problems)
+    tables = ("spots", "fishing", "banks", *log_file.TABLES, *outing_file.TABLES)
+    file = collect_stations(path, tables, problems)
     spots: tuple[Spot, ...] = ()
-    part = LogPart()
+    banks: tuple[Bank, ...] = ()
+    kept = log_file.LogPart()
+    out = outing_file.OutingPart()
     if file is not None:
-        spots = read_spots(file, problems)
-        part = read_log_part(file, problems)
+        spots, banks = read_spots(file, problems)
+        kept = log_file.read_log_part(file, problems)
+        out = outing_file.read_outing(file, spots, banks, problems)
     if file is None or problems:
         raise problems.error()
     return Shore(
@@ -92,7 +109,12 @@ def read_shore(path: Path) -> Shore:
         currents=file.currents,
         spots=spots,
         observed=file.observed,
-        quarry=part.quarry,
-        rules=part.rules,
-        log=part.log,
+        banks=banks,
+        landings=out.landings,
+        boat=out.boat,
+        ways=out.ways,
+        outing=out.outing,
+        quarry=kept.quarry,
+        rules=kept.rules,
+        log=kept.log,
     )

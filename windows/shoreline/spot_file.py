@@ -21,16 +21,16 @@ DRY = LeastDepth(0.0)
 """The least depth where a file tells depths but no least one: a spot that has dried is shut."""
 
 
-def read_spots(file: StationFile, problems: Problems) -> tuple[Spot, ...]:
-    """Spots of the file with their preferences and banks; what is wrong is added to the problems."""
+def read_spots(file: StationFile, problems: Problems) -> tuple[tuple[Spot, ...], tuple[Bank, ...]]:
+    """Spots of the file with their preferences, and banks; what is wrong is added to the problems."""
     found = Problems(file.path)
-    spots = _read(file, Here("", found))
+    places = _read(file, Here("", found))
     for problem in without_echoes(found):
         problems.add(problem)
-    return spots
+    return places
 
 
-def _read(file: StationFile, top: Here) -> tuple[Spot, ...]:
+def _read(file: StationFile, top: Here) -> tuple[tuple[Spot, ...], tuple[Bank, ...]]:
     fishing = file.other_tables.get("fishing", {})
     general = Preferences()
     table = checked_on(FishingTable, fishing, top.at("fishing"), {})
@@ -47,7 +47,7 @@ def _read(file: StationFile, top: Here) -> tuple[Spot, ...]:
         spot = _spot(model, file, general, banks, here)
         if spot is not None:
             spots.append(spot)
-    return tuple(spots)
+    return tuple(spots), tuple(banks.values())
 
 
 def _gathering_place(model: BankTable, station: TideStation | None, metres: float, here: Here) -> Bank | None:
@@ -66,7 +66,15 @@ def _gathering_place(model: BankTable, station: TideStation | None, metres: floa
         return None
     level = math.inf if model.bare_below is None else model.bare_below * metres
     warm_only = kind is BaitKind.CRAB and model.warm_only is not False
-    return Bank(model.id, model.name, station, level, warm_only, kind)
+    return Bank(model.id, model.name, station, level, warm_only, kind, _position(model, here))
+
+
+def _position(model: BankTable, here: Here) -> tuple[float, float] | None:
+    if model.latitude is not None and model.longitude is not None:
+        return model.latitude, model.longitude
+    if model.latitude is not None or model.longitude is not None:
+        here.at("latitude" if model.latitude is None else "longitude").missing("both, or neither")
+    return None
 
 
 T = TypeVar("T", BankTable, SpotTable)

@@ -134,3 +134,7 @@ class BankTable(Table):
         Literal["crab", "worm", "shrimp", "other"], Field(description='"crab", "worm", "shrimp" or "other"')
     ] = "crab"
     warm_only: Annotated[bool | None, Field(description="true or false")] = None
+    latitude: Annotated[Latitude | None, Field(description="degrees from -90 to 90, north positive")] = None
+    longitude: Annotated[Longitude | None, Field(description="degrees from -180 to 180, east positive")] = (
+        None
+    )

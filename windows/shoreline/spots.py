@@ -161,6 +161,7 @@ class Bank:
             be bare.
         warm_only: whether cold keeps the bait away.
         bait: its kind.
+        position: latitude and longitude in degrees; None where not known.
     """
 
     id: str
@@ -169,6 +170,7 @@ class Bank:
     level: float
     warm_only: bool = True
     bait: BaitKind = BaitKind.CRAB
+    position: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,6 +14,7 @@ from windows.conditions.flow import FlowKind
 from windows.forecast.reports import Note
 from windows.forecast.summary import FlowSummary, ShoreSummary, SpotSummary, StationSummary
 from windows.render.text.layout import paragraph
+from windows.render.text.outing_summary import outing_parts
 from windows.render.words import cautions
 from windows.render.words.gates import limit_name
 from windows.render.words.phrases import Words, words_of
@@ -42,6 +43,7 @@ def summary_text(told: ShoreSummary, width: int) -> str:
         parts.append("\n".join(["Currents", *(_current(current, width) for current in shore.currents)]))
     if shore.spots:
         parts.append("\n".join(["Spots", *(_spot(spot, words, width) for spot in told.spots)]))
+    parts += outing_parts(told, words, width)
     return "\n\n".join([*parts, cautions.SHORT]) + "\n"
 
 

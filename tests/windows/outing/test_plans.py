@@ -1,0 +1,466 @@
+"""Plans of plain coasts against sums written down by hand, and what holds for plans of every coast."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from harmonics.errors import EbblightError, FileProblemsError, UnknownNameError
+from tests.cli.runs import REPOSITORY
+from tests.windows import strategies as coasts
+from tests.windows.conftest import at, spot_text
+from tests.windows.outing.planned import assert_sound, every_plan, plans_of, spent
+from tests.windows.outing.shores import bank, boat, coast, landing, way, wishes
+from windows.outing.making import LOOK_AHEAD
+from windows.outing.reports import ERRAND_COST, BaitSource, FlowGroup, LegKind, PlanLack, Spent
+from windows.shoreline.outing_file import parse_day_time
+from windows.shoreline.shore import read_shore
+
+FIRST = date(2026, 8, 3)
+HOUR = 3600.0
+BY_FLOW = '\nlight = "any"\npoints = { flow = 60, light = 40, moon = 0 }'
+"""The score is the flow's alone, a hundred times its factor."""
+EBBS = "strong_ebb = 0.8"
+DEMOS = ("korimako_reach", "pellaway_sound", "skerrow_strand")
+
+
+def spots(*names, keys: str = "") -> str:
+    return "".join(spot_text(f"slack_lag = 0{BY_FLOW}\n{keys}", name) for name in names)
+
+
+def shore_text(*parts: str, keys: str = "") -> str:
+    """The plain coast with its spot scored by flow alone, known as a speed: full for most of each ebb."""
+    text = coast(*parts).replace("slack_lag = 0", f"slack_lag = 0{BY_FLOW}\n{keys}", 1)
+    return text.replace("[[landings]]", f"[spots.flow]\n{EBBS}\n\n[[landings]]", 1)
+
+
+class TestTimes:
+    def test_the_whole_day_is_accounted_for(self, shore):
+        made = shore(
+            shore_text(
+                landing(keys="launch = 10"),
+                boat(),
+                way("ramp", "spot", "minutes = 20"),
+                wishes(leave_after="11:00", home_by="19:00", from_home=30, move=15, settle=20, longest="8h"),
+            )
+        )
+        plans = plans_of(made, FIRST, 1)
+        (plan,) = every_plan(plans)
+        assert_sound(plans, plan)
+        kinds = [leg.kind for leg in plan.legs]
+        assert kinds == [
+            *(LegKind.LEAVE, LegKind.TRAVEL, LegKind.FISH, LegKind.TRAVEL, LegKind.LAND, LegKind.HOME),
+        ]
+        leave, there, fish, back, land, home = plan.legs
+        assert leave.spent == ((Spent.HOME_WAY, 1800.0), (Spent.LAUNCH, 600.0))
+        assert there.spent == ((Spent.WAY, 1200.0), (Spent.SET_UP, 900.0), (Spent.SETTLE, 1200.0))
+        assert (back.spent, land.spent, home.spent) == (
+            ((Spent.WAY, 1200.0),),
+            ((Spent.LAUNCH, 600.0),),
+            ((Spent.HOME_WAY, 1800.0),),
+        )
+        # the ebb runs from 12:00 to 18:00; half an ebb's strength is passed soon after its start
+        assert at("2026-08-03 12:00") < fish.start < at("2026-08-03 13:00")
+        assert at("2026-08-03 17:00") < fish.end < at("2026-08-03 18:00")
+        assert plan.home - plan.leave == fish.end - fish.start + 1800 * 2 + 600 * 2 + 1200 * 2 + 2100
+
+    def test_worth_is_expected_points_times_hours(self, shore):
+        made = shore(shore_text(landing("park"), wishes(longest="9h")))
+        plans = plans_of(made, FIRST, 1)
+        (plan,) = every_plan(plans)
+        (fish,) = plan.stops
+        t, points = plans.water.t, plans.water.expected[0]
+        inside = (t >= fish.start) & (t <= fish.end)
+        assert plan.worth == pytest.approx(np.trapezoid(points[inside], t[inside]) / HOUR)
+        assert 50.0 <= points[inside].min()
+
+    def test_home_by_cuts_the_day(self, shore):
+        made = shore(shore_text(landing("park"), wishes(longest="9h")))
+        whole = every_plan(plans_of(made, FIRST, 1))[0]
+        early = replace(made.outing, home_by=parse_day_time("16:00"), leave_after=parse_day_time("12:00"))
+        cut = every_plan(plans_of(made, FIRST, 1, outing=early))[0]
+        assert cut.home <= at("2026-08-03 16:00")
+        assert cut.worth < whole.worth
+
+    def test_a_night_out_ends_on_the_day_after(self, shore):
+        made = shore(
+            shore_text(landing("park"), wishes(leave_after="21:00", home_by="06:00 next day", longest="8h"))
+        )
+        plans = plans_of(made, FIRST, 3)
+        assert [plan.day for plan in sorted(every_plan(plans), key=lambda p: p.day)] == [
+            FIRST + timedelta(days=k) for k in range(3)
+        ]
+        for plan in every_plan(plans):
+            assert_sound(plans, plan)
+            assert plan.leave >= at(f"{plan.day} 21:00")
+            assert plan.home <= at(f"{plan.day + timedelta(days=1)} 06:00")
+
+    def test_the_hours_of_a_sun_time_follow_the_sun(self, shore):
+        made = shore(
+            shore_text(landing("park"), wishes(leave_after="sunrise", home_by="sunset", longest="20h"))
+        )
+        plans = plans_of(made, FIRST, 1)
+        day = plans.lists[0].days[0]
+        sun = plans.forecast.spots[0].days[0].sun
+        assert (day.may_leave, day.home_by) == (sun["sunrise"], sun["sunset"])
+
+    def test_today_begins_now(self, shore):
+        made = shore(shore_text(landing("park"), wishes(longest="9h")))
+        now = at("2026-08-03 14:02")
+        plan = every_plan(plans_of(made, FIRST, 1, now=now))[0]
+        assert now <= plan.leave < now + 300
+        day = plans_of(made, FIRST, 1, now=at("2026-08-03 23:57")).lists[0].days[0]
+        assert day.none is not None
+        assert day.none.lack is PlanLack.OVER
+        past = plans_of(made, FIRST, 1, now=at("2026-08-05 12:00"))
+        assert every_plan(past)[0].worth == every_plan(plans_of(made, FIRST, 1))[0].worth
+
+    @pytest.mark.parametrize("day", [date(2026, 3, 29), date(2026, 10, 25)])
+    def test_days_on_which_clocks_change(self, shore, day):
+        text = shore_text(landing("park"), wishes(longest="24h"), keys="")
+        made = shore(text.replace('"UTC"', '"Europe/London"'))
+        plans = plans_of(made, day, 1)
+        out = plans.lists[0].days[0]
+        hours = (out.home_by - out.may_leave) / HOUR
+        assert hours == pytest.approx(23 + 55 / 60 + (1 if day.month == 10 else -1))
+        for plan in every_plan(plans):
+            assert_sound(plans, plan)
+
+
+class TestWater:
+    def test_a_ramp_that_dries_sends_one_home_in_time(self, shore):
+        """Level 2 + cos: 1.5 m at 16:00, after which the ramp has too little."""
+        keys = "launch = 15\nleast_level = 1.5"
+        made = shore(shore_text(landing(keys=keys), boat(), wishes(longest="10h", move=0, settle=0)))
+        plans = plans_of(made, FIRST, 1)
+        (plan,) = every_plan(plans)
+        assert_sound(plans, plan)
+        landed = plan.legs[-2]
+        assert landed.end <= at("2026-08-03 16:00") or landed.start >= at("2026-08-03 20:00")
+        assert plan.landing is not None and plan.landing.spare is not None
+        assert plan.landing.spare >= 0.0
+
+    def test_slack_is_the_time_until_the_ramp_shuts(self, shore):
+        keys = "launch = 15\nleast_level = 1.5"
+        made = shore(
+            shore_text(
+                landing(keys=keys),
+                boat(),
+                wishes(leave_after="11:00", home_by="15:30", move=0, settle=0),
+            )
+        )
+        (plan,) = every_plan(plans_of(made, FIRST, 1))
+        assert plan.landing is not None
+        assert plan.landing.until == pytest.approx(at("2026-08-03 16:00"), abs=300)
+        assert plan.landing.level == pytest.approx(
+            2 + np.cos(2 * np.pi * (plan.landing.t - at("2026-08-03")) / 43200), abs=0.01
+        )
+        assert plan.launching is not None
+        assert plan.launching.since == pytest.approx(at("2026-08-03 08:00"), abs=300)
+
+    def test_the_draft_counts(self, shore):
+        """With 0.9 m over the sill at datum, 1 m of draft wants a level of 0.1 m: it is always there."""
+        for draft, shut in (("1.0", False), ("2.8", True)):
+            made = shore(
+                shore_text(
+                    landing(keys="depth_at_datum = 0.9"),
+                    boat(f"speed_kn = 6\ndraft = {draft}"),
+                    wishes(leave_after="11:00", home_by="20:00", longest="9h"),
+                )
+            )
+            (plan,) = every_plan(plans_of(made, FIRST, 1))
+            assert plan.landing is not None
+            assert (plan.landing.until is not None) is shut
+            assert plan.landing.spare == pytest.approx(plan.landing.level + 0.9 - float(draft))
+
+    def test_a_shut_way_is_not_taken(self, shore):
+        """The only way is dry from 16:00 to 20:00: one is back before, or stays out until it floods."""
+        keys = "minutes = 20\nleast_level = 1.5"
+        made = shore(
+            shore_text(
+                landing("park"),
+                way("park", "spot", keys),
+                wishes(leave_after="11:00", home_by="18:30", move=0, settle=0, longest="8h"),
+            )
+        )
+        plans = plans_of(made, FIRST, 1)
+        (plan,) = every_plan(plans)
+        assert_sound(plans, plan)
+        assert plan.stops[-1].end <= at("2026-08-03 15:40")
+
+    def test_early_and_late_water(self, shore):
+        keys = "launch = 15\nleast_level = 1.5"
+        made = shore(
+            shore_text(
+                landing(keys=keys),
+                boat(),
+                wishes(leave_after="11:00", home_by="17:00", move=0, settle=0, longest="6h"),
+            )
+        )
+        (plan,) = every_plan(plans_of(made, FIRST, 1))
+        early, late = plan.shifted
+        assert (early.seconds, late.seconds) == (-1800.0, 1800.0)
+        # back as late as the ramp allows: with the water half an hour early it is shut by then
+        assert [item.place.id for item in early.broken] == ["ramp"]
+        assert early.broken[0].t <= plan.legs[-2].end
+        assert late.broken == ()
+        assert min(early.worth, late.worth) > 0
+
+    def test_a_landing_without_water_all_week_is_a_mistake_in_the_file(self, shore):
+        text = shore_text(landing(keys="least_level = 3.5"), boat())
+        with pytest.raises(FileProblemsError, match="no water that it can be used at") as caught:
+            plans_of(shore(text), FIRST, 1)
+        (problem,) = caught.value.problems
+        assert problem.where == "landings[0]"
+        assert "at least 3.50 m" in problem.expected
+        assert "3.00 m" in problem.found
+
+
+class TestBait:
+    def shore_with(self, shore, wish, bank_keys="bare_below = 1.4", hours=""):
+        return shore(
+            shore_text(
+                landing("park"),
+                bank(keys=bank_keys),
+                way("park", "flat", "minutes = 10"),
+                way("flat", "spot", "minutes = 10"),
+                wishes(longest="12h", bait=wish, gather=30),
+                keys=hours,
+            )
+        )
+
+    def test_bait_is_gathered_before_fishing(self, shore):
+        plans = plans_of(self.shore_with(shore, "needed"), FIRST, 1)
+        (plan,) = every_plan(plans)
+        assert_sound(plans, plan)
+        kinds = [leg.kind for leg in plan.legs]
+        assert plan.bait is not None
+        if plan.bait.source is BaitSource.ON_THE_WAY:
+            gather = plan.legs[kinds.index(LegKind.GATHER)]
+            assert kinds.index(LegKind.GATHER) < kinds.index(LegKind.FISH)
+            assert gather.end - gather.start == 1800.0
+            assert gather.level is not None and gather.level < 1.4
+        else:
+            assert plan.bait.window is not None
+            assert plan.bait.window.end <= plan.leave
+            assert plan.legs[0].worth == -ERRAND_COST
+
+    def test_a_bank_that_bares_on_the_morning_s_way_is_used(self, shore):
+        """Low water at 6 by daylight in August, the ebb from 12: gathered on the way, no extra outing."""
+        hours = 'hours = "07:00-10:00"'
+        made = self.shore_with(shore, "needed", "bare_below = 2.9", hours)
+        plans = plans_of(made, FIRST, 1)
+        for plan in every_plan(plans):
+            assert_sound(plans, plan)
+
+    def test_none_is_never_asked_for(self, shore):
+        (plan,) = every_plan(plans_of(self.shore_with(shore, "none"), FIRST, 1))
+        assert plan.bait is None
+        assert LegKind.GATHER not in [leg.kind for leg in plan.legs]
+
+    def test_if_possible_goes_without_where_it_is_not(self, shore):
+        made = self.shore_with(shore, "if possible", "bare_below = 0.5")
+        (plan,) = every_plan(plans_of(made, FIRST, 1))
+        assert plan.bait is not None
+        assert (plan.bait.source, plan.bait.bank) == (BaitSource.WITHOUT, None)
+        needed = self.shore_with(shore, "needed", "bare_below = 0.5")
+        day = plans_of(needed, FIRST, 1).lists[0].days[0]
+        assert day.none is not None
+        assert day.none.lack is PlanLack.BAIT
+        assert day.none.instead is not None
+        assert day.none.instead[0] == pytest.approx(plan.worth)
+
+
+class TestMoves:
+    def two_spots(self, shore, lag: int = 180, cost: float = 5.0):
+        """The second spot's ebb runs three hours after the first's."""
+        text = shore_text(
+            landing("park"),
+            wishes(leave_after="11:00", home_by="23:00", longest="12h", move_cost=cost, move=5, settle=5),
+        )
+        return shore(text + spot_text(f"slack_lag = {lag}{BY_FLOW}\nflow = {{ {EBBS} }}", "later", 45.002))
+
+    def test_one_moves_on_to_the_water_that_begins_later(self, shore):
+        plans = plans_of(self.two_spots(shore), FIRST, 1)
+        (plan,) = every_plan(plans)
+        assert_sound(plans, plan)
+        assert [leg.place.id for leg in plan.stops] == ["spot", "later"]
+        assert plan.moves == 1
+        assert plan.worth == pytest.approx(plan.by_moves[1])
+        assert plan.by_moves[0] == pytest.approx(plan.single.worth)
+        assert plan.cost == 5.0
+        travel = [leg for leg in plan.legs if leg.kind is LegKind.TRAVEL]
+        assert travel[1].worth == -5.0
+        assert spent(travel[1], Spent.SET_UP) == 300.0
+
+    def test_a_dear_move_is_left_alone(self, shore):
+        (plan,) = every_plan(plans_of(self.two_spots(shore, cost=2000.0), FIRST, 1))
+        assert plan.moves == 0
+
+    def test_unlike_flows_stay_apart_unless_mixed(self, shore):
+        made = self.two_spots(shore)
+        fall = shore(
+            shore_text(landing("park"), wishes(leave_after="11:00", home_by="23:00", longest="12h"))
+            + spot_text(f"slack_lag = 180{BY_FLOW}", "fall")
+        )
+        plans = plans_of(fall, FIRST, 2)
+        assert [item.group for item in plans.lists] == [FlowGroup.SPEED, FlowGroup.FALL]
+        for item in plans.lists:
+            for plan in item.ranking:
+                assert_sound(plans, plan)
+                assert {leg.place.id for leg in plan.stops} <= {spot.id for spot in item.spots}
+        mixed = plans_of(fall, FIRST, 2, mix=True)
+        assert [item.group for item in mixed.lists] == [FlowGroup.MIXED]
+        assert mixed.lists[0].ranking[0].worth >= max(item.ranking[0].worth for item in plans.lists)
+        assert [item.group for item in plans_of(made, FIRST, 1).lists] == [FlowGroup.SPEED]
+
+
+class TestLacks:
+    def lack(self, shore, text, **more):
+        day = plans_of(shore(text), FIRST, 1, **more).lists[0].days[0]
+        assert day.none is not None
+        return day.none
+
+    def test_the_hours_are_in_the_way(self, shore):
+        none = self.lack(shore, shore_text(landing("park"), wishes(leave_after="06:30", home_by="11:30")))
+        assert none.lack is PlanLack.HOURS
+        assert none.instead is not None and none.instead[0] > 50
+
+    def test_the_day_out_is_too_short(self, shore):
+        none = self.lack(
+            shore,
+            shore_text(
+                landing("park"),
+                way("park", "spot", "minutes = 100"),
+                wishes(longest="3h", leave_after="09:00"),
+            ),
+        )
+        assert none.lack is PlanLack.LENGTH
+
+    def test_the_landing_is_in_the_way(self, shore):
+        """The ramp is open from 10 to 14 and from 22 to 2 alone: nobody is back by 19 from an ebb."""
+        keys = "least_level = 2.5\nlaunch = 15"
+        none = self.lack(
+            shore,
+            shore_text(
+                landing(keys=keys),
+                boat(),
+                way("ramp", "spot", "minutes = 60"),
+                wishes(leave_after="11:00", home_by="21:00", longest="10h"),
+            ),
+        )
+        assert none.lack is PlanLack.LANDING
+
+    def test_days_off(self, shore):
+        none = self.lack(shore, shore_text(landing("park"), wishes(), keys='days = ["sun"]'))
+        assert none.lack is PlanLack.DAY_OFF
+
+    def test_a_sun_that_sets_before_one_may_leave(self, shore):
+        none = self.lack(shore, shore_text(landing("park"), wishes(leave_after="21:30", home_by="sunset")))
+        assert none.lack is PlanLack.NO_TIME
+
+    def test_little_worth(self, shore):
+        none = self.lack(shore, shore_text(landing("park"), wishes(keep=2000)))
+        assert none.lack is PlanLack.FAINT
+        assert none.worth is not None and 0 < none.worth < none.needed == 2000
+
+    def test_no_water(self, shore):
+        none = self.lack(shore, shore_text(landing("park"), wishes(), keys="keep = 100\nleast_level = 9"))
+        assert none.lack is PlanLack.NO_WATER
+        assert none.spot is not None
+
+    def test_the_nearest_day_and_the_next_best_are_found_beyond_the_days_asked(self, shore):
+        made = shore(shore_text(landing("park"), wishes(), keys='days = ["wed", "sun"]'))
+        (item,) = plans_of(made, FIRST, 1).lists
+        assert item.ranking == ()
+        nearest = item.nearest(FIRST)
+        assert nearest is not None
+        assert nearest.day == FIRST + timedelta(days=2)
+        assert len(item.later) == LOOK_AHEAD - 1
+        (item,) = plans_of(made, FIRST + timedelta(days=2), 1).lists
+        following = item.next_best(item.ranking[0])
+        assert following is not None
+        assert following.day != item.ranking[0].day
+
+
+class TestRefusals:
+    def test_no_landing(self, shore):
+        with pytest.raises(UnknownNameError, match=r"no \[\[landings\]\]"):
+            plans_of(shore(coast()), FIRST)
+
+    def test_home_before_leaving(self, shore):
+        made = shore(shore_text(landing("park")))
+        early = replace(made.outing, home_by=parse_day_time("11:00"))
+        with pytest.raises(EbblightError, match="home by '11:00' comes before leaving after '12:00'"):
+            plans_of(made, FIRST, outing=early)
+
+    def test_a_landing_that_is_not_there(self, shore):
+        made = shore(shore_text(landing("park")))
+        with pytest.raises(UnknownNameError, match="no landing 'quay'"):
+            plans_of(made, FIRST, outing=replace(made.outing, start="quay"))
+
+
+@pytest.fixture(scope="module")
+def demos():
+    return {name: read_shore(REPOSITORY / "demo_stations" / f"{name}.toml") for name in DEMOS}
+
+
+SAMPLED = [date(2026, 1, 5) + timedelta(days=91 * k) for k in range(4)]
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_every_plan_of_the_demos_is_sound(demos, name):
+    count = 0
+    for first in SAMPLED:
+        plans = plans_of(demos[name], first, 14)
+        for plan in every_plan(plans):
+            assert_sound(plans, plan)
+            count += 1
+        for item in plans.lists:
+            assert [plan.rank for plan in item.ranking] == list(range(1, len(item.ranking) + 1))
+            assert all(one.worth >= other.worth for one, other in pairwise(item.ranking))
+            assert all((day.plan is None) != (day.none is None) for day in item.days)
+    assert count > 20
+
+
+def worths(plans, group=0):
+    """Worth by day, minus infinity where there is no plan."""
+    return [-np.inf if day.plan is None else day.plan.worth for day in plans.lists[group].days]
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_more_time_and_more_places_never_lower_the_worth(demos, name):
+    made = demos[name]
+    base = replace(made.outing, bait="none", keep=0.0)
+    first = date(2026, 5, 4)
+    plain = plans_of(made, first, 14, outing=base)
+    longer = plans_of(made, first, 14, outing=replace(base, longest=base.longest + 3600.0))
+    earlier = plans_of(made, first, 14, outing=replace(base, leave_after=parse_day_time("09:00")))
+    mixed = plans_of(made, first, 14, outing=base, mix=True)
+    for group in range(len(plain.lists)):
+        for more in (longer, earlier):
+            assert all(b >= a - 1e-6 for a, b in zip(worths(plain, group), worths(more, group), strict=True))
+        assert all(b >= a - 1e-6 for a, b in zip(worths(plain, group), worths(mixed), strict=True))
+
+
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@given(coasts.rows, coasts.places, st.integers(0, 300), st.sampled_from(("boat", "foot")), st.booleans())
+def test_plans_of_any_coast_are_sound(shore, rows, place, day, means, bait):
+    keys = "least_level = 1.6" if means == "boat" else ""
+    latitude, longitude = place["latitude"], place["longitude"]
+    parts = [landing("ramp", keys, latitude + 0.01, longitude), bank(keys="bare_below = 1.8")]
+    parts += [boat()] if means == "boat" else []
+    parts += [way("ramp", "flat", "minutes = 10"), way("flat", "spot", "minutes = 15")]
+    parts += [wishes("05:00", "22:00", bait="if possible" if bait else "none")]
+    made = shore(coast(*parts, rows=rows, spot_at=(latitude, longitude), **place))
+    try:
+        plans = plans_of(made, date(2026, 1, 1) + timedelta(days=day), 3)
+    except FileProblemsError as error:
+        assert "no water that it can be used at" in str(error)
+        return
+    for plan in every_plan(plans):
+        assert_sound(plans, plan)

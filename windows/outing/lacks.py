@@ -1,0 +1,125 @@
+"""Why days have no plan: the obstacle whose absence would make a day worth going, found by trying."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from windows.conditions.assembly import STEP
+from windows.forecast.reports import Lack, SpotReport
+from windows.outing.ground import Daytime, Ground, Rules
+from windows.outing.reports import NoPlan, PlanLack
+from windows.outing.scene import Scene
+from windows.outing.solving import solve
+from windows.shoreline.outings import BaitWish
+
+LATE = 6 * 3600.0
+"""How long after midnight one might still be out if one's hours allowed it."""
+
+
+@dataclass(frozen=True, eq=False)
+class LackFinder:
+    """Finds the reasons for one group of spots.
+
+    Attributes:
+        scene: the shore.
+        indices: of the spots among the scene's.
+        ground, rules, daytimes: the planning problem.
+    """
+
+    scene: Scene
+    indices: tuple[int, ...]
+    ground: Ground
+    rules: Rules
+    daytimes: Sequence[Daytime]
+
+    def of(self, days: Sequence[int], worths: Sequence[float]) -> list[NoPlan]:
+        """The reasons for some days.
+
+        Args:
+            days: their indices.
+            worths: the greatest worth there is on each, minus infinity where no day out is possible.
+        """
+        found = [self._first_look(day, worth) for day, worth in zip(days, worths, strict=True)]
+        bait = self.scene.outing.bait is BaitWish.NEEDED
+        obstacles = [PlanLack.LANDING, *([PlanLack.BAIT] if bait else []), PlanLack.LENGTH, PlanLack.HOURS]
+        for obstacle in obstacles:
+            left = [place for place, none in enumerate(found) if none.lack is PlanLack.NO_WATER]
+            for place, none in zip(left, self._without(obstacle, [days[p] for p in left], bait), strict=True):
+                if none is not None:
+                    found[place] = replace(found[place], lack=obstacle, instead=none)
+        return [
+            replace(none, lack=PlanLack.FAINT) if none.lack is PlanLack.NO_WATER and none.worth else none
+            for none in found
+        ]
+
+    def _first_look(self, day: int, worth: float) -> NoPlan:
+        """What is plain to see of a day; NO_WATER where it is not."""
+        report, points, t = self._nearest_water(day)
+        span = self.daytimes[day]
+        lack = PlanLack.NO_WATER
+        if self._is_today(day) and self.scene.step(self.scene.outlook.now) >= span.last:
+            lack = PlanLack.OVER
+        elif self._is_off(day):
+            lack = PlanLack.DAY_OFF
+        elif span.last <= span.first:
+            lack = PlanLack.NO_TIME
+        return NoPlan(
+            lack=lack,
+            worth=worth if np.isfinite(worth) else None,
+            needed=self.scene.outing.keep,
+            spot=report.spot,
+            points=points,
+            t=t,
+            no_window=report.days[day].no_window,
+        )
+
+    def _without(
+        self, obstacle: PlanLack, days: Sequence[int], bait: bool
+    ) -> list[tuple[float, float, float] | None]:
+        """Worth, leaving and coming home of each day with an obstacle away; None where it is no help."""
+        ground, rules = self.ground, replace(self.rules, bait=bait and obstacle is not PlanLack.BAIT)
+        spans = [self.daytimes[day] for day in days]
+        if obstacle is PlanLack.LANDING:
+            ground = self.scene.ground(self.indices, free_ramp=True) if days else ground
+        elif obstacle is PlanLack.LENGTH:
+            rules = replace(rules, longest=None)
+        elif obstacle is PlanLack.HOURS:
+            spans = [self._whole(day) for day in days]
+        courses = [found[-1] for found in solve(ground, rules, spans)]
+        return [
+            (course.worth, float(self.scene.t[course.leave]), float(self.scene.t[course.home]))
+            if course is not None and course.worth >= self.scene.outing.keep
+            else None
+            for course in courses
+        ]
+
+    def _whole(self, day: int) -> Daytime:
+        """From midnight, or now, until well after the next."""
+        report = self.scene.reports[0].days[day]
+        first = self.scene.outlook.now if self._is_today(day) else report.start
+        last, latest = self.scene.step(report.end + LATE), self.scene.step(report.end - 1e-3)
+        return Daytime(self.scene.step(first + STEP - 1e-3), last, latest)
+
+    def _is_today(self, day: int) -> bool:
+        report = self.scene.reports[0].days[day]
+        return report.start <= self.scene.outlook.now < report.end
+
+    def _is_off(self, day: int) -> bool:
+        """Whether the day is none of a person's at any of the spots."""
+        found = (self.scene.reports[index].days[day].no_window for index in self.indices)
+        return all(item is not None and item.lack is Lack.DAY_OFF for item in found)
+
+    def _nearest_water(self, day: int) -> tuple[SpotReport, float, float | None]:
+        """The spot with the day's highest expected points, those points and their time."""
+        best: tuple[SpotReport, float, float | None] | None = None
+        for index in self.indices:
+            report = self.scene.reports[index]
+            part = slice(*np.searchsorted(self.scene.t, [report.days[day].start, report.days[day].end]))
+            points = self.scene.expected[index][part]
+            most = float(points.max(initial=0.0))
+            if best is None or most > best[1]:
+                t = float(self.scene.t[part][int(points.argmax())]) if most > 0 else None
+                best = report, most, t
+        assert best is not None
+        return best

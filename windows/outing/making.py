@@ -1,0 +1,339 @@
+"""Days out of a shore: conditions sampled, the best course of each day found, and what stands beside it."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+
+from harmonics.errors import EbblightError, FileProblemsError, Problem, UnknownNameError
+from windows.conditions.assembly import STEP
+from windows.conditions.bait import GatheringWindow, gathering_before
+from windows.conditions.outlook import Outlook
+from windows.forecast.making import make_forecast
+from windows.forecast.reports import DayReport, Forecast
+from windows.outing.checks import SHIFTS, dark_stretches, if_shifted, ramp_check
+from windows.outing.ground import Course, Daytime, Rules
+from windows.outing.lacks import LackFinder
+from windows.outing.legs import Walker
+from windows.outing.reports import (
+    ERRAND_COST,
+    BaitSource,
+    BaitTaken,
+    DayOut,
+    FlowGroup,
+    LegKind,
+    Plan,
+    PlanList,
+    PlannedWater,
+    Plans,
+    SingleStop,
+)
+from windows.outing.scene import Scene, steps_of
+from windows.outing.solving import solve
+from windows.shoreline.hours import instant
+from windows.shoreline.outing_file import never_home
+from windows.shoreline.outings import BaitWish, DayTime, Landing, Outing
+from windows.shoreline.routes import Place, Route, RouteSource
+from windows.shoreline.shore import Shore
+from windows.shoreline.spots import Bank, Spot
+
+LOOK_AHEAD = 14
+"""Days looked at for the next good one where fewer are asked for."""
+LEAST_LOOK = 7
+"""A landing that has no water in so many days is a mistake in the file."""
+BEYOND = 1
+"""A day out may end on the day after."""
+
+
+def make_plans(
+    shore: Shore,
+    spots: Sequence[Spot],
+    first: date,
+    days: int,
+    outlook: Outlook,
+    outing: Outing | None = None,
+    mix: bool = False,
+    progress: Callable[[int], None] | None = None,
+) -> Plans:
+    """The best day out of each local day.
+
+    Args:
+        shore: the file the spots come from.
+        spots: at least one of its spots.
+        first: first local day.
+        days: number of local days, at least 1.
+        outlook: the clock, and what is known beyond astronomy.
+        outing: what one wants; the file's where None.
+        mix: True puts spots with a speed and spots known by their fall alone in one plan.
+        progress: called with the number of spots done.
+
+    Raises:
+        EbblightError: the file has no landing, the landing has no water, home comes before leaving, or the
+            span reaches beyond the ephemeris of sun and moon.
+    """
+    wanted = shore.outing if outing is None else outing
+    landing = _landing(shore, wanted)
+    if never_home(wanted.leave_after, wanted.home_by):
+        raise EbblightError(
+            f"{shore.path}: home by '{wanted.home_by.text}' comes before leaving after "
+            f"'{wanted.leave_after.text}'; '02:00 next day' is the day after"
+        )
+    looked = max(days, LOOK_AHEAD)
+    forecast = make_forecast(shore, spots, first, looked + BEYOND, outlook, progress=progress)
+    scene = Scene(forecast.spots, landing, shore.banks, shore.ways, shore.boat, wanted, outlook)
+    _check_landing(shore, scene, forecast)
+    times = _daytimes(forecast, wanted, outlook)
+    lists: list[PlanList] = []
+    for group, indices in _groups(forecast, mix):
+        every = _Planner(scene, forecast, indices, times, wanted).days()
+        asked = _ranked(every[:days])
+        members = tuple(forecast.spots[index].spot for index in indices)
+        lists.append(PlanList(group, members, asked, tuple(every[days:])))
+    level = None if landing.sill is None else scene.level(landing.sill.station)
+    water = PlannedWater(scene.t, np.stack(scene.expected), scene.ramp_open(), level)
+    return Plans(forecast, days, landing, shore.boat, wanted, tuple(lists), water)
+
+
+def _landing(shore: Shore, outing: Outing) -> Landing:
+    if not shore.landings:
+        raise UnknownNameError(
+            f"{shore.path}: the file has no [[landings]]; a plan needs one to start from: "
+            "id, name, latitude and longitude of a ramp, a dock or a car park"
+        )
+    return shore.landing(outing.start or shore.landings[0].id)
+
+
+def _check_landing(shore: Shore, scene: Scene, forecast: Forecast) -> None:
+    """Refuse a landing that no water reaches over the days looked at."""
+    sill = scene.landing.sill
+    if sill is None:
+        return
+    inside = slice(
+        *np.searchsorted(scene.t, [forecast.spots[0].days[0].start, forecast.spots[0].days[-1].end])
+    )
+    if scene.ramp_open()[inside].any():
+        return
+    level, unit = scene.level(sill.station)[inside], shore.head.units
+    low, high = float(level.min()) / unit.metres, float(level.max()) / unit.metres
+    limits = [
+        f"{word} {value / unit.metres:.2f} {unit.symbol}"
+        for word, value in (("at least", sill.least_level), ("at most", sill.greatest_level))
+        if value is not None
+    ]
+    where = f"landings[{[item.id for item in shore.landings].index(scene.landing.id)}]"
+    found = (
+        f"no water that it can be used at over {forecast.days} days from {forecast.first}: "
+        f"levels from {low:.2f} to {high:.2f} {unit.symbol}"
+    )
+    expected = f"a landing that is open then; this one wants {' and '.join(limits)}"
+    raise FileProblemsError(str(shore.path), (Problem(where, found, expected),))
+
+
+def _groups(forecast: Forecast, mix: bool) -> list[tuple[FlowGroup, tuple[int, ...]]]:
+    """Spots whose points compare, by their place in the forecast."""
+    if mix:
+        return [(FlowGroup.MIXED, tuple(range(len(forecast.spots))))]
+    found: list[tuple[FlowGroup, tuple[int, ...]]] = []
+    for group, has_speed in ((FlowGroup.SPEED, True), (FlowGroup.FALL, False)):
+        indices = tuple(i for i, item in enumerate(forecast.spots) if item.flow.has_speed is has_speed)
+        if indices:
+            found.append((group, indices))
+    return found
+
+
+def _daytimes(forecast: Forecast, outing: Outing, outlook: Outlook) -> list[tuple[float, float]]:
+    """When one may be out on each local day, POSIX seconds; the second may come before the first."""
+    days = forecast.spots[0].days
+    out: list[tuple[float, float]] = []
+    for index, day in enumerate(days[:-BEYOND]):
+        leave = _time(outing.leave_after, days, index, forecast)
+        home = _time(outing.home_by, days, index, forecast)
+        out.append((max(leave, outlook.now) if day.start <= outlook.now < day.end else leave, home))
+    return out
+
+
+def _time(time: DayTime, days: Sequence[DayReport], index: int, forecast: Forecast) -> float:
+    day = days[index + int(time.next_day)]
+    return instant(time.end, day.day, forecast.head.zone, day.sun)
+
+
+def _ranked(days: Sequence[DayOut]) -> tuple[DayOut, ...]:
+    """The days with each plan's place: the greater worth first, then the earlier."""
+    plans = sorted((d.plan for d in days if d.plan is not None), key=lambda plan: (-plan.worth, plan.leave))
+    rank = {plan.day: place for place, plan in enumerate(plans, start=1)}
+    return tuple(
+        item if item.plan is None else replace(item, plan=replace(item.plan, rank=rank[item.day]))
+        for item in days
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Option:
+    """One way to spend the days: its bait, what that costs, and the courses by moves of each day."""
+
+    walker: Walker
+    cost: float
+    bait: list[BaitTaken | None]
+    courses: list[tuple[Course | None, ...]]
+
+    def worth(self, day: int, moves: int) -> float:
+        """Point-hours of a day's best course; minus infinity where there is none."""
+        course = self.courses[day][moves]
+        return -np.inf if course is None else course.worth - self.cost
+
+
+class _Planner:
+    """Plans the days of one group of spots."""
+
+    def __init__(
+        self,
+        scene: Scene,
+        forecast: Forecast,
+        indices: tuple[int, ...],
+        times: list[tuple[float, float]],
+        outing: Outing,
+    ) -> None:
+        self.scene, self.forecast, self.indices = scene, forecast, indices
+        self.times, self.outing = times, outing
+        self.ground = scene.ground(indices)
+        self.rules = rules_of(outing, scene.landing)
+        edges = [day.end for day in forecast.spots[0].days]
+        self.daytimes = [daytime(scene, *pair, end) for pair, end in zip(times, edges, strict=False)]
+        self.lacks = LackFinder(scene, indices, self.ground, self.rules, self.daytimes)
+
+    def days(self) -> list[DayOut]:
+        """Every day looked at; plans are not ranked yet."""
+        options = self._options()
+        out: list[DayOut] = []
+        for day, (leave, home) in enumerate(self.times):
+            date_ = self.forecast.first + timedelta(days=day)
+            out.append(DayOut(date_, leave, home, self._plan(day, date_, options), None))
+        without = [day for day, item in enumerate(out) if item.plan is None]
+        worths = [max(o.worth(day, -1) for group in options for o in group) for day in without]
+        for day, none in zip(without, self.lacks.of(without, worths), strict=True):
+            out[day] = replace(out[day], none=none)
+        return out
+
+    def _options(self) -> list[list[_Option]]:
+        """Ways to get bait, in groups: a later group counts only where no earlier one is worth going."""
+        wish = self.outing.bait
+        if wish is BaitWish.NONE:
+            return [[self._without_bait]]
+        with_bait = [self._option(bait=True), self._errand()]
+        return [with_bait] if wish is BaitWish.NEEDED else [with_bait, [self._without_bait]]
+
+    @cached_property
+    def _without_bait(self) -> _Option:
+        return self._option(bait=False)
+
+    def _option(self, bait: bool) -> _Option:
+        rules = replace(self.rules, bait=bait)
+        courses = solve(self.ground, rules, self.daytimes)
+        taken: list[BaitTaken | None] = []
+        for found in courses:
+            if self.outing.bait is BaitWish.NONE or found[-1] is None:
+                taken.append(None)
+            elif bait:
+                bank = self.scene.banks[found[-1].visits[0].place - 1]
+                taken.append(BaitTaken(BaitSource.ON_THE_WAY, bank))
+            else:
+                taken.append(BaitTaken(BaitSource.WITHOUT))
+        return _Option(Walker(self.scene, self.indices, self.ground, rules), 0.0, taken, courses)
+
+    def _errand(self) -> _Option:
+        """Bait gathered on an earlier outing, while it keeps."""
+        option = self._without_bait
+        taken: list[BaitTaken | None] = []
+        courses: list[tuple[Course | None, ...]] = []
+        for found in option.courses:
+            kept = tuple(None if c is None or self._gathered(c) is None else c for c in found)
+            best = self._gathered(kept[-1]) if kept[-1] is not None else None
+            taken.append(None if best is None else BaitTaken(BaitSource.BEFORE, *best))
+            courses.append(kept)
+        return replace(option, cost=ERRAND_COST, bait=taken, courses=courses)
+
+    def _gathered(self, course: Course) -> tuple[Bank, GatheringWindow] | None:
+        """The last stretch before a course in which bait for it could be gathered, and where."""
+        leave, gather = float(self.scene.t[course.leave]), self.outing.gather
+        begun = self.scene.outlook.now if leave >= self.scene.outlook.now else -np.inf
+        found: list[tuple[Bank, GatheringWindow]] = []
+        for bank, windows in zip(self.scene.banks, self.scene.gathering, strict=True):
+            fit = tuple(w for w in windows if w.end - max(w.start, begun) >= gather)
+            window = gathering_before(fit, leave)
+            if window is not None:
+                found.append((bank, window))
+        return max(found, key=lambda pair: pair[1].end, default=None)
+
+    def _plan(self, day: int, date_: date, options: list[list[_Option]]) -> Plan | None:
+        for group in options:
+            best = max(group, key=lambda option: option.worth(day, -1))
+            if best.worth(day, -1) >= self.outing.keep:
+                return self._made(day, date_, best, group)
+        return None
+
+    def _made(self, day: int, date_: date, option: _Option, group: list[_Option]) -> Plan:
+        course = option.courses[day][-1]
+        assert course is not None
+        walker, rules = option.walker, option.walker.rules
+        legs = walker.legs(course)
+        if option.cost:
+            legs = (replace(legs[0], worth=-option.cost), *legs[1:])
+        cost = option.cost + rules.move_cost * course.moves
+        return Plan(
+            day=date_,
+            rank=0,
+            legs=legs,
+            worth=course.worth - option.cost,
+            moves=course.moves,
+            cost=cost,
+            bait=option.bait[day],
+            single=self._single(day, group),
+            by_moves=tuple(max(o.worth(day, moves) for o in group) for moves in range(course.moves + 1)),
+            shifted=tuple(if_shifted(walker, course, legs, seconds, cost) for seconds in SHIFTS),
+            launching=ramp_check(self.scene, course.away),
+            landing=ramp_check(self.scene, course.ashore - rules.launch),
+            assumed=self._assumed(walker, course),
+            dark=dark_stretches(self.scene, course.leave, course.home),
+        )
+
+    def _single(self, day: int, group: list[_Option]) -> SingleStop:
+        option = max(group, key=lambda item: item.worth(day, 0))
+        course = option.courses[day][0]
+        assert course is not None
+        legs = option.walker.legs(course)
+        fished = [leg for leg in legs if leg.kind is LegKind.FISH]
+        spot = option.walker.place(course.visits[-1].place)
+        assert isinstance(spot, Spot)
+        start, end = (fished[0].start, fished[-1].end) if fished else (legs[-1].start, legs[-1].start)
+        return SingleStop(spot, legs[0].start, start, end, legs[-1].end, option.worth(day, 0))
+
+    def _assumed(self, walker: Walker, course: Course) -> tuple[tuple[Place, Place, Route], ...]:
+        numbers = [0, *(visit.place for visit in course.visits), 0]
+        found: dict[frozenset[int], tuple[Place, Place, Route]] = {}
+        for a, b in pairwise(numbers):
+            one, other = walker.place(a), walker.place(b)
+            taken = self.scene.route(one, other)
+            if taken is not None and taken.source is not RouteSource.GIVEN:
+                found.setdefault(frozenset((a, b)), (one, other, taken))
+        return tuple(found.values())
+
+
+def rules_of(outing: Outing, landing: Landing) -> Rules:
+    """What a day out is bound by, in whole steps."""
+    return Rules(
+        approach=steps_of(outing.from_home),
+        launch=steps_of(landing.launch),
+        set_up=steps_of(outing.move + outing.settle),
+        gather=max(1, steps_of(outing.gather)),
+        move_cost=outing.move_cost,
+        most_moves=outing.most_moves,
+        longest=int(outing.longest // STEP),
+    )
+
+
+def daytime(scene: Scene, leave: float, home: float, midnight: float) -> Daytime:
+    """The steps between two times; one leaves before the day's midnight."""
+    return Daytime(scene.step(leave + STEP - 1e-3), scene.step(home), scene.step(midnight - 1e-3))

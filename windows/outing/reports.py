@@ -1,0 +1,357 @@
+"""Days out as finished plans: frozen, in SI units and POSIX seconds, everything a renderer needs."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum, unique
+
+from harmonics.arrays import Array, Flags
+from windows.conditions.bait import GatheringWindow
+from windows.forecast.reports import Forecast, NoWindow, Reading
+from windows.shoreline.outings import Boat, Landing, Outing
+from windows.shoreline.routes import Place, Route
+from windows.shoreline.spots import Bank, Spot
+
+ERRAND_COST = 20.0
+"""Point-hours that gathering bait on an earlier outing costs: a quarter of an hour's good fishing for the
+way there and back (judgement)."""
+
+
+@unique
+class LegKind(StrEnum):
+    """What a part of a day out is."""
+
+    LEAVE = "leave"
+    GATHER = "gather"
+    TRAVEL = "travel"
+    FISH = "fish"
+    LAND = "land"
+    HOME = "home"
+
+
+@unique
+class Spent(StrEnum):
+    """What the time of a leg goes to, besides gathering and fishing."""
+
+    HOME_WAY = "home_way"
+    LAUNCH = "launch"
+    WAY = "way"
+    WAIT = "wait"
+    SET_UP = "set_up"
+    SETTLE = "settle"
+
+
+@dataclass(frozen=True, eq=False)
+class Leg:
+    """A part of a day out; each starts where the one before ends.
+
+    Attributes:
+        kind: what it is.
+        place: where, or where to; None at home.
+        start, end: POSIX seconds.
+        worth: point-hours; a move's cost counts against the leg that makes it.
+        spent: seconds by what they go to, in order.
+        level: metres above datum: at the spot's best moment, off the ramp, on it, when gathering begins; None
+            on the way, at home, and at a landing that wants no water.
+        depth: metres of water there; None where not known.
+        speed: m/s past the spot at its best moment; None where no speed is known.
+        readings: the water at start, best moment and end of fishing.
+        lead_slips: when the heaviest lead carried may no longer hold; None where it does, or none is known.
+        route: the way taken; None where there is none.
+    """
+
+    kind: LegKind
+    place: Place | None
+    start: float
+    end: float
+    worth: float = 0.0
+    spent: tuple[tuple[Spent, float], ...] = ()
+    level: float | None = None
+    depth: float | None = None
+    speed: float | None = None
+    readings: tuple[Reading, ...] = ()
+    lead_slips: float | None = None
+    route: Route | None = None
+
+
+@unique
+class BaitSource(StrEnum):
+    """Where a day's bait comes from."""
+
+    ON_THE_WAY = "on the way"
+    BEFORE = "before"
+    WITHOUT = "without"
+
+
+@dataclass(frozen=True, slots=True)
+class BaitTaken:
+    """A day's bait.
+
+    Attributes:
+        source: where it comes from.
+        bank: where it is gathered; None without.
+        window: when that bank is bare for it, where it is gathered before the day out.
+    """
+
+    source: BaitSource
+    bank: Bank | None = None
+    window: GatheringWindow | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RampCheck:
+    """The water at the landing at one end of a day out.
+
+    Attributes:
+        t: POSIX seconds when the landing is used.
+        level: metres above datum then.
+        spare: metres above the least level; None where there is no least.
+        depth: metres of water; None where not known.
+        since, until: how long it has been and stays open, POSIX seconds; None for a day and more.
+    """
+
+    t: float
+    level: float
+    spare: float | None
+    depth: float | None
+    since: float | None
+    until: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """A place that a changed water shuts while the plan wants it."""
+
+    place: Place
+    t: float
+
+
+@dataclass(frozen=True, slots=True)
+class IfShifted:
+    """The same plan with the water coming at another time.
+
+    Attributes:
+        seconds: later; less than 0 for earlier.
+        worth: point-hours that are left.
+        broken: what is shut then, in order of time.
+    """
+
+    seconds: float
+    worth: float
+    broken: tuple[Broken, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SingleStop:
+    """What the day's best single stop gives.
+
+    Attributes:
+        spot: where.
+        leave, home: POSIX seconds.
+        start, end: of fishing, POSIX seconds.
+        worth: point-hours.
+    """
+
+    spot: Spot
+    leave: float
+    start: float
+    end: float
+    home: float
+    worth: float
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """The best day out of one local day.
+
+    Attributes:
+        day: the local day one leaves on.
+        rank: its place among the plans of its list, 1 the best.
+        legs: in order of time, each starting where the one before ends.
+        worth: point-hours, moves and earlier gathering paid for.
+        moves: from spot to spot.
+        cost: point-hours that moves and earlier gathering cost.
+        bait: None where it is not wanted.
+        single: the day's best single stop.
+        by_moves: greatest worth with at most 0, 1, .. moves, up to those of the plan.
+        shifted: with the water early and late.
+        launching, landing: the water at the landing; None where it wants none.
+        assumed: ways whose time comes from a distance or an assumption.
+        dark: stretches of it in the dark, POSIX seconds.
+    """
+
+    day: date
+    rank: int
+    legs: tuple[Leg, ...]
+    worth: float
+    moves: int
+    cost: float
+    bait: BaitTaken | None
+    single: SingleStop
+    by_moves: tuple[float, ...]
+    shifted: tuple[IfShifted, ...]
+    launching: RampCheck | None
+    landing: RampCheck | None
+    assumed: tuple[tuple[Place, Place, Route], ...]
+    dark: tuple[tuple[float, float], ...]
+
+    @property
+    def leave(self) -> float:
+        """When one leaves home, POSIX seconds."""
+        return self.legs[0].start
+
+    @property
+    def home(self) -> float:
+        """When one is home again, POSIX seconds."""
+        return self.legs[-1].end
+
+    @property
+    def stops(self) -> tuple[Leg, ...]:
+        """The legs that fish."""
+        return tuple(leg for leg in self.legs if leg.kind is LegKind.FISH)
+
+
+@unique
+class PlanLack(StrEnum):
+    """Why a day has no plan."""
+
+    OVER = "over"
+    DAY_OFF = "day off"
+    NO_TIME = "no time"
+    NO_WATER = "no water"
+    LANDING = "landing"
+    BAIT = "bait"
+    LENGTH = "length"
+    HOURS = "hours"
+    FAINT = "faint"
+
+
+@dataclass(frozen=True, slots=True)
+class NoPlan:
+    """Why nothing is planned on a day.
+
+    Attributes:
+        lack: the kind of reason.
+        worth: the day's greatest worth, point-hours; None where no day out is possible at all.
+        needed: from which a day is worth going.
+        instead: worth with the obstacle taken away, and when one would leave and be home; None where that is
+            no help.
+        spot: that comes nearest to good water, with its highest expected points and their time.
+        points, t: as above.
+        no_window: why that spot has no window on the day; None where it has one.
+    """
+
+    lack: PlanLack
+    worth: float | None
+    needed: float
+    instead: tuple[float, float, float] | None = None
+    spot: Spot | None = None
+    points: float = 0.0
+    t: float | None = None
+    no_window: NoWindow | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class DayOut:
+    """One local day: its plan, or why there is none.
+
+    Attributes:
+        day: the date.
+        may_leave, home_by: when one may be out, POSIX seconds.
+        plan, none: one of the two.
+    """
+
+    day: date
+    may_leave: float
+    home_by: float
+    plan: Plan | None
+    none: NoPlan | None
+
+
+@unique
+class FlowGroup(StrEnum):
+    """Spots whose points compare with each other."""
+
+    SPEED = "speed"
+    FALL = "fall"
+    MIXED = "mixed"
+
+
+@dataclass(frozen=True, eq=False)
+class PlanList:
+    """Days out over spots whose points compare.
+
+    Attributes:
+        group: what they have in common.
+        spots: those spots.
+        days: the days asked for, in order.
+        later: days after them that were looked at for the next good one.
+    """
+
+    group: FlowGroup
+    spots: tuple[Spot, ...]
+    days: tuple[DayOut, ...]
+    later: tuple[DayOut, ...]
+
+    @property
+    def ranking(self) -> tuple[Plan, ...]:
+        """Plans of the days asked for, best first."""
+        return tuple(sorted(_plans(self.days), key=lambda plan: plan.rank))
+
+    def next_best(self, plan: Plan) -> Plan | None:
+        """The best plan of another day, of those asked for and those after."""
+        others = [other for other in _plans((*self.days, *self.later)) if other.day != plan.day]
+        return max(others, key=lambda other: (other.worth, -other.leave), default=None)
+
+    def nearest(self, day: date) -> Plan | None:
+        """The plan of the day nearest to one; of two as near the later."""
+        every = _plans((*self.days, *self.later))
+        return min(every, key=lambda plan: (abs(plan.day - day), plan.day < day), default=None)
+
+
+def _plans(days: tuple[DayOut, ...]) -> list[Plan]:
+    return [item.plan for item in days if item.plan is not None]
+
+
+@dataclass(frozen=True, eq=False)
+class PlannedWater:
+    """What plans were made on, at the forecast's steps.
+
+    Attributes:
+        t: POSIX seconds, shape (n,).
+        expected: points expected of each of the forecast's spots, shape (spots, n).
+        open: where the landing can be used, shape (n,).
+        level: there, metres above datum, shape (n,); None where it wants no water.
+    """
+
+    t: Array
+    expected: Array
+    open: Flags
+    level: Array | None
+
+
+@dataclass(frozen=True, eq=False)
+class Plans:
+    """Days out of a shore.
+
+    Attributes:
+        forecast: of its spots, over the days and those looked at after them.
+        days: days asked for.
+        landing: where one starts.
+        boat: None on foot.
+        outing: what one wants.
+        lists: one for each group of spots that compare.
+        water: what the plans were made on.
+    """
+
+    forecast: Forecast
+    days: int
+    landing: Landing
+    boat: Boat | None
+    outing: Outing
+    lists: tuple[PlanList, ...]
+    water: PlannedWater
+
+    @property
+    def best(self) -> tuple[Plan, ...]:
+        """The best plan of each list that has one."""
+        return tuple(item.ranking[0] for item in self.lists if item.ranking)

@@ -1,0 +1,196 @@
+"""A shore over a stretch of time, sampled for planning: water at its landing, ways, banks and spots."""
+
+from collections.abc import Iterable, Sequence
+from functools import cached_property
+from statistics import NormalDist
+
+import numpy as np
+
+from harmonics.arrays import Array, Flags, Ints
+from harmonics.stations import tides
+from harmonics.stations.types import TideStation
+from windows.conditions.assembly import STEP
+from windows.conditions.bait import BankState, GatheringWindow
+from windows.conditions.outlook import Outlook
+from windows.conditions.scoring import ScoreCurve
+from windows.forecast.preparations import state_of, windows_of
+from windows.forecast.reports import SpotReport
+from windows.outing.ground import NO_WAY, Ground
+from windows.shoreline.gates import Limit
+from windows.shoreline.outings import Boat, Landing, Outing, Sill, Way
+from windows.shoreline.routes import Place, Route, route
+from windows.shoreline.spots import Bank, Factor
+
+HOUR = 3600.0
+NO_SHIFT = 0
+
+
+class Scene:
+    """Everything of a shore that plans are made from, at the forecast's steps.
+
+    Attributes:
+        t: POSIX seconds of the steps' ends, shape (n,).
+        reports: of the spots, in the file's order.
+        banks: where bait can be gathered and to which a way is known.
+        places: the landing, the banks, the spots.
+    """
+
+    def __init__(
+        self,
+        reports: Sequence[SpotReport],
+        landing: Landing,
+        banks: Iterable[Bank],
+        ways: Iterable[Way],
+        boat: Boat | None,
+        outing: Outing,
+        outlook: Outlook,
+    ) -> None:
+        self.reports = tuple(reports)
+        self.t = self.reports[0].curve.t
+        self.landing = landing
+        self.outing = outing
+        self.outlook = outlook
+        self.boat = boat
+        self._ways = {way.ends: way for way in ways}
+        self._levels: dict[str, Array] = {}
+        self.banks = tuple(bank for bank in banks if self.route(landing, bank) is not None)
+        self.places: tuple[Place, ...] = (landing, *self.banks, *(item.spot for item in self.reports))
+
+    def route(self, one: Place, other: Place) -> Route | None:
+        """The way between two places."""
+        return route(one, other, self._ways, self.boat)
+
+    def step(self, t: float) -> int:
+        """The point in time at or before t."""
+        return int(np.floor((t - self.t[0]) / STEP + 1e-6))
+
+    def level(self, station: TideStation) -> Array:
+        """Levels at the points in time, with today's departure; metres above datum."""
+        if station.id not in self._levels:
+            level = tides.even_levels(station, float(self.t[0]), STEP, len(self.t))
+            departure = self.outlook.departure(station)
+            self._levels[station.id] = level if departure is None else level + departure.at(self.t)
+        return self._levels[station.id]
+
+    def sill_open(self, sill: Sill, later: int = NO_SHIFT) -> Flags:
+        """Points in time at which a sill has the water it wants, the tide coming some steps later."""
+        return sill.open_at(shifted(self.level(sill.station), later))
+
+    def ramp_open(self, later: int = NO_SHIFT) -> Flags:
+        """Points in time at which the landing can be used."""
+        sill = self.landing.sill
+        return np.ones(len(self.t), dtype=bool) if sill is None else self.sill_open(sill, later)
+
+    @cached_property
+    def gathering(self) -> tuple[tuple[GatheringWindow, ...], ...]:
+        """Gathering windows of each bank, by daylight at the first spot; none where it is never flooded."""
+        altitude = self.reports[0].curve.sun_altitude
+        return tuple(
+            windows_of(bank, self.t, self.level(bank.station), altitude)
+            if state_of(bank, float(self.t[0])) is not BankState.ABOVE_HIGH_WATER
+            else ()
+            for bank in self.banks
+        )
+
+    @cached_property
+    def expected(self) -> tuple[Array, ...]:
+        """Expected points of each spot at the points in time."""
+        return tuple(expected_points(report, NO_SHIFT) for report in self.reports)
+
+    @cached_property
+    def fishable(self) -> tuple[Flags, ...]:
+        """Points in time at which each spot is fished: open, going out, with its keep mark's points."""
+        return tuple(
+            report.curve.open & (report.curve.flow_factor > 0) & (expected >= report.spot.preferences.keep)
+            for report, expected in zip(self.reports, self.expected, strict=True)
+        )
+
+    def spot_open(self, index: int, later: int = NO_SHIFT) -> Flags:
+        """Points in time at which one may be at a spot, what its water shuts coming some steps later."""
+        curve = self.reports[index].curve
+        if later == NO_SHIFT:
+            return curve.open
+        shut = [
+            shifted(flags, later) if isinstance(gate, Limit) else flags for gate, flags in curve.shut.items()
+        ]
+        return np.asarray(~np.any([np.zeros(len(self.t), dtype=bool), *shut], axis=0))
+
+    def ground(self, indices: Sequence[int], free_ramp: bool = False) -> Ground:
+        """The planning problem of some spots.
+
+        Args:
+            indices: of the spots among `reports`.
+            free_ramp: True where the landing and the ways are taken to be open at any water.
+        """
+        steps = len(self.t) - 1
+        worth = np.zeros((len(indices), steps))
+        open_ = np.zeros((len(indices), steps), dtype=bool)
+        for row, index in enumerate(indices):
+            open_[row] = both_ends(self.spot_open(index))
+            points = self.expected[index]
+            mean = 0.5 * (points[1:] + points[:-1])
+            worth[row] = np.where(both_ends(self.fishable[index]), mean, 0.0) * STEP / HOUR
+        banks = np.zeros((len(self.banks), steps), dtype=bool)
+        for row, windows in enumerate(self.gathering):
+            for window in windows:
+                banks[row] |= (self.t[:-1] >= window.start) & (self.t[1:] <= window.end)
+        ramp = np.ones(steps, dtype=bool) if free_ramp else both_ends(self.ramp_open())
+        ways, gates = self._between(indices)
+        return Ground(worth, open_, banks, ramp, ways, {} if free_ramp else gates)
+
+    def _between(self, indices: Sequence[int]) -> tuple[Ints, dict[tuple[int, int], Flags]]:
+        """Steps between the landing, the banks and some spots, and what the water shuts of the ways."""
+        first = 1 + len(self.banks)
+        places = [*self.places[:first], *(self.reports[index].spot for index in indices)]
+        ways = np.full((len(places), len(places)), NO_WAY, dtype=np.int64)
+        gates: dict[tuple[int, int], Flags] = {}
+        for a, one in enumerate(places):
+            for b, other in enumerate(places[:a]):
+                found = self.route(one, other)
+                if found is None:
+                    continue
+                ways[a, b] = ways[b, a] = max(1, steps_of(found.seconds))
+                if found.sill is not None:
+                    gates[a, b] = gates[b, a] = both_ends(self.sill_open(found.sill))
+        return ways, gates
+
+
+def steps_of(seconds: float) -> int:
+    """Whole steps that hold so many seconds."""
+    return int(np.ceil(seconds / STEP - 1e-9))
+
+
+def both_ends(flags: Flags) -> Flags:
+    """Steps at both ends of which the flags hold."""
+    return np.asarray(flags[:-1] & flags[1:])
+
+
+def shifted(values: np.ndarray, later: int) -> np.ndarray:
+    """The values coming some steps later; beyond the ends they stay as they are at the end."""
+    index = np.clip(np.arange(len(values)) - later, 0, len(values) - 1)
+    return np.asarray(values[index])
+
+
+KNOWN_TURN, ASSUMED_TURN = 20 * 60.0, 40 * 60.0
+"""Standard deviation of the water's time, seconds, where the spot's turn is known and where nobody has said
+when the current turns (judgement)."""
+SHARES = 9
+"""Shifts of the water's time: at the middles of so many equal shares of a normal distribution."""
+
+
+def expected_points(report: SpotReport, later: int) -> Array:
+    """Mean of a spot's points over how wrong its water's time can be, the water coming some steps later."""
+    deviation = ASSUMED_TURN if report.flow.assumed_turn else KNOWN_TURN
+    normal = NormalDist(0.0, deviation / STEP)
+    shifts = (later + round(normal.inv_cdf((k + 0.5) / SHARES)) for k in range(SHARES))
+    return np.asarray(np.mean([total_if_later(report.curve, steps) for steps in shifts], axis=0))
+
+
+def total_if_later(curve: ScoreCurve, steps: int) -> Array:
+    """The total with the water's movement alone coming some steps later: clock, gates and sky stay."""
+    index = np.clip(np.arange(len(curve.t)) - steps, 0, len(curve.t) - 1)
+    moved = sum(
+        share[index] if factor is Factor.FLOW else share
+        for factor, share in zip(Factor, curve.shares, strict=True)
+    )
+    return np.where((curve.outgoing[index] > 0) & curve.open, moved, 0.0)

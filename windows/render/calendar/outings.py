@@ -1,0 +1,118 @@
+"""Days out as calendar entries: when to leave and when to be back at the landing."""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING
+
+from windows.outing.reports import LegKind, Plan, PlanList, Plans
+from windows.render.calendar.entries import PRODUCT, identifier
+from windows.render.words import cautions
+from windows.render.words.phrases import Words, words_of
+from windows.render.words.plans import beside, group_name, leg_note, leg_words, point_hours, stops
+from windows.render.words.safe_text import isolated, plain
+
+if TYPE_CHECKING:
+    from icalendar import Event
+
+READY = 1800.0
+"""Seconds: the alarm to leave comes half an hour before, to pack."""
+LEAST_ENTRY = 300.0
+"""Seconds: an entry of no length is not shown by every reader."""
+
+
+def plan_calendar(plans: Plans) -> str:
+    """An iCalendar file with two entries for the best plan of each list: leaving, and being back.
+
+    An identifier is made of the file's title, the list, the local day and which of the two it is, so that a
+    new file of the same day takes the old entries' place.
+    """
+    from icalendar import Calendar
+
+    words = words_of(plans.forecast.head)
+    out = Calendar()
+    out.add("prodid", PRODUCT)
+    out.add("version", "2.0")
+    out.add("calscale", "GREGORIAN")
+    out.add("method", "PUBLISH")
+    out.add("x-wr-calname", plain(plans.forecast.head.title))
+    out.add("x-wr-timezone", plans.forecast.head.zone.key)
+    for item in plans.lists:
+        for plan in item.ranking[:1]:
+            for which, event in (
+                ("leave", _leaving(plans, item, plan, words)),
+                ("land", _landing(plans, plan, words)),
+            ):
+                key = (plans.forecast.head.title, "outing", item.group.value, plan.day.isoformat(), which)
+                event.add("uid", identifier(key))
+                event.add("dtstamp", _instant(plans.forecast.made_at))
+                event.add("sequence", max(0, int(plans.forecast.made_at // 60.0)))
+                out.add_component(event)
+    return str(out.to_ical().decode("utf-8"))
+
+
+def _leaving(plans: Plans, item: PlanList, plan: Plan, words: Words) -> "Event":
+    first = plan.legs[0]
+    name = group_name(plans, item)
+    lines = [
+        f"{point_hours(plan.worth)}{f', {name}' if name else ''}: {', then '.join(stops(plan, words))}",
+        *_timetable(plans, plan, words),
+        *beside(plans, item, plan, words),
+    ]
+    event = _event(plans, first.start, first.end, f"Leave for {_name(plans.landing.name)}", lines)
+    _add_alarm(event, READY, f"Pack for {_name(plans.landing.name)}.")
+    return event
+
+
+def _landing(plans: Plans, plan: Plan, words: Words) -> "Event":
+    index = next(i for i, leg in enumerate(plan.legs) if leg.kind is LegKind.LAND)
+    leg, way_back = plan.legs[index], plan.legs[index - 1]
+    lines = [leg_note(plans, leg, words)] if leg_note(plans, leg, words) else []
+    event = _event(plans, leg.start, leg.end, f"Back at {_name(plans.landing.name)}", lines)
+    _add_alarm(event, leg.start - way_back.start, f"Set out for {_name(plans.landing.name)}.")
+    return event
+
+
+def _timetable(plans: Plans, plan: Plan, words: Words) -> list[str]:
+    lines: list[str] = []
+    for leg in plan.legs:
+        if leg.end > leg.start:
+            note = leg_note(plans, leg, words)
+            when = words.stretch(leg.start, leg.end, plan.day)
+            lines.append(f"{when} {leg_words(plans, leg, words)}{f': {note}' if note else ''}")
+    return lines
+
+
+def _event(plans: Plans, start: float, end: float, summary: str, lines: Sequence[str]) -> "Event":
+    from icalendar import Event
+
+    head, words = plans.forecast.head, words_of(plans.forecast.head)
+    day = words.local(start).date()
+    warning = [cautions.INVENTED] if head.invented else []
+    when = f"{words.day(day)} {words.stretch(start, end, day)}, {words.zone_words([start, end])}"
+    event = Event()
+    event.add("dtstart", _instant(start))
+    event.add("dtend", _instant(max(end, start + LEAST_ENTRY)))
+    event.add("summary", ": ".join([*warning, summary]))
+    event.add("transp", "TRANSPARENT")
+    event.add("location", _name(plans.landing.name))
+    event.add("geo", (plans.landing.latitude, plans.landing.longitude))
+    event.add("description", "\n".join([*warning, when, *lines, *cautions.FULL, cautions.SHORT]))
+    return event
+
+
+def _add_alarm(event: "Event", ahead: float, text: str) -> None:
+    from icalendar import Alarm
+
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("trigger", -timedelta(seconds=ahead))
+    alarm.add("description", f"{text} {cautions.SHORT}")
+    event.add_component(alarm)
+
+
+def _name(name: str) -> str:
+    return isolated(plain(name))
+
+
+def _instant(t: float) -> datetime:
+    return datetime.fromtimestamp(round(t), UTC)

@@ -1,0 +1,79 @@
+"""Why days have no plan, and the nearest that has one, in words."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from windows.forecast.reports import DayReport, SpotReport
+from windows.outing.reports import NoPlan, PlanLack, PlanList, Plans
+from windows.render.words.phrases import Words
+from windows.render.words.plans import duration, point_hours
+from windows.render.words.reasons import why_none
+from windows.render.words.safe_text import plain
+
+
+def no_plan(plans: Plans, item: PlanList, index: int, words: Words) -> str:
+    """Why one day of a list has no plan, and the nearest that has one."""
+    day = item.days[index]
+    none = day.none
+    if none is None:
+        return ""
+    text = _reason(plans, item, index, none, words)
+    nearest = item.nearest(day.day)
+    if nearest is not None:
+        text += f"; the nearest is {words.day(nearest.day)}, {point_hours(nearest.worth)}"
+    return text
+
+
+def no_plans(plans: Plans, item: PlanList, words: Words) -> list[str]:
+    """Each day without a plan with its reason; days in a row with one reason are told once."""
+    told: list[tuple[list[date], str]] = []
+    for index, day in enumerate(item.days):
+        if day.none is None:
+            continue
+        text = no_plan(plans, item, index, words)
+        if told and told[-1][1] == text:
+            told[-1][0].append(day.day)
+        else:
+            told.append(([day.day], text))
+    return [f"{_days(days, words)}: {text}." for days, text in told]
+
+
+def _days(days: Sequence[date], words: Words) -> str:
+    return words.day(days[0]) if len(days) == 1 else f"{words.day(days[0])} to {words.day(days[-1])}"
+
+
+def _reason(plans: Plans, item: PlanList, index: int, none: NoPlan, words: Words) -> str:
+    day = item.days[index]
+    if none.instead is not None:
+        worth, leave, home = none.instead
+        hours = f"{words.day_clock(leave, day.day)}-{words.day_clock(home, day.day)}"
+        return {
+            PlanLack.LANDING: f"{plain(plans.landing.name)} or a way has too little water then; with enough, "
+            f"{point_hours(worth)}",
+            PlanLack.BAIT: f"no bait can be gathered in time; with bait, {point_hours(worth)}",
+            PlanLack.LENGTH: f"it takes longer than {duration(plans.outing.longest)}: {point_hours(worth)} "
+            f"out {hours}",
+            PlanLack.HOURS: f"outside your hours: {point_hours(worth)} out {hours}",
+        }[none.lack]
+    if none.lack is PlanLack.NO_TIME:
+        home_by, may_leave = words.day_clock(day.home_by, day.day), words.day_clock(day.may_leave, day.day)
+        return f"home by {home_by} comes before leaving at {may_leave}"
+    if none.lack is PlanLack.FAINT and none.worth is not None:
+        return f"worth {point_hours(none.worth)} at best, {none.needed:g} needed"
+    plain_words = {PlanLack.OVER: "already over", PlanLack.DAY_OFF: "not one of your days"}
+    return plain_words.get(none.lack) or _water(plans, index, none, words)
+
+
+def _water(plans: Plans, index: int, none: NoPlan, words: Words) -> str:
+    """Why no spot has water: of the one that comes nearest."""
+    report, day = _report(plans, none, index)
+    name = plain(report.spot.name)
+    if none.no_window is not None:
+        return f"{name} comes nearest: {why_none(day, report.flow, words)}"
+    at = "" if none.t is None else f" at {words.day_clock(none.t, day.day)}"
+    return f"{name} comes nearest: {none.points:.0f} points{at}, not for long enough"
+
+
+def _report(plans: Plans, none: NoPlan, index: int) -> tuple[SpotReport, DayReport]:
+    report = next(item for item in plans.forecast.spots if item.spot is none.spot)
+    return report, report.days[index]

@@ -1,0 +1,288 @@
+"""Days out in words: the headline, what each leg is, what stands beside a plan, why a day has none."""
+
+from datetime import date
+
+from harmonics.units import KILOGRAMS_PER_OUNCE, METRES_PER_SECOND_PER_KNOT
+from windows.outing.reports import (
+    ERRAND_COST,
+    BaitSource,
+    FlowGroup,
+    IfShifted,
+    Leg,
+    LegKind,
+    Plan,
+    PlanList,
+    Plans,
+    RampCheck,
+    Spent,
+)
+from windows.render.words import cautions
+from windows.render.words.likeness import unlike
+from windows.render.words.phrases import Words
+from windows.render.words.safe_text import plain, short
+from windows.shoreline.outings import DETOUR, WALKING_SPEED, BaitWish
+from windows.shoreline.routes import Place, Route, RouteSource
+
+UNIT = "point-hours"
+NONE_WORTH_IT = "No day out is worth going in these days."
+_GROUPS = {
+    FlowGroup.SPEED: "of the spots with a speed",
+    FlowGroup.FALL: "of the spots known by their fall alone",
+    FlowGroup.MIXED: "",
+}
+_NUMBERS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+_SPENT = {
+    Spent.LAUNCH: "at {place}",
+    Spent.WAY: "on the way",
+    Spent.WAIT: "to wait",
+    Spent.SET_UP: "to set up",
+    Spent.SETTLE: "to settle",
+}
+
+
+def group_name(plans: Plans, item: PlanList) -> str:
+    """Which spots a list is of; empty where there is but one list."""
+    return _GROUPS[item.group] if len(plans.lists) > 1 else ""
+
+
+def point_hours(worth: float) -> str:
+    """As 441 point-hours."""
+    return f"{worth:.0f} {UNIT}"
+
+
+def duration(seconds: float) -> str:
+    """As 35 min or 2 h 05 min."""
+    minutes = round(seconds / 60.0)
+    hours, rest = divmod(minutes, 60)
+    if not hours:
+        return f"{minutes} min"
+    return f"{hours} h {rest:02d} min" if rest else f"{hours} h"
+
+
+def level_line(name: str, low: float, high: float, words: Words) -> str:
+    """What the level does at a landing over a strip of time."""
+    return f"level at {short(name, 24)}: {words.number(low)} to {words.height(high)}"
+
+
+def stops(plan: Plan, words: Words) -> list[str]:
+    """Each stop as Marsh drain 14:35-20:30."""
+    return [
+        f"{plain(leg.place.name)} {words.stretch(leg.start, leg.end, plan.day)}"
+        for leg in plan.stops
+        if leg.place is not None
+    ]
+
+
+def headline(plan: Plan, words: Words) -> str:
+    """The whole day in one sentence's middle: leave, stops, home, worth."""
+    return (
+        f"{words.day(plan.day)}, leave {words.day_clock(plan.leave, plan.day)}, "
+        f"{', then '.join(stops(plan, words))}, home {words.day_clock(plan.home, plan.day)}: "
+        f"{point_hours(plan.worth)}"
+    )
+
+
+def leg_words(plans: Plans, leg: Leg, words: Words) -> str:
+    """What a leg is, as To Marsh drain."""
+    name = "" if leg.place is None else plain(leg.place.name)
+    if leg.kind is LegKind.TRAVEL and leg.route is None:
+        return f"Stay at {name}"
+    on_foot = plans.boat is None
+    return {
+        LegKind.LEAVE: f"Leave for {name}",
+        LegKind.GATHER: f"Gather bait at {name}",
+        LegKind.TRAVEL: f"To {name}",
+        LegKind.FISH: f"Fish {name}",
+        LegKind.LAND: f"Back at {name}" if on_foot else f"Take out at {name}",
+        LegKind.HOME: "Home",
+    }[leg.kind]
+
+
+def leg_note(plans: Plans, leg: Leg, words: Words) -> str:
+    """What a leg's time and water are, in one line; empty where there is nothing to say."""
+    parts = _time_parts(plans, leg)
+    if leg.kind is LegKind.FISH:
+        parts = _fishing(leg, words)
+    elif leg.level is not None:
+        parts.append(f"level {words.height(leg.level)}")
+        if leg.depth is not None:
+            parts.append(f"depth {words.height(leg.depth)}")
+        if leg.depth is not None and plans.boat is not None:
+            parts.append(f"{words.height(leg.depth - plans.boat.draft)} under the boat")
+    return ", ".join(parts)
+
+
+def _time_parts(plans: Plans, leg: Leg) -> list[str]:
+    out: list[str] = []
+    for what, seconds in leg.spent:
+        told = _SPENT.get(what, "")
+        if what is Spent.HOME_WAY:
+            told = "there" if leg.kind is LegKind.LEAVE else "home"
+        elif what is Spent.LAUNCH:
+            told = ("to launch" if leg.kind is LegKind.LEAVE else "to take out") if plans.boat else "there"
+        elif what is Spent.WAIT and leg.place is plans.landing:
+            told = "to wait for the landing" if _is_last(out) else "to wait"
+        out.append(f"{duration(seconds)} {told}")
+    return out
+
+
+def _is_last(parts: list[str]) -> bool:
+    return any(part.endswith("on the way") for part in parts)
+
+
+def _fishing(leg: Leg, words: Words) -> list[str]:
+    start, best, end = leg.readings
+    mean = leg.worth * 3600.0 / (leg.end - leg.start)
+    parts = [
+        f"{mean:.0f} points on average, best at {words.clock(best.t)}",
+        f"level {_run(start.level, end.level, words)}",
+    ]
+    if start.depth is not None and end.depth is not None:
+        parts.append(f"depth {_run(start.depth, end.depth, words)}")
+    if leg.speed is not None:
+        speeds = [item.outgoing / METRES_PER_SECOND_PER_KNOT for item in leg.readings]
+        parts.append(f"{', '.join(f'{speed:.1f}' for speed in speeds)} kn at start, best and end")
+    else:
+        parts.append(f"falls {words.movement(best.outgoing, False)}")
+    if best.lead is not None:
+        ounces = "-".join(f"{side / KILOGRAMS_PER_OUNCE:.1f}" for side in best.lead)
+        grams = "-".join(f"{side * 1000:.0f}" for side in best.lead)
+        parts.append(f"lead {ounces} oz ({grams} g)")
+    if leg.lead_slips is not None:
+        parts.append(f"your heaviest lead may slip from {words.clock(leg.lead_slips)}")
+    return parts
+
+
+def _run(start: float, end: float, words: Words) -> str:
+    return f"{words.number(start)} to {words.height(end)}"
+
+
+def beside(plans: Plans, item: PlanList, plan: Plan, words: Words) -> list[str]:
+    """Sentences that stand beside a plan: what moves gain, the water early and late, the ramp, what else."""
+    lines = [_gains(plan, words), _early_or_late(plan, words)]
+    lines += _ramp(plans, plan, words)
+    lines += _bait(plans, plan, words)
+    if plan.dark:
+        told = " and ".join(words.stretch(start, end, plan.day) for start, end in plan.dark)
+        lines.append(f"Dark {told}: carry a light and tell someone ashore.")
+    lines += _assumed(plans, plan)
+    following = item.next_best(plan)
+    if following is not None:
+        lines.append(f"Next best: {headline(following, words)}.")
+    return lines
+
+
+def _gains(plan: Plan, words: Words) -> str:
+    single = plan.single
+    when = words.stretch(single.start, single.end, plan.day)
+    if not plan.moves:
+        return "No move gains anything: one stop is best that day."
+    moves = [after - before for before, after in zip(plan.by_moves[:-1], plan.by_moves[1:], strict=True)]
+    gained = ", ".join(
+        f"the {_NUMBERS[i] if i < len(_NUMBERS) else f'{i + 1}th'} move adds {gain:.0f}"
+        for i, gain in enumerate(moves)
+    )
+    return (
+        f"One stop alone, {plain(single.spot.name)} {when}, gives {point_hours(single.worth)}; "
+        f"{gained}, each move's cost paid."
+    )
+
+
+def _early_or_late(plan: Plan, words: Words) -> str:
+    return (
+        "The same hours with the water "
+        + "; with it ".join(_shifted(item, words) for item in plan.shifted)
+        + "."
+    )
+
+
+def _shifted(item: IfShifted, words: Words) -> str:
+    side = "early" if item.seconds < 0 else "late"
+    text = f"{abs(item.seconds) / 60:.0f} min {side}: {point_hours(item.worth)}"
+    if item.broken:
+        shut = ", ".join(f"{plain(broken.place.name)} at {words.clock(broken.t)}" for broken in item.broken)
+        text += f", but shut are {shut}" if len(item.broken) > 1 else f", but shut is {shut}"
+    return text
+
+
+def _ramp(plans: Plans, plan: Plan, words: Words) -> list[str]:
+    if plan.landing is None or plan.launching is None:
+        return []
+    name = plain(plans.landing.name)
+    text = f"Back at {name} {words.day_clock(plan.landing.t, plan.day)}"
+    if plan.landing.spare is not None:
+        text += f" with {words.height(plan.landing.spare)} to spare"
+    return [f"{text}; {ramp_slack(plan.landing, words, plan.day)}."]
+
+
+def ramp_slack(check: RampCheck, words: Words, day: date) -> str:
+    """How long the landing stays open after it is used."""
+    if check.until is None:
+        return "it stays open for a day and more"
+    slack = duration(check.until - check.t)
+    return f"it shuts at {words.day_clock(check.until, day)}, {slack} later"
+
+
+def _bait(plans: Plans, plan: Plan, words: Words) -> list[str]:
+    taken = plan.bait
+    if taken is None:
+        return []
+    if taken.source is BaitSource.WITHOUT or taken.bank is None:
+        return ["Without bait of your own: no bank bares in daylight at a time that serves this day."]
+    text = f"Bait from {plain(taken.bank.name)}"
+    if taken.window is None:
+        text += ", gathered on the way"
+    else:
+        start, end = (words.day_clock(t, plan.day) for t in (taken.window.start, taken.window.end))
+        text += (
+            f" beforehand: bare by day {start} to {end}; it keeps in damp weed or a bucket. "
+            f"The extra way counts {ERRAND_COST:.0f} {UNIT}"
+        )
+    if taken.bank.warm_only:
+        text += "; below about 15 °C crabs stay in their burrows"
+    return [text + "."]
+
+
+def _assumed(plans: Plans, plan: Plan) -> list[str]:
+    """Ways whose time the file does not give, and how it was found."""
+    if plans.boat is None:
+        speed = f"{WALKING_SPEED * 3.6:g} km/h on foot"
+    else:
+        speed = f"{plans.boat.speed / METRES_PER_SECOND_PER_KNOT:g} kn"
+    measured = [_way(*way) for way in plan.assumed if way[2].source is RouteSource.DISTANCE]
+    told = [_way(*way) for way in plan.assumed if way[2].source is RouteSource.BANK_AWAY]
+    lines: list[str] = []
+    if measured:
+        lines.append(
+            f"Assumed, as straight lines x {DETOUR:g} at {speed}: {'; '.join(measured)}. "
+            "Time them once and write [[ways]]."
+        )
+    if told:
+        lines.append(f"As the spot says of its bank: {'; '.join(told)}.")
+    return lines
+
+
+def _way(one: Place, other: Place, route: Route) -> str:
+    text = f"{plain(one.name)} - {plain(other.name)} {duration(route.seconds)}"
+    return text if route.metres is None else f"{text} ({route.metres / 1000.0:.1f} km)"
+
+
+def rules(plans: Plans, words: Words) -> list[str]:
+    """What worth is and what the plans were bound by."""
+    outing = plans.outing
+    hours = (
+        f"out between {outing.leave_after.text} and {outing.home_by.text}, {duration(outing.longest)} at most"
+    )
+    lines = [
+        f"Worth is expected points x hours: two hours at 80 points are 160 {UNIT}. Water below a spot's keep "
+        f"mark counts nothing, a move costs {outing.move_cost:g}, a day is worth going from {outing.keep:g}.",
+        f"Planned: {hours}; at each spot {duration(outing.move)} to set up and {duration(outing.settle)} "
+        f"to settle before fishing counts; at most {outing.most_moves} moves.",
+    ]
+    if len(plans.lists) > 1:
+        lines.append(unlike(plans.forecast))
+    elif plans.lists[0].group is FlowGroup.MIXED and unlike(plans.forecast):
+        lines.append(f"Mixed as asked: {cautions.FALL_ONLY[0].lower()}{cautions.FALL_ONLY[1:]}")
+    if outing.bait is not BaitWish.NONE:
+        lines.append(f"Bait is {outing.bait.value}: {duration(outing.gather)} of gathering on a bared bank.")
+    return lines
