@@ -43,6 +43,11 @@ KEY_TABLES = {
     ("preferences", "Preferences"): "FishingTable",
     ("preferences", "Shares of the points"): "PointsTable",
     ("preferences", "Speeds that fish well"): "SpeedsTable",
+    ("outing", "Landings"): "LandingTable",
+    ("outing", "The water a landing or a way wants"): "SillTable",
+    ("outing", "The boat"): "BoatTable",
+    ("outing", "Ways"): "WayTable",
+    ("outing", "How you want to spend the day"): "OutingTable",
     ("fish", "Quarry"): "QuarryTable",
     ("fish", "Rules"): "RuleTable",
     ("fish", "Where trips are kept"): "LogTable",
@@ -193,7 +198,7 @@ class TestKeys:
         said = {
             name
             for row in table(section(page(topic).text, heading))
-            if re.search(r"\bneeded\b(?! beside)", row[1])
+            if re.search(r"(?<!\")\bneeded\b(?! beside|\")", row[1])
             for name in names(row[0])
         }
         pairs = {"MinutesByHourTable", "FactorByHeightTable", "OffsetByHeightTable", "PointsTable"}
@@ -249,7 +254,8 @@ class TestNames:
         for name, (_, said) in listed.items():
             kinds = {kind for kind in ResultKind if name in WRITERS[kind]}
             expected = {
-                "`week`": forecasts,
+                "`week`, `best`, `compare`:": forecasts,
+                "`week`, `best`, `compare`, `plan`:": forecasts | {ResultKind.PLAN},
                 "all:": set(ResultKind),
                 "all but": set(ResultKind) - {ResultKind.CONSTITUENTS},
             }
@@ -267,6 +273,7 @@ ASKED = {
     "currents": ("--station", "narrows"),
     "sky": ("--spot", "long-ledge"),
     "datums": ("--station", "skerrow-pier"),
+    "plan": (),
 }
 
 

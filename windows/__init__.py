@@ -17,11 +17,15 @@ if TYPE_CHECKING:
     from windows.forecast.reports import Forecast as Forecast
     from windows.forecast.reports import SessionReport as SessionReport
     from windows.forecast.reports import SpotReport as SpotReport
+    from windows.outing.making import make_plans as make_plans
+    from windows.outing.reports import Plan as Plan
+    from windows.outing.reports import Plans as Plans
     from windows.render.records.frames import currents_frame as currents_frame
     from windows.render.records.frames import levels_frame as levels_frame
     from windows.render.records.frames import sessions_frame as sessions_frame
     from windows.render.records.frames import sky_frame as sky_frame
     from windows.render.records.frames import tides_frame as tides_frame
+    from windows.render.records.plans import plans_frame as plans_frame
     from windows.shoreline.hours import Hours as Hours
     from windows.shoreline.hours import parse_hours as parse_hours
     from windows.shoreline.shore import Shore as Shore
@@ -35,9 +39,12 @@ _ROOMS = {
     "conditions.outlook": ("Outlook",),
     "forecast.making": ("make_forecast",),
     "forecast.reports": ("DayReport", "Forecast", "SessionReport", "SpotReport"),
+    "outing.making": ("make_plans",),
+    "outing.reports": ("Plan", "Plans"),
     "render.records.frames": (
         *("currents_frame", "levels_frame", "sessions_frame", "sky_frame", "tides_frame"),
     ),
+    "render.records.plans": ("plans_frame",),
     "shoreline.hours": ("Hours", "parse_hours"),
     "shoreline.shore": ("Shore", "read_shore"),
     "shoreline.spots": ("Spot",),

@@ -32,6 +32,7 @@ from tests.hostile.seeds import (
     WEATHERS,
 )
 from windows.shoreline.hours import parse_duration, parse_hours
+from windows.shoreline.outing_file import parse_day_time, parse_longest
 from windows.shoreline.preferences_file import parse_lead, parse_session, parse_way
 from windows.shoreline.shore import read_shore
 
@@ -114,7 +115,8 @@ def _imported(path: Path, random: Random) -> None:
 
 def _value(random: Random, _: Path) -> None:
     text = mutated(VALUES, random).decode("utf-8", "surrogateescape")
-    for parse in (parse_hours, parse_duration, parse_lead, parse_session, parse_way):
+    parsers = (parse_hours, parse_duration, parse_lead, parse_session, parse_way)
+    for parse in (*parsers, parse_day_time, parse_longest):
         try:
             parse(text)
         except ValueError as error:
@@ -155,7 +157,22 @@ ARGUMENTS = (
         "-o",
         "--observed",
     ),
-    *("--trend", "--plain", "--help", "--", "-", "", "--days=2", "-h", "--level-column", "--reference"),
+    *(
+        "--trend",
+        "--plain",
+        "--help",
+        "--",
+        "-",
+        "",
+        "--days=2",
+        "-h",
+        "--level-column",
+        "--reference",
+        "--home-by",
+        "--from",
+        "--day",
+        "--mix",
+    ),
 )
 ARGUMENT_VALUES = (
     *(
@@ -203,7 +220,7 @@ ARGUMENT_VALUES = (
         "/",
     ),
 )
-COMMANDS = ("tides", "levels", "currents", "sky", "check", "datums", "import", "fit", "wee", "")
+COMMANDS = ("tides", "levels", "currents", "sky", "check", "datums", "plan", "import", "fit", "wee", "")
 
 
 SEEDS_OF = {"import": IMPORTS, "fit": RECORDS}

@@ -88,6 +88,48 @@ speeds = { nothing_below = 0.1, full_from = 0.4, full_to = 1.2, nothing_above = 
 basin_area_m2 = 1e6
 opening_area_m2 = 100
 repletion = 1.0
+[[landings]]
+id = "ramp"
+name = "Ramp"
+latitude = 50.12
+longitude = -5.22
+station = "pier"
+depth_at_datum = -0.5
+launch = 10
+[[landings]]
+id = "park"
+name = "Park"
+latitude = 50.12
+longitude = -5.22
+least_level = -2.0
+station = "cove"
+greatest_level = 6
+[boat]
+speed_kn = 8
+draft = 0.4
+[[ways]]
+from = "ramp"
+to = "ledge"
+minutes = 20
+least_level = -1
+station = "pier"
+[[ways]]
+from = "bank"
+to = "ramp"
+minutes = 5
+[outing]
+start = "ramp"
+leave_after = "sunrise-1h"
+home_by = "02:00 next day"
+longest = "5h30min"
+from_home = 15
+move = 10
+settle = 20
+gather = 25
+bait = "if possible"
+most_moves = 2
+move_cost = 4.5
+keep = 30
 [fishing]
 light = "any"
 points = { flow = 60, light = 35, moon = 5 }
@@ -141,4 +183,5 @@ VALUES = (
         b"24:00-0:00",
     ),
     *(b"2h", b"90min", b"1h30min", b"8oz", b"230g", b"1.5 oz", b"45min", b"30min", b"12h"),
+    *(b"02:00 next day", b"sunset+1h", b"5h30min", b"48h"),
 )

@@ -8,7 +8,7 @@ import numpy as np
 from windows.conditions.assembly import STEP
 from windows.forecast.reports import Lack, SpotReport
 from windows.outing.ground import Daytime, Ground, Rules
-from windows.outing.reports import NoPlan, PlanLack
+from windows.outing.no_plan import NoPlan, PlanLack
 from windows.outing.scene import Scene
 from windows.outing.solving import solve
 from windows.shoreline.outings import BaitWish

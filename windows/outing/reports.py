@@ -6,7 +6,8 @@ from enum import StrEnum, unique
 
 from harmonics.arrays import Array, Flags
 from windows.conditions.bait import GatheringWindow
-from windows.forecast.reports import Forecast, NoWindow, Reading
+from windows.forecast.reports import Forecast, Reading
+from windows.outing.no_plan import NoPlan
 from windows.shoreline.outings import Boat, Landing, Outing
 from windows.shoreline.routes import Place, Route
 from windows.shoreline.spots import Bank, Spot
@@ -208,46 +209,6 @@ class Plan:
     def stops(self) -> tuple[Leg, ...]:
         """The legs that fish."""
         return tuple(leg for leg in self.legs if leg.kind is LegKind.FISH)
-
-
-@unique
-class PlanLack(StrEnum):
-    """Why a day has no plan."""
-
-    OVER = "over"
-    DAY_OFF = "day off"
-    NO_TIME = "no time"
-    NO_WATER = "no water"
-    LANDING = "landing"
-    BAIT = "bait"
-    LENGTH = "length"
-    HOURS = "hours"
-    FAINT = "faint"
-
-
-@dataclass(frozen=True, slots=True)
-class NoPlan:
-    """Why nothing is planned on a day.
-
-    Attributes:
-        lack: the kind of reason.
-        worth: the day's greatest worth, point-hours; None where no day out is possible at all.
-        needed: from which a day is worth going.
-        instead: worth with the obstacle taken away, and when one would leave and be home; None where that is
-            no help.
-        spot: that comes nearest to good water, with its highest expected points and their time.
-        points, t: as above.
-        no_window: why that spot has no window on the day; None where it has one.
-    """
-
-    lack: PlanLack
-    worth: float | None
-    needed: float
-    instead: tuple[float, float, float] | None = None
-    spot: Spot | None = None
-    points: float = 0.0
-    t: float | None = None
-    no_window: NoWindow | None = None
 
 
 @dataclass(frozen=True, eq=False)

@@ -18,7 +18,6 @@ from windows.shoreline.outing_models import (
     LandingTable,
     OutingTable,
     SillTable,
-    TimedWay,
     WayTable,
 )
 from windows.shoreline.outings import (
@@ -104,7 +103,7 @@ def never_home(leave_after: DayTime, home_by: DayTime) -> bool:
     return _MARKS.index(home.mark) <= _MARKS.index(leave.mark) and home.seconds <= leave.seconds
 
 
-M = TypeVar("M", LandingTable, TimedWay)
+M = TypeVar("M", LandingTable, SillTable)
 
 
 class _Reader:

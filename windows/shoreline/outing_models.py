@@ -49,15 +49,12 @@ class BoatTable(Table):
 _Place = Annotated[str, Field(pattern=IDENTIFIER, description=PLACE_EXPECTED)]
 
 
-class TimedWay(SillTable):
-    """[[ways]], less the place it starts from."""
-
-    to: _Place
-    minutes: Annotated[Minutes | None, Field(description="minutes from 0 to 720")] = None
-
-
-_FROM: dict[str, Any] = {"from": (_Place, ...)}
-WayTable = create_model("WayTable", __base__=TimedWay, **_FROM)
+_WAY: dict[str, Any] = {
+    "from": (_Place, ...),
+    "to": (_Place, ...),
+    "minutes": (Annotated[Minutes | None, Field(description="minutes from 0 to 720")], None),
+}
+WayTable = create_model("WayTable", __base__=SillTable, **_WAY)
 """[[ways]]: `from` is a word of the language, so that no class can spell it."""
 
 

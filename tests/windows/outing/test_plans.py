@@ -16,7 +16,8 @@ from tests.windows.conftest import at, spot_text
 from tests.windows.outing.planned import assert_sound, every_plan, plans_of, spent
 from tests.windows.outing.shores import bank, boat, coast, landing, way, wishes
 from windows.outing.making import LOOK_AHEAD
-from windows.outing.reports import ERRAND_COST, BaitSource, FlowGroup, LegKind, PlanLack, Spent
+from windows.outing.no_plan import PlanLack
+from windows.outing.reports import ERRAND_COST, BaitSource, FlowGroup, LegKind, Spent
 from windows.shoreline.outing_file import parse_day_time
 from windows.shoreline.shore import read_shore
 

@@ -5,7 +5,7 @@ from windows.forecast.reports import BaitReport, SessionReport
 from windows.render.words.phrases import Words
 from windows.shoreline.spots import BaitKind
 
-_OVERNIGHT = {
+OVERNIGHT = {
     BaitKind.CRAB: "; crabs keep overnight in damp weed or a bucket",
     BaitKind.WORM: "; worms keep overnight in cool, damp weed or newspaper",
     BaitKind.SHRIMP: "; shrimp keep overnight in aerated water",
@@ -30,7 +30,7 @@ def bait_words(report: SessionReport, bait: BaitReport, words: Words) -> str:
         f"{(report.start.t - window.end) / 3600:.0f} h before the session begins"
     )
     if words.local(window.end).date() != words.local(report.start.t).date():
-        text += _OVERNIGHT[bank.bait]
+        text += OVERNIGHT[bank.bait]
     if bank.warm_only:
         text += "; below about 15 °C crabs stay in their burrows"
     return text + "."

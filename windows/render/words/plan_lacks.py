@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from datetime import date
 
 from windows.forecast.reports import DayReport, SpotReport
-from windows.outing.reports import NoPlan, PlanLack, PlanList, Plans
+from windows.outing.no_plan import NoPlan, PlanLack
+from windows.outing.reports import PlanList, Plans
 from windows.render.words.phrases import Words
 from windows.render.words.plans import duration, point_hours
 from windows.render.words.reasons import why_none

@@ -17,6 +17,7 @@ from windows.outing.reports import (
     Spent,
 )
 from windows.render.words import cautions
+from windows.render.words.bait import OVERNIGHT
 from windows.render.words.likeness import unlike
 from windows.render.words.phrases import Words
 from windows.render.words.safe_text import plain, short
@@ -228,19 +229,20 @@ def _bait(plans: Plans, plan: Plan, words: Words) -> list[str]:
     if taken is None:
         return []
     if taken.source is BaitSource.WITHOUT or taken.bank is None:
-        return ["Without bait of your own: no bank bares in daylight at a time that serves this day."]
-    text = f"Bait from {plain(taken.bank.name)}"
+        return ["Without bait of your own: none can be gathered at a time that serves this day."]
+    text, cost = f"Bait from {plain(taken.bank.name)}", ""
     if taken.window is None:
         text += ", gathered on the way"
     else:
-        start, end = (words.day_clock(t, plan.day) for t in (taken.window.start, taken.window.end))
-        text += (
-            f" beforehand: bare by day {start} to {end}; it keeps in damp weed or a bucket. "
-            f"The extra way counts {ERRAND_COST:.0f} {UNIT}"
-        )
+        window = taken.window
+        start, end = (words.day_clock(t, plan.day) for t in (window.start, window.end))
+        text += f" beforehand, {start} ({window.opened_by.value}) to {end} ({window.closed_by.value})"
+        if words.local(window.end).date() != words.local(plan.leave).date():
+            text += OVERNIGHT[taken.bank.bait]
+        cost = f" The extra way counts {ERRAND_COST:g} {UNIT}."
     if taken.bank.warm_only:
         text += "; below about 15 °C crabs stay in their burrows"
-    return [text + "."]
+    return [f"{text}.{cost}"]
 
 
 def _assumed(plans: Plans, plan: Plan) -> list[str]:
@@ -284,5 +286,6 @@ def rules(plans: Plans, words: Words) -> list[str]:
     elif plans.lists[0].group is FlowGroup.MIXED and unlike(plans.forecast):
         lines.append(f"Mixed as asked: {cautions.FALL_ONLY[0].lower()}{cautions.FALL_ONLY[1:]}")
     if outing.bait is not BaitWish.NONE:
-        lines.append(f"Bait is {outing.bait.value}: {duration(outing.gather)} of gathering on a bared bank.")
+        wish = "Bait is needed" if outing.bait is BaitWish.NEEDED else "Bait if possible"
+        lines.append(f"{wish}: {duration(outing.gather)} of gathering.")
     return lines
