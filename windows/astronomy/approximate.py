@@ -64,7 +64,7 @@ def _western_observer(latitude: float, longitude: float) -> "Observer":
     """Make an astral Observer whose longitude is counted west, -365 to -5 degrees.
 
     astral moves a time of day before 0 h UTC to the end of the same date, so that around 0 h an event is lost
-    or told twice. Counted westward, every time of day is positive and each date has its own event.
+    or given twice. Counted westward, every time of day is positive and each date has its own event.
     """
     from astral import Observer
 

@@ -16,7 +16,6 @@ from numpy.typing import ArrayLike
 
 from harmonics.arrays import Array
 from harmonics.sums.search import linear_crossings
-from harmonics.units import KILOGRAMS_PER_OUNCE
 from windows.shoreline.tackle import SinkerKind
 
 SEA_WATER = 1025.0
@@ -48,16 +47,6 @@ class LeadRange:
 
     least: Array
     most: Array
-
-    @property
-    def least_ounces(self) -> Array:
-        """The least, in avoirdupois ounces."""
-        return self.least / KILOGRAMS_PER_OUNCE
-
-    @property
-    def most_ounces(self) -> Array:
-        """The most, in avoirdupois ounces."""
-        return self.most / KILOGRAMS_PER_OUNCE
 
 
 def lead_to_hold(

@@ -178,8 +178,8 @@ def _day_line(day: DayReport, words: Words) -> str:
 def _caution(forecast: Forecast, columns: int) -> str:
     left_out = len(forecast.spots) - columns
     more = f" {left_out} more spots are not drawn." if left_out else ""
-    told = "".join(f" {sentence}" for sentence in todays_water(forecast, words_of(forecast.head)))
-    return f"{SHORT} Wind and waves are not considered.{more}{told}"
+    todays = "".join(f" {sentence}" for sentence in todays_water(forecast, words_of(forecast.head)))
+    return f"{SHORT} Wind and waves are not considered.{more}{todays}"
 
 
 def _lines(sentence: str, columns: int, y: float) -> tuple[Markup, float]:

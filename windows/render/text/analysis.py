@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 YEAR = 365.25 * 86400.0
-"""Seconds of the year that a trend is told by."""
+"""Seconds of the year that a trend is given by."""
 _DATUM_NAMES = {
     "hat": "HAT, highest astronomical tide",
     "mhhw": "MHHW, mean higher high water",
@@ -30,19 +30,19 @@ _DATUM_NAMES = {
 }
 
 
-def analysis_result(record: LevelRecord, analysis: Analysis, told: AnalysisReport, width: int) -> Result:
+def analysis_result(record: LevelRecord, analysis: Analysis, report: AnalysisReport, width: int) -> Result:
     """An analysis in every form: report, lines as a frame, and the JSON header."""
     return Result(
-        lambda: _report_text(record, told, width),
+        lambda: _report_text(record, report, width),
         lambda: lines_frame(analysis),
         lambda: {
             "record": record.path,
             "clock": record.clock,
             "unit_of_record": record.unit,
             "notes": list(record.notes),
-            "summary": list(told.summary),
-            "left_out": list(told.left_out),
-            "findings": list(told.findings),
+            "summary": list(report.summary),
+            "left_out": list(report.left_out),
+            "findings": list(report.findings),
             "mean_m": analysis.mean,
             "trend_m_per_year": None if analysis.trend is None else analysis.trend * YEAR,
             "residual_m": analysis.deviation,
@@ -69,10 +69,10 @@ def lines_frame(analysis: Analysis) -> "pd.DataFrame":
     )
 
 
-def _report_text(record: LevelRecord, told: AnalysisReport, width: int) -> str:
+def _report_text(record: LevelRecord, report: AnalysisReport, width: int) -> str:
     clock = f"Clock {record.clock}; levels in {record.unit}."
-    head = [f"{record.path}", clock, *record.notes, *told.summary]
-    symbol = told.unit.symbol
+    head = [f"{record.path}", clock, *record.notes, *report.summary]
+    symbol = report.unit.symbol
     columns = [
         Column("Constituent"),
         Column(f"Amplitude ({symbol})", right=True),
@@ -92,12 +92,12 @@ def _report_text(record: LevelRecord, told: AnalysisReport, width: int) -> str:
             _ratio(line.snr),
             line.note,
         ]
-        for line in told.lines
+        for line in report.lines
     ]
     parts = ["\n".join(paragraph(text, width) for text in head), table(columns, rows, width)]
     for title, sentences in (
-        ("What the record is too short or too coarse for", told.left_out),
-        ("What looks wrong in the record", told.findings),
+        ("What the record is too short or too coarse for", report.left_out),
+        ("What looks wrong in the record", report.findings),
     ):
         if sentences:
             lines = [paragraph(text, width, indent=2, hanging=2) for text in sentences]
@@ -167,7 +167,7 @@ def datums_text(
 
 def _kind(character: TideCharacter) -> str:
     if character.regime is None:
-        return "Tide: of no kind that M2, S2, K1 and O1 tell."
+        return "Tide: of no kind that M2, S2, K1 and O1 show."
     if math.isinf(character.form_number):
         return f"Tide: {character.regime.value}, with neither M2 nor S2."
     return f"Tide: {character.regime.value}, form number {character.form_number:.2f}."

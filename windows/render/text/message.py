@@ -15,7 +15,7 @@ NAME_LENGTH, TITLE_LENGTH = 24, 40
 def message(forecast: Forecast) -> str:
     """The forecast in fewer than 500 characters, the short cautions last.
 
-    As many sessions as fit are told, best first chosen, in order of time.
+    As many sessions as fit are named, the best chosen first, in order of time.
     """
     words = words_of(forecast.head)
     top = [cautions.INVENTED] if forecast.head.invented else []

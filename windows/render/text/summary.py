@@ -22,9 +22,9 @@ from windows.shoreline.gates import Limit, Measure, SunDown
 from windows.shoreline.spots import WEEKDAYS, BaitKind, Bank, CurrentSource, Preferences, Spot
 
 
-def summary_text(told: ShoreSummary, width: int) -> str:
+def summary_text(found: ShoreSummary, width: int) -> str:
     """The file in words, with ranges of one year's predictions."""
-    shore = told.shore
+    shore = found.shore
     words = words_of(shore.head)
     head = [cautions.INVENTED] if shore.head.invented else []
     head.append(paragraph(f"{shore.head.title}: no problems found in {shore.path.name}", width))
@@ -37,28 +37,28 @@ def summary_text(told: ShoreSummary, width: int) -> str:
     )
     parts = ["\n".join(head)]
     if shore.stations:
-        lines = [_station(station, told.year, words, width) for station in told.stations]
+        lines = [_station(station, found.year, words, width) for station in found.stations]
         parts.append("\n".join(["Stations", *lines]))
     if shore.currents:
         parts.append("\n".join(["Currents", *(_current(current, width) for current in shore.currents)]))
     if shore.spots:
-        parts.append("\n".join(["Spots", *(_spot(spot, words, width) for spot in told.spots)]))
-    parts += outing_parts(told, words, width)
+        parts.append("\n".join(["Spots", *(_spot(spot, words, width) for spot in found.spots)]))
+    parts += outing_parts(found, words, width)
     return "\n\n".join([*parts, cautions.SHORT]) + "\n"
 
 
-def _station(told: StationSummary, year: int, words: Words, width: int) -> str:
-    station = told.station
+def _station(found: StationSummary, year: int, words: Words, width: int) -> str:
+    station = found.station
     primary = primary_of(station)
     count = len(primary.constants.constituents)
     if station is primary:
-        origin = f"{count} constituents, {primary.practice.value} node factors, {_tide(told)}"
+        origin = f"{count} constituents, {primary.practice.value} node factors, {_tide(found)}"
     else:
         origin = f"follows {primary.id} by time differences and factors"
     place = "" if station.latitude is None else f" at {station.latitude:.4f}, {station.longitude:.4f}"
     mean, greatest = (
         "-" if math.isnan(value) else words.height(value, 2)
-        for value in (told.mean_range, told.greatest_range)
+        for value in (found.mean_range, found.greatest_range)
     )
     return paragraph(
         f"{station.id}: {station.name}{place}; {origin}; mean range {mean}, greatest {greatest} in {year}; "
@@ -68,10 +68,10 @@ def _station(told: StationSummary, year: int, words: Words, width: int) -> str:
     )
 
 
-def _tide(told: StationSummary) -> str:
-    if told.regime is None:
+def _tide(found: StationSummary) -> str:
+    if found.regime is None:
         return "neither M2, S2, K1 nor O1 among them"
-    return f"{told.regime.value} tide (form number {told.form_number:.2f})"
+    return f"{found.regime.value} tide (form number {found.form_number:.2f})"
 
 
 def _current(current: AnyCurrentStation, width: int) -> str:
@@ -89,15 +89,15 @@ def _current(current: AnyCurrentStation, width: int) -> str:
     return paragraph(f"{current.id}: {current.name}; {origin}; {sets}.", width, hanging=2)
 
 
-def _spot(told: SpotSummary, words: Words, width: int) -> str:
-    spot, kind = told.spot, told.flow.kind
+def _spot(found: SpotSummary, words: Words, width: int) -> str:
+    spot, kind = found.spot, found.flow.kind
     limits = _limits(spot, Measure.LEVEL, words)
     if spot.depth_at_datum is not None:
         limits.append(f"depth at datum {words.height(spot.depth_at_datum)}")
     limits += _limits(spot, Measure.DEPTH, words)
-    parts = [_flow(spot, told.flow, words), *limits]
-    if spot.bank is not None and told.bank_state is not None:
-        parts.append(_bank(spot.bank, told.bank_state, words))
+    parts = [_flow(spot, found.flow, words), *limits]
+    if spot.bank is not None and found.bank_state is not None:
+        parts.append(_bank(spot.bank, found.bank_state, words))
     parts.append(_preferences(spot.preferences))
     if kind is FlowKind.FALL_ONLY and any(
         isinstance(gate, Limit) and gate.measure is Measure.SPEED for gate in spot.gates

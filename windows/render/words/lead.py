@@ -15,10 +15,10 @@ def lead_words(report: SessionReport, words: Words) -> list[str]:
     leads = [item.lead for item in (report.start, report.peak, report.end)]
     if any(leads):
         rig = f"{tackle.sinker.value} sinker on {tackle.line_diameter * 1000:.2f} mm line"
-        told = _ranges(leads, LengthUnit.METRES)
+        weights = _ranges(leads, LengthUnit.METRES)
         if words.units is LengthUnit.FEET:
-            told = f"{_ranges(leads, LengthUnit.FEET)} ({told})"
-        lines.append(f"Lead to hold bottom at start, peak and end, {rig}, a starting point: {told}.")
+            weights = f"{_ranges(leads, LengthUnit.FEET)} ({weights})"
+        lines.append(f"Lead to hold bottom at start, peak and end, {rig}, a starting point: {weights}.")
     if report.lead_slips is not None and tackle.heaviest_lead is not None:
         when = words.day_clock(report.lead_slips, report.day)
         lines.append(

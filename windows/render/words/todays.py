@@ -10,8 +10,8 @@ def todays_water(forecast: Forecast, words: Words) -> tuple[str, ...]:
     """Sentences on each station whose departure is carried forward; empty without readings."""
     sentences: list[str] = []
     for station, found in _stations(forecast):
-        told = departure_words(found, forecast.made_at, words.units)
-        sentences += [f"{station.name}: {told[0]}", *told[1:]]
+        lines = departure_words(found, forecast.made_at, words.units)
+        sentences += [f"{station.name}: {lines[0]}", *lines[1:]]
     return tuple(sentences)
 
 
