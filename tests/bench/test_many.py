@@ -15,7 +15,7 @@ import pytest
 from tests.bench.coast import synthetic_station, year_of_turns, years_of_turns
 from tests.bench.cold import COMMAND, REPOSITORY, best_cold
 from tests.bench.growth import record_growth
-from tests.cli.runs import SIMPLE_SPOT, SIMPLE_STATION, head, written
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, written
 
 STATIONS = int(os.environ.get("EBBLIGHT_BENCH_STATIONS", "400"))
 FEW = 25

@@ -6,8 +6,9 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from icalendar import Calendar
 
-from tests.cli.runs import SIMPLE_SPOT, SIMPLE_STATION, done, head, posix, refused, rows, spot, utc, written
+from tests.cli.runs import done, posix, refused, rows, utc
 from tests.cli.test_page_formats import SHORE_SPOT, WALL, WEEK, Tags, as_bytes
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
 
 
 @pytest.fixture(scope="module")

@@ -8,7 +8,8 @@ from math import acos, pi
 
 import pytest
 
-from tests.cli.runs import document, done, head, refused, rows, spot, written
+from tests.cli.runs import document, done, refused, rows
+from tests.coasts import head, spot, written
 
 KNOT = 1852.0 / 3600.0
 STATION = """

@@ -4,22 +4,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from tests.cli.runs import (
-    NOW,
-    SIMPLE_SPOT,
-    SIMPLE_STATION,
-    document,
-    done,
-    head,
-    posix,
-    refused,
-    rows,
-    run,
-    simple,
-    spot,
-    utc,
-    written,
-)
+from tests.cli.runs import NOW, document, done, posix, refused, rows, run, utc
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, simple, spot, written
 from windows.cli import main
 
 PLANS = ("week", "best", "compare")

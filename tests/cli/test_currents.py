@@ -1,11 +1,10 @@
 """`currents` through the command: published slacks, floods and ebbs, and the columns of its table."""
 
-import re
-
 import pytest
 
-from tests.cli.runs import SIMPLE_SPOT, SIMPLE_STATION, document, done, head, refused, rows, utc, written
-from tests.conftest import PUBLISHED, published_rows
+from tests.cli.runs import document, done, refused, rows, utc
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, published_current, written
+from tests.conftest import published_rows
 
 FILES = {"EPT0003": "EPT0003_bin11", "FPI0901": "FPI0901", "PUG1515": "PUG1515"}
 SECONDARY = """
@@ -21,35 +20,10 @@ ebb_ratio = 1.2
 """Directions are not published beside the events; these are invented."""
 
 
-def published_current(name: str) -> str:
-    table = f"current_constituents_{FILES[name]}.csv"
-    comment = (PUBLISHED / table).read_text(encoding="utf-8").splitlines()[0]
-
-    def number(label: str) -> str:
-        found = re.search(rf"{label} (-?[\d.]+)", comment)
-        assert found, label
-        return found[1]
-
-    return f"""
-[[currents]]
-id = "{name}"
-name = "{name}"
-latitude = {number("latitude")}
-longitude = {number("longitude")}
-flood_direction = {number("flood")}
-ebb_direction = {number("ebb")}
-mean_flow = {number("mean flow")}
-constituents = "{table}"
-"""
-
-
 @pytest.fixture(scope="module")
 def shore(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("currents")
-    for name in FILES.values():
-        table = f"current_constituents_{name}.csv"
-        (folder / table).write_bytes((PUBLISHED / table).read_bytes())
-    return written(folder, head("UTC"), *(published_current(name) for name in FILES), SECONDARY)
+    tables = (published_current(table, name) for name, table in FILES.items())
+    return written(tmp_path_factory.mktemp("currents"), head("UTC"), *tables, SECONDARY)
 
 
 def test_every_published_event(shore):

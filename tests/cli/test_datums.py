@@ -8,19 +8,8 @@ import re
 
 import pytest
 
-from tests.cli.runs import (
-    SIMPLE_STATION,
-    STATION_IDS,
-    document,
-    done,
-    head,
-    published_station,
-    refused,
-    rows,
-    run,
-    simple,
-    written,
-)
+from tests.cli.runs import document, done, refused, rows, run
+from tests.coasts import SIMPLE_STATION, STATION_IDS, head, published_station, simple, written
 from tests.conftest import published_rows
 
 NAMES = ("HAT", "MHHW", "MHW", "MTL", "DTL", "MSL", "MLW", "MLLW", "LAT")

@@ -21,7 +21,8 @@ from harmonics.fitting.analysis import fit
 from harmonics.stations.prediction import levels
 from harmonics.stations.types import Station
 from harmonics.sums.waves import NodePractice
-from tests.cli.runs import DEMOS, Run, head, published_station, refused, rows, run, utc, written
+from tests.cli.runs import DEMOS, Run, refused, rows, run, utc
+from tests.coasts import head, published_station, written
 from tests.conftest import PUBLISHED, published_rows
 from tests.harmonics.analysis_peers import our_wave, phase_between, reference_waves
 

@@ -1,10 +1,20 @@
 """Folders of station files for the listings and for `check`: all places of a file in its one result."""
 
 import json
+import pickle
+from datetime import date
 
 import pytest
 
-from tests.cli.runs import SIMPLE_SPOT, SIMPLE_STATION, contents, done, head, refused, run, spot, written
+from tests.cli.runs import contents, done, refused, run
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
+from windows.cli.check import CheckJob
+from windows.cli.currents import CurrentsJob
+from windows.cli.datums import DatumsJob
+from windows.cli.levels import LevelsJob
+from windows.cli.options import Choice, Span
+from windows.cli.output import Answer
+from windows.cli.sky import SkyJob
 
 ASKED = ("--start", "2045-08-10", "--days", "2")
 """Days that are not past by the machine's own clock, which a process has and a run here has not."""
@@ -59,11 +69,10 @@ def folder(tmp_path):
 
 
 @pytest.mark.parametrize("command", PLACES)
-@pytest.mark.parametrize("workers", [1, 2])
-def test_rows_and_texts_of_all_places(folder, tmp_path, command, workers):
+def test_rows_and_texts_of_all_places(folder, tmp_path, command):
     out = tmp_path / "out"
     for form in ("table", "csv", "json"):
-        asked = (*options(command), "--format", form, "-o", out, "--workers", workers)
+        asked = (*options(command), "--format", form, "-o", out)
         result = run(command, folder, *asked)
         assert (result.code, result.out) == (0, ""), result.err
         assert f"wrote 2 of 2 results to {out}" in result.err
@@ -135,6 +144,22 @@ def test_a_station_s_sky_is_its_own_where_a_spot_has_its_id(tmp_path):
     assert json.loads(done("sky", *asked))["latitude"] == -40.0  # the only spot
     assert json.loads(done("sky", *asked, "--spot", "pier"))["latitude"] == -40.0
     assert json.loads(done("sky", *asked, "--station", "pier"))["latitude"] == 50.1
+
+
+@pytest.mark.parametrize("command", [*PLACES, "check"])
+def test_jobs_and_results_pass_between_processes(command):
+    """What each command asks of a process, and what comes back, are plain values."""
+    job = {
+        "levels": LevelsJob(0.0, 80, "csv", Choice(), Span(date(2045, 8, 10), 2), 3600.0, None),
+        "currents": CurrentsJob(0.0, 80, "csv", Choice(), Span(None, 2)),
+        "sky": SkyJob(0.0, 80, "csv", Choice(spot="ledge"), Span(None, 2)),
+        "datums": DatumsJob(0.0, 80, "csv", Choice(station="pier"), 1983, "mllw"),
+        "check": CheckJob(2026, 80),
+    }[command]
+    again = pickle.loads(pickle.dumps(job))
+    assert again == job and again.form == job.form
+    answer = Answer("text", ("remark",))
+    assert pickle.loads(pickle.dumps(answer)) == answer
 
 
 class TestCheck:

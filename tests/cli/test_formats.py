@@ -9,20 +9,8 @@ from datetime import date
 
 import pytest
 
-from tests.cli.runs import (
-    DEMOS,
-    NOW,
-    SIMPLE_SPOT,
-    SIMPLE_STATION,
-    document,
-    done,
-    head,
-    posix,
-    rows,
-    simple,
-    utc,
-    written,
-)
+from tests.cli.runs import DEMOS, NOW, document, done, posix, rows, utc
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, simple, written
 from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.render.records.frames import sessions_frame

@@ -13,7 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from harmonics.catalogue.constituents import find
-from tests.cli.runs import STATION_IDS, Run, head, published_head, refused, rows, run, utc, written
+from tests.cli.runs import Run, refused, rows, run, utc
+from tests.coasts import STATION_IDS, head, published_head, written
 from tests.conftest import published_rows
 
 FOOT = 0.3048
@@ -80,7 +81,7 @@ SHAPES = {
 
 
 def mean_level(station: str) -> float:
-    return float(published_head(station).split("MSL above MLLW ")[1].split(" m")[0])
+    return published_head(station).mean_level
 
 
 def imported(folder, text: str, *arguments: object) -> Run:

@@ -5,7 +5,8 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from tests.cli.runs import done, posix, rows, simple, utc
+from tests.cli.runs import done, posix, rows, utc
+from tests.coasts import simple
 
 # Changes of clocks as the IANA time zone database has them; lengths of the days in hours.
 CHANGES = [

@@ -12,19 +12,8 @@ from pathlib import Path
 import click
 import pytest
 
-from tests.cli.runs import (
-    DEMOS,
-    REPOSITORY,
-    SIMPLE_SPOT,
-    SIMPLE_STATION,
-    contents,
-    done,
-    head,
-    refused,
-    run,
-    spot,
-    written,
-)
+from tests.cli.runs import DEMOS, REPOSITORY, contents, done, refused, run
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
 from windows.cli import many
 from windows.cli.output import Answer
 

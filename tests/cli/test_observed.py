@@ -16,22 +16,8 @@ import pytest
 
 from harmonics.files.station_file import read_station_file
 from harmonics.stations.prediction import levels
-from tests.cli.runs import (
-    NOW,
-    SIMPLE_SPOT,
-    SIMPLE_STATION,
-    Run,
-    document,
-    done,
-    head,
-    posix,
-    refused,
-    rows,
-    run,
-    spot,
-    utc,
-    written,
-)
+from tests.cli.runs import NOW, Run, document, done, posix, refused, rows, run, utc
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
 
 HOUR = 3600.0
 FOOT = 0.3048

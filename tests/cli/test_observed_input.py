@@ -2,8 +2,9 @@
 
 import pytest
 
-from tests.cli.runs import NOW, SIMPLE_SPOT, SIMPLE_STATION, done, head, refused, run, spot, written
+from tests.cli.runs import NOW, done, refused, run
 from tests.cli.test_observed import ASKED, HOUR, PLANS, ran, readings, table
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
 
 COVE = SIMPLE_STATION.replace('"pier"', '"cove"').replace('"Pier"', '"Cove"')
 REEF = spot("reef", "cove", 50.2, -5.3)

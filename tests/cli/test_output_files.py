@@ -4,7 +4,8 @@ import os
 
 import pytest
 
-from tests.cli.runs import done, refused, run, simple
+from tests.cli.runs import done, refused, run
+from tests.coasts import simple
 
 COMMANDS = ("week", "best", "compare", "tides", "levels", "sky")
 ASKED = ("--start", "2026-08-10", "--days", "2")

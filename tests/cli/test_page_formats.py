@@ -16,21 +16,8 @@ import pytest
 from click.testing import CliRunner
 from icalendar import Calendar
 
-from tests.cli.runs import (
-    DEMOS,
-    NOW,
-    REPOSITORY,
-    SIMPLE_STATION,
-    WIDTH,
-    document,
-    done,
-    head,
-    refused,
-    rows,
-    run,
-    spot,
-    written,
-)
+from tests.cli.runs import DEMOS, NOW, REPOSITORY, WIDTH, document, done, refused, rows, run
+from tests.coasts import SIMPLE_STATION, head, spot, written
 from windows.cli import main
 from windows.cli.options import Clock
 from windows.render.words import cautions
@@ -39,6 +26,8 @@ PLANS = ("week", "best", "compare")
 TEXTS = ("page", "svg", "ics", "text")
 FORMS = (*TEXTS, "png")
 WEEK = ("--start", "2026-08-10", "--days", "7")
+SHORT = ("--start", "2026-08-12", "--days", "1")
+"""A day with sessions: a picture takes half a second a spot and week."""
 SHORE_SPOT = spot("ledge", "pier", 50.11, -5.21, 'slack_lag = 15\ntravel = "25min"\nrigging = "10min"')
 WALL = spot("wall", "pier", 50.12, -5.2, "slack_lag = 0")
 SVG = "{http://www.w3.org/2000/svg}"
@@ -53,6 +42,10 @@ def shore(tmp_path_factory):
 @pytest.fixture(scope="module")
 def two(tmp_path_factory):
     return written(tmp_path_factory.mktemp("two"), head("Europe/London"), SIMPLE_STATION, SHORE_SPOT, WALL)
+
+
+def days_of(form: str) -> tuple[str, ...]:
+    return SHORT if form == "png" else WEEK
 
 
 def as_bytes(*arguments: object) -> bytes:
@@ -166,7 +159,7 @@ CHECKS = {
 @pytest.mark.parametrize("command", PLANS)
 @pytest.mark.parametrize("form", FORMS)
 def test_every_plan_writes_every_format(two, tmp_path, command, form):
-    asked = (command, two, *WEEK, "--format", form)
+    asked = (command, two, *days_of(form), "--format", form)
     if command == "week":
         asked = (*asked, "--spot", "ledge")
     shown = as_bytes(*asked)
@@ -184,7 +177,7 @@ def test_every_plan_writes_every_format(two, tmp_path, command, form):
 @pytest.mark.parametrize("demo", DEMOS, ids=lambda path: path.stem)
 @pytest.mark.parametrize("form", FORMS)
 def test_demo_coasts_say_that_they_are_invented(demo, form):
-    shown = as_bytes("best", demo, *WEEK, "--format", form)
+    shown = as_bytes("best", demo, *days_of(form), "--format", form)
     CHECKS[form](shown)
     if form == "ics":
         events = Calendar.from_ical(shown).walk("VEVENT")
@@ -196,7 +189,7 @@ def test_demo_coasts_say_that_they_are_invented(demo, form):
 
 @pytest.mark.parametrize("form", FORMS)
 def test_a_week_without_a_window(shore, form):
-    asked = ("week", shore, *WEEK, "--hours", "03:00-03:05", "--format", form)
+    asked = ("week", shore, *days_of(form), "--hours", "03:00-03:05", "--format", form)
     assert document(*asked[:-2])["rows"] == []
     shown = as_bytes(*asked)
     if form == "ics":
@@ -215,8 +208,9 @@ def test_wrong_input_leaves_the_old_file(shore, tmp_path, form):
     out.write_text("old", encoding="utf-8")
     refused(1, "week", shore, "--spot", "nowhere", "--format", form, "-o", out)
     refused(1, "week", tmp_path / "none.toml", "--format", form, "-o", out)
-    assert "No such file" in refused(1, "week", shore, "--format", form, "-o", tmp_path / "none" / "x")
-    assert "folder" in refused(1, "week", shore, "--format", form, "-o", tmp_path)
+    asked = ("week", shore, *days_of(form), "--format", form)
+    assert "No such file" in refused(1, *asked, "-o", tmp_path / "none" / "x")
+    assert "folder" in refused(1, *asked, "-o", tmp_path)
     assert out.read_text(encoding="utf-8") == "old"
     assert os.listdir(tmp_path) == ["out"]
 

@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.runs import DEMOS, REPOSITORY, done, simple
+from tests.cli.runs import DEMOS, REPOSITORY, done
+from tests.coasts import simple
 
 MODULE = (sys.executable, "-m", "windows.cli")
 SCRIPT = Path(sys.executable).with_name("ebblight")

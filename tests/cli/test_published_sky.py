@@ -8,7 +8,8 @@ import math
 
 import pytest
 
-from tests.cli.runs import done, head, posix, rows, utc, written
+from tests.cli.runs import done, posix, rows, utc
+from tests.coasts import head, written
 from tests.conftest import published_rows
 
 HALF_MINUTE = 30.0

@@ -6,7 +6,8 @@ to 1 mm and times to 1 min; ours may be 1 mm and 0.6 min off, which leaves 6 s f
 
 import pytest
 
-from tests.cli.runs import STATION_IDS, head, published_station, rows, utc, written
+from tests.cli.runs import rows, utc
+from tests.coasts import STATION_IDS, head, published_station, written
 from tests.conftest import published_rows
 
 MINUTES = 0.6

@@ -5,17 +5,8 @@ import re
 
 import pytest
 
-from tests.cli.runs import (
-    SIMPLE_SPOT,
-    SIMPLE_STATION,
-    done,
-    head,
-    published_station,
-    rows,
-    simple,
-    utc,
-    written,
-)
+from tests.cli.runs import done, rows, utc
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, published_station, simple, written
 from tests.conftest import published_rows
 
 NOTICE = "INVENTED COAST, never use on the water"

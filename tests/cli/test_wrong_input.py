@@ -6,18 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.cli.runs import (
-    SIMPLE_SPOT,
-    SIMPLE_STATION,
-    document,
-    done,
-    head,
-    refused,
-    rows,
-    run,
-    simple,
-    written,
-)
+from tests.cli.runs import document, done, refused, rows, run
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, simple, written
 
 PLANS = ("week", "best", "compare")
 COMMANDS = (*PLANS, "tides", "levels", "sky", "check")

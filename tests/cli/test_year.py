@@ -4,7 +4,8 @@ import itertools
 
 import pytest
 
-from tests.cli.runs import STATION_IDS, document, done, head, published_station, rows, spot, utc, written
+from tests.cli.runs import document, done, rows, utc
+from tests.coasts import STATION_IDS, head, published_station, spot, written
 from tests.conftest import PUBLISHED
 
 YEAR = ("--start", "2026-01-01", "--days", "365", "--hours", "any")

@@ -1,7 +1,6 @@
 """Stations built from published harmonic constants."""
 
 import json
-import re
 from functools import lru_cache
 from pathlib import Path
 
@@ -12,7 +11,7 @@ import pyTMD
 from harmonics.catalogue.constituents import find
 from harmonics.stations.types import Station
 from harmonics.sums.waves import HarmonicConstants, NodePractice
-from tests.conftest import PUBLISHED, published_rows
+from tests.coasts import published_head, published_waves
 
 STATION_IDS = ("8729840", "8724580", "8443970", "9447130", "1612340", "8638610")
 """Pensacola (diurnal), Key West (mixed), Boston (semidiurnal), Seattle (mixed), Honolulu (mixed), Hampton
@@ -45,26 +44,10 @@ def station_of(
 @lru_cache(maxsize=32)
 def published_station(station_id: str, practice: NodePractice = NodePractice.YEARLY) -> Station:
     """A station from its published constants; datum, place and mean level from the file's first line."""
-    name = f"constituents_{station_id}.csv"
-    with (PUBLISHED / name).open(encoding="utf-8") as stream:
-        head = stream.readline()
-
-    def number(label: str) -> float:
-        found = re.search(rf"{label} (-?[\d.]+)", head)
-        assert found, f"{name} names no {label}"
-        return float(found[1])
-
-    rows = [(row["name"], float(row["amplitude"]), float(row["phase"])) for row in published_rows(name)]
-    return Station(
-        id=station_id,
-        name=station_id,
-        latitude=number("latitude"),
-        longitude=number("longitude"),
-        datum="MLLW",
-        mean_level=number("MSL above MLLW"),
-        constants=constants_of(rows),
-        practice=practice,
-    )
+    found = published_head(station_id)
+    constants = constants_of(published_waves(station_id))
+    place = (found.latitude, found.longitude, "MLLW", found.mean_level)
+    return Station(station_id, station_id, *place, constants, practice)
 
 
 @lru_cache(maxsize=1)

@@ -11,7 +11,8 @@ from random import Random
 
 import pytest
 
-from tests.cli.runs import REPOSITORY, run, simple
+from tests.cli.runs import REPOSITORY, run
+from tests.coasts import simple
 
 KILLS = 200
 LEAST_IN_THE_MIDDLE = 20

@@ -12,7 +12,8 @@ import pytest
 from harmonics.errors import FileProblemsError
 from harmonics.files import text_files
 from harmonics.files.text_files import read_text
-from tests.cli.runs import SIMPLE_STATION, head, refused, simple, written
+from tests.cli.runs import refused
+from tests.coasts import SIMPLE_STATION, head, simple, written
 
 READS = {
     "check": lambda path: ("check", path),

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from tests import coasts
 from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.forecast.reports import Forecast
@@ -21,47 +22,6 @@ HOSTILE = {
     "emoji": "Rock \U0001f3a3\U0001f9c2 \"&' end",
 }
 """Names that must stay plain text, by spot id."""
-
-COAST = """\
-title = {title}
-invented = {invented}
-time_zone = "{zone}"
-units = "{units}"
-
-[[stations]]
-id = "pole"
-name = "Pole"
-latitude = {latitude}
-longitude = {longitude}
-datum = "LAT"
-mean_level = 2.0
-length_unit = "metres"
-phase = "greenwich"
-constituents = [
-  {{ name = "M2", amplitude = {m2}, phase = 40.0 }},
-  {{ name = "S2", amplitude = {s2}, phase = 80.0 }},
-  {{ name = "K1", amplitude = 0.1, phase = 120.0 }},
-  {{ name = "O1", amplitude = 0.08, phase = 200.0 }},
-]
-"""
-SPOT = """
-[[spots]]
-id = "{id}"
-name = {name}
-latitude = {latitude}
-longitude = {longitude}
-station = "pole"
-slack_lag = {lag}
-{more}
-"""
-
-
-def toml_text(text: str) -> str:
-    """A quoted TOML string of any text (standard: TOML 1.0.0, basic strings)."""
-    inner = "".join(
-        f"\\U{ord(char):08x}" if ord(char) > 126 or ord(char) < 32 or char in '"\\' else char for char in text
-    )
-    return f'"{inner}"'
 
 
 @pytest.fixture
@@ -104,22 +64,17 @@ def coast(tmp_path: Path) -> Callable[..., Forecast]:
         more: str = "",
         now: float | None = None,
     ) -> Forecast:
-        text = COAST.format(
-            title=toml_text(title),
-            invented=str(invented).lower(),
-            zone=zone,
-            units=units,
-            latitude=latitude,
-            longitude=longitude,
-            m2=m2,
-            s2=s2,
+        waves = [("M2", m2, 40.0), ("S2", s2, 80.0), ("K1", 0.1, 120.0), ("O1", 0.08, 200.0)]
+        keys = f"slack_lag = {lag}\n{more}"
+        path = coasts.written(
+            tmp_path,
+            coasts.head(zone, units, f"invented = {str(invented).lower()}", title),
+            coasts.station("pole", waves, latitude=latitude, longitude=longitude, datum="LAT"),
+            *(
+                coasts.spot(ident, "pole", latitude, longitude, keys, name)
+                for ident, name in (names or {"post": "Mooring post"}).items()
+            ),
         )
-        for ident, name in (names or {"post": "Mooring post"}).items():
-            text += SPOT.format(
-                id=ident, name=toml_text(name), latitude=latitude, longitude=longitude, lag=lag, more=more
-            )
-        path = tmp_path / "coast.toml"
-        path.write_text(text, encoding="utf-8")
         shore = read_shore(path)
         day = dt.date.fromisoformat(first)
         made = dt.datetime.combine(day, dt.time(), dt.UTC).timestamp() - 864000.0 if now is None else now

@@ -1,7 +1,5 @@
 """Shore files in a folder, of published stations and of invented coasts, and the forecasts they give."""
 
-import re
-import shutil
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -10,7 +8,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from tests.conftest import PUBLISHED
+from tests import coasts
 from windows.conditions.clock_gates import OutsideHours, Past
 from windows.conditions.flow import Flow, FlowKind, trapezoid
 from windows.conditions.intervals import Intervals
@@ -21,36 +19,11 @@ from windows.render.words.gates import edge_words
 from windows.shoreline.shore import Shore, read_shore
 from windows.shoreline.spots import Preferences, SpeedRange, Spot
 
-AGENCY_STATIONS = ("8729840", "8724580", "8443970", "9447130", "1612340")
-"""Pensacola (diurnal), Key West (mixed), Boston (semidiurnal, 3 m), Seattle (mixed), Honolulu (mixed)."""
+AGENCY_STATIONS = coasts.STATION_IDS
 KNOWN_LAG, ASSUMED = "pier", "marsh"
 WEEKS_OF_2026 = 53
 LONG_AGO = 0.0
 KNOT = 1852.0 / 3600.0
-
-COAST = """title = "Test coast"
-time_zone = "{zone}"
-units = "metres"
-
-[[stations]]
-id = "gauge"
-name = "Gauge"
-latitude = {latitude}
-longitude = {longitude}
-datum = "MLLW"
-mean_level = {mean_level}
-length_unit = "metres"
-constituents = [{rows}]
-"""
-SPOT = """
-[[spots]]
-id = "{id}"
-name = "{id}"
-latitude = {latitude}
-longitude = {longitude}
-station = "{station}"
-{keys}
-"""
 
 
 def at(text: str, zone: str = "UTC") -> float:
@@ -70,14 +43,14 @@ def coast_text(
     mean_level: float = 2.0,
 ) -> str:
     """The head of an invented coast with one gauge, from (name, amplitude, phase lag)."""
-    listed = ", ".join(f'{{ name = "{n}", amplitude = {a}, phase = {g} }}' for n, a, g in rows)
-    return COAST.format(zone=zone, latitude=latitude, longitude=longitude, mean_level=mean_level, rows=listed)
+    gauge = coasts.station("gauge", rows, latitude=latitude, longitude=longitude, mean_level=mean_level)
+    return coasts.head(zone, title="Test coast") + gauge
 
 
 def spot_text(
     keys: str = "", spot_id: str = "spot", latitude: float = 45.0, longitude: float = 0.0, station="gauge"
 ) -> str:
-    return SPOT.format(id=spot_id, latitude=latitude, longitude=longitude, station=station, keys=keys)
+    return coasts.spot(spot_id, station, latitude, longitude, keys, spot_id)
 
 
 def one_spot(rows, keys: str = "", **place) -> str:
@@ -135,31 +108,26 @@ class AgencyStation:
 
     @classmethod
     def of(cls, station_id: str) -> "AgencyStation":
-        with (PUBLISHED / f"constituents_{station_id}.csv").open(encoding="utf-8") as stream:
-            head = stream.readline()
-        found = re.search(r"latitude (\S+) longitude (\S+) time zone ([^;]+); MSL above MLLW (\S+) m;", head)
-        assert found, head
-        return cls(station_id, float(found[1]), float(found[2]), found[3], float(found[4]))
+        found = coasts.published_head(station_id)
+        return cls(station_id, found.latitude, found.longitude, found.zone, found.mean_level)
 
     def text(self, *spots: tuple[str, str], units: str = "metres") -> str:
         """The station's file with spots of (id, keys)."""
-        rows = f'constituents = "constituents_{self.station_id}.csv"'
-        head = COAST.format(
-            zone=self.zone,
+        gauge = coasts.station(
+            "gauge",
+            f"constituents_{self.station_id}.csv",
             latitude=self.latitude,
             longitude=self.longitude,
             mean_level=self.mean_level,
-            rows="",
-        ).replace("constituents = []", rows)
-        head = head.replace('\nunits = "metres"', f'\nunits = "{units}"')
-        return head + "".join(spot_text(keys, name, self.latitude, self.longitude) for name, keys in spots)
+        )
+        keyed = (spot_text(keys, name, self.latitude, self.longitude) for name, keys in spots)
+        return coasts.head(self.zone, units, title="Test coast") + gauge + "".join(keyed)
 
     def shore(self, folder: Path, *spots: tuple[str, str], units: str = "metres") -> Shore:
         """The file written beside a copy of its published table, and read."""
-        shutil.copy(PUBLISHED / f"constituents_{self.station_id}.csv", folder)
-        path = folder / f"{self.station_id}.toml"
-        path.write_text(self.text(*spots, units=units), encoding="utf-8")
-        return read_shore(path)
+        return read_shore(
+            coasts.written(folder, self.text(*spots, units=units), name=f"{self.station_id}.toml")
+        )
 
 
 @dataclass(frozen=True)

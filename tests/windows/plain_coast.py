@@ -7,6 +7,7 @@ from datetime import date
 
 import numpy as np
 
+from tests.coasts import current
 from tests.windows.conftest import at, windows_of
 from windows.conditions.flow_models import flow_of
 
@@ -24,18 +25,7 @@ MIXED = [("M2", 1.1, 100.0), ("S2", 0.35, 140.0), ("N2", 0.2, 80.0), ("K1", 0.15
 
 def race(waves, mean=0.0, name="race"):
     """A current, from (name, knots, phase lag)."""
-    listed = ", ".join(f'{{ name = "{n}", amplitude = {a}, phase = {g} }}' for n, a, g in waves)
-    return f"""
-[[currents]]
-id = "{name}"
-name = "{name}"
-latitude = 45.0
-longitude = 0.0
-flood_direction = 40
-ebb_direction = 215
-mean_flow = {mean}
-constituents = [{listed}]
-"""
+    return current(name, waves, mean=mean)
 
 
 def flow_at(shore, text, days=10.0, start=START, index=0):

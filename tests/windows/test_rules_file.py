@@ -6,7 +6,8 @@ import pytest
 
 from harmonics.errors import FileProblemsError
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
-from tests.cli.runs import DEMOS, SIMPLE_SPOT, SIMPLE_STATION, head
+from tests.cli.runs import DEMOS
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head
 from windows.shoreline.quarry import Quarry, QuarryWater
 from windows.shoreline.quarry_file import parse_temperature
 from windows.shoreline.rules import Measured, Rule, Season

@@ -9,7 +9,8 @@ from harmonics.errors import EbblightError, FileProblemsError
 from harmonics.records.observed import DEFAULT_DECAY_HOURS, turn_uncertainty
 from harmonics.stations.prediction import levels
 from harmonics.stations.types import Station
-from tests.cli.runs import NOW, SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
+from tests.cli.runs import NOW
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
 from windows.conditions.outlook import Outlook
 from windows.conditions.todays_water import departures, primary_of, seconds_uncertain
 from windows.render.records.frames import instants

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy as np
 
-from tests.cli.runs import SIMPLE_STATION, head, spot, written
+from tests.coasts import SIMPLE_STATION, head, spot, written
 from tests.windows.log.made_trips import NOON, plain_trip
 from windows.conditions.flow_models import flow_of
 from windows.log.learning import learn_turns
