@@ -73,6 +73,11 @@ def place(tmp_path, monkeypatch):
 def test_what_is_no_file(place, command, kind):
     make, found = KINDS[kind]
     make(place)
+    if kind == "folder" and command in ("check", "datums"):  # which take one with station files in it
+        asked = (*READS[command](place), "-o", "out")
+        assert refused(1, *asked) == "ebblight: x: found no station file; expected files named *.toml\n"
+        assert not Path("out").exists()
+        return
     message = refused(1, *READS[command](place))
     assert message.startswith("ebblight: x: 1 problem")
     assert found in message
