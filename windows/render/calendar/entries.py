@@ -6,13 +6,13 @@ can be misread or grow old. The local clock stands in the text, and `X-WR-TIMEZO
 """
 
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from windows.conditions.bait import GatheringWindow
-from windows.forecast.reports import DayReport, Forecast, SessionReport, SpotReport
+from windows.forecast.reports import BaitReport, Forecast, SessionReport
 from windows.render.words import cautions
 from windows.render.words.phrases import Words, shares, words_of
 from windows.render.words.reasons import preparations, why
@@ -34,8 +34,10 @@ def calendar(
 ) -> str:
     """An iCalendar file with an entry for each session at or above a mark, and one for the bait it wants.
 
-    An identifier is made of the file's title, the spot's id, the local day, and the session's place counted
-    from the end of that day: minutes of change do not touch it, nor do sessions of today that are over.
+    A session's identifier is made of its spot and station, the high water whose ebb it fishes, and the half
+    of that ebb; that of bait, of its bank and station and of the low water. So neither another title nor
+    another start or order gives the same tide a second entry, nor do sessions that are over move those to
+    come.
 
     Args:
         forecast: finished.
@@ -54,38 +56,69 @@ def calendar(
     out.add("method", "PUBLISH")
     out.add("x-wr-calname", plain(forecast.head.title))
     out.add("x-wr-timezone", forecast.head.zone.key)
-    gathered: set[tuple[str, float]] = set()
-    for report, day, place, item in _every(forecast):
-        least = report.spot.preferences.keep if mark is None else mark
-        if item.session.points.total < least:
-            continue
-        name: tuple[str, ...] = (forecast.head.title, report.spot.id, day.day.isoformat(), str(place))
-        events = {name: entries.session(item)}
-        bait = item.bait
-        if bait is not None and bait.window is not None:
-            tide = (bait.bank.id, bait.window.low_water)
-            if tide not in gathered:
-                gathered.add(tide)
-                events[*name, "bait"] = entries.gathering(item, bait.bank.name, bait.window)
-        for key, event in events.items():
-            event.add("uid", identifier(key))
-            event.add("dtstamp", _instant(stamp))
-            event.add("last-modified", _instant(stamp))
-            event.add("sequence", max(0, int(stamp // 60.0)))
-            out.add_component(event)
+    every = [item for report in forecast.spots for day in report.days for item in day.sessions]
+    chosen = {
+        key: item
+        for key, item in session_keys(every).items()
+        if item.session.points.total >= (item.spot.preferences.keep if mark is None else mark)
+    }
+    events = {key: entries.session(item) for key, item in chosen.items()}
+    for key, (item, bait, window) in _gatherings(chosen.values()).items():
+        events[key] = entries.gathering(item, bait.bank.name, window)
+    for key, event in events.items():
+        event.add("uid", identifier(key))
+        event.add("dtstamp", _instant(stamp))
+        event.add("last-modified", _instant(stamp))
+        event.add("sequence", max(0, int(stamp // 60.0)))
+        out.add_component(event)
     return str(out.to_ical().decode("utf-8"))
 
 
 def identifier(key: tuple[str, ...]) -> str:
-    """Of an entry: title, spot, local day, place from the day's end (0 the last), and "bait" for its bait."""
+    """Of an entry, from what it is about."""
     return f"{uuid.uuid5(NAMESPACE, chr(10).join(key))}@ebblight.invalid"
 
 
-def _every(forecast: Forecast) -> Iterator[tuple[SpotReport, DayReport, int, SessionReport]]:
-    for report in forecast.spots:
-        for day in report.days:
-            for place, item in enumerate(reversed(day.sessions)):
-                yield report, day, place, item
+def session_keys(sessions: Iterable[SessionReport]) -> dict[tuple[str, ...], SessionReport]:
+    """Sessions by what each is about: spot, station, high water, half of its ebb.
+
+    Where two share all of that a number follows, counted from the last.
+    """
+    keys: dict[tuple[str, ...], SessionReport] = {}
+    for item in sorted(sessions, key=lambda item: -item.session.start):
+        name = ("session", item.spot.id, item.spot.station.id, *_ebb(item))
+        place = 0
+        while (*name, str(place)) in keys:
+            place += 1
+        keys[*name, str(place)] = item
+    return {key: keys[key] for key in sorted(keys, key=lambda key: keys[key].session.start)}
+
+
+def _ebb(item: SessionReport) -> tuple[str, str]:
+    """The high water before the session, and the half of its ebb; a spot without one goes by the clock."""
+    peak = item.session.peak - (item.spot.slack_lag or 0.0)
+    high, low = item.last_high, item.next_low
+    if high is None:
+        return _near(peak), "no high water"
+    return _near(high.t), "late" if low is not None and peak > (high.t + low.t) / 2.0 else "early"
+
+
+def _gatherings(
+    sessions: Iterable[SessionReport],
+) -> dict[tuple[str, ...], tuple[SessionReport, BaitReport, GatheringWindow]]:
+    """Each time to gather bait once, with the first session it is for."""
+    found: dict[tuple[str, ...], tuple[SessionReport, BaitReport, GatheringWindow]] = {}
+    for item in sorted(sessions, key=lambda item: item.session.start):
+        bait = item.bait
+        if bait is not None and bait.window is not None:
+            key = ("bait", bait.bank.id, bait.bank.station.id, _near(bait.window.low_water))
+            found.setdefault(key, (item, bait, bait.window))
+    return found
+
+
+def _near(t: float) -> str:
+    """The hour nearest to a high or low water: minutes of change seldom leave it, no two turns share it."""
+    return str(round(t / 3600.0))
 
 
 @dataclass(frozen=True, slots=True)
