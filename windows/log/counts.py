@@ -108,7 +108,7 @@ def rate_of(caught: Array, effort: Array, dispersion: float) -> Rate:
     return Rate(len(caught), int((caught == 0).sum()), hours, round(total), total / hours, low, high)
 
 
-def dispersion_of(caught: Array, effort: Array, groups: Sequence[Array]) -> float:
+def dispersion_of(caught: Array, effort: Array, groups: Sequence[Indices]) -> float:
     """Pearson's dispersion of counts about their groups' own rates, never below 1 (that of Poisson).
 
     Args:

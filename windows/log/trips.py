@@ -21,6 +21,7 @@ STRONGEST_WIND = 80.0
 FASTEST_WATER = 10.0
 LONGEST_WORDS = 2000
 LONGEST_NAME = 200
+MOST_SHOWN = 60
 
 
 class Clarity(StrEnum):
@@ -249,8 +250,7 @@ def faults(trip: Trip) -> list[Problem]:
         ("quarry", trip.quarry, LONGEST_NAME),
         ("words", trip.words, LONGEST_WORDS),
     ):
-        one_line = len(text) <= longest and (not text or text.isprintable())
-        expect(one_line, where, f"{len(text)} characters", f"one line of at most {longest}")
+        expect(_tidy(text, longest), where, _shown(text), f"one line of at most {longest} characters")
     found += _catch_faults(trip)
     for seen in trip.seen:
         near = trip.start - 86400.0 <= seen.t <= trip.end + 86400.0
@@ -261,12 +261,21 @@ def faults(trip: Trip) -> list[Problem]:
     return found
 
 
+def _tidy(text: str, longest: int) -> bool:
+    """Whether a text stands on one line, without blanks at its ends or in a row."""
+    return len(text) <= longest and text.isprintable() and text == " ".join(text.split())
+
+
+def _shown(text: str) -> str:
+    return repr(text if len(text) <= MOST_SHOWN else f"{text[:MOST_SHOWN]}...")
+
+
 def _catch_faults(trip: Trip) -> list[Problem]:
     found: list[Problem] = []
     names = [species_key(catch.species) for catch in trip.catches]
     for place, (catch, name) in enumerate(zip(trip.catches, names, strict=True)):
-        if not name or len(catch.species) > LONGEST_NAME or not catch.species.isprintable():
-            found.append(Problem("species", repr(catch.species[:60]), "a name on one line"))
+        if not name or not _tidy(catch.species, LONGEST_NAME):
+            found.append(Problem("species", _shown(catch.species), "a name on one line"))
         if name in names[:place]:
             found.append(Problem("species", f"'{catch.species}' twice", "each species once"))
         if len(catch.fish) > MOST_FISH:
