@@ -4,11 +4,11 @@ import atexit
 import gc
 import os
 import sys
-from importlib import import_module
-from keyword import iskeyword
 from typing import Any
 
 import click
+
+from windows.cli.lazy import LazyGroup
 
 # Matrix products here are small: a second BLAS thread gains little on an idle machine and loses much on a
 # busy one. It must be said before numpy is first imported.
@@ -29,6 +29,7 @@ _COMMANDS = {
     "levels": ("levels", "Levels at even steps."),
     "sky": ("sky", "Sun and moon: rise, set, twilight, transit, phases."),
     "datums": ("datums", "Tidal datums, ranges, kind and age of the tide."),
+    "log": ("log", "Trips: kept, listed, counted, and what they teach."),
     "import": ("import_", "A published constituent table, made ready for a station file."),
     "fit": ("fit", "Constituents from observed levels."),
     "check": ("check", "What a file means, and every problem in it."),
@@ -36,24 +37,8 @@ _COMMANDS = {
 }
 
 
-class _Lazy(click.Group):
-    """Commands whose modules are imported only when they run: `--help` stays quick."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:
-        return list(_COMMANDS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        if cmd_name not in _COMMANDS:
-            return None
-        module, _ = _COMMANDS[cmd_name]
-        name = f"{cmd_name}_" if iskeyword(cmd_name) else cmd_name
-        command = getattr(import_module(f"windows.cli.{module}"), name)
-        assert isinstance(command, click.Command)
-        return command
-
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, text) for name, (_, text) in _COMMANDS.items()])
+class _Root(LazyGroup):
+    """The command itself: errors of the input become a message and exit status 1."""
 
     def invoke(self, ctx: click.Context) -> Any:
         from harmonics.errors import EbblightError
@@ -65,7 +50,12 @@ class _Lazy(click.Group):
             ctx.exit(1)
 
 
-@click.group(cls=_Lazy, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(
+    cls=_Root,
+    package=__name__,
+    table=_COMMANDS,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
 @click.version_option(package_name="ebblight", message="%(prog)s %(version)s")
 def main() -> None:
     """Windows of outgoing water and low light at your fishing spots, from your own tidal constituents.

@@ -10,9 +10,9 @@ from collections.abc import Iterable
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
+from harmonics.files.spreadsheets import inert
 from windows.log.trips import Catch, Fish, FrozenForecast, Seen, Trip
 
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 COLUMNS = (
     "trip", "uid", "shore", "spot", "spot_name", "time_zone", "start_utc", "end_utc",
     "start_local", "end_local", "state", "planned_start_utc", "planned_end_utc", "anglers",
@@ -97,16 +97,6 @@ def _forecast_cells(made: FrozenForecast | None) -> list[str]:
         instant(made.made_at),
         inert(made.version),
     ]
-
-
-def inert(text: str) -> str:
-    """Text that a spreadsheet shows and does not run; `active` undoes it."""
-    return f"'{text}" if text.lstrip("'").startswith(FORMULA_STARTS) else text
-
-
-def active(text: str) -> str:
-    """The text that `inert` was given."""
-    return text[1:] if text.startswith("'") and text.lstrip("'").startswith(FORMULA_STARTS) else text
 
 
 def number(value: float | None) -> str:

@@ -13,8 +13,9 @@ from zoneinfo import ZoneInfo
 
 from harmonics.errors import FileProblemsError, Problem, ProblemList
 from harmonics.files.checking import shown
+from harmonics.files.spreadsheets import active
 from harmonics.files.text_files import read_text
-from windows.log.exchange import COLUMNS, FISHED, OF_SPECIES, PLANNED, active
+from windows.log.exchange import COLUMNS, FISHED, OF_SPECIES, PLANNED
 from windows.log.trips import (
     MOST_FISH,
     Catch,

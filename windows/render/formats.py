@@ -46,6 +46,9 @@ class ResultKind(Enum):
     LISTING = "water or sky of one place or several"
     ANALYSIS = "constituents from a record, with a report"
     CONSTITUENTS = "a constituent table"
+    TRIPS = "trips of a log"
+    LOG_REPORT = "what a log tells of the score"
+    LESSONS = "what trips teach"
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +118,9 @@ WRITERS: Mapping[ResultKind, Mapping[str, Writer]] = {
     ResultKind.LISTING: _ROWS,
     ResultKind.ANALYSIS: _ROWS,
     ResultKind.CONSTITUENTS: {"csv": _ROWS["table"], "json": _ROWS["json"]},  # its text is a table to keep
+    ResultKind.TRIPS: _ROWS,
+    ResultKind.LOG_REPORT: {**_ROWS, "svg": Writer("windows.render.records.results:result_drawing")},
+    ResultKind.LESSONS: _ROWS,
 }
 
 

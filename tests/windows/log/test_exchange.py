@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonics.errors import FileProblemsError
+from harmonics.files.spreadsheets import active, inert
 from tests.windows.log.made_trips import FULL, HOUR, NOON, plain_trip, trips
-from windows.log.exchange import COLUMNS, active, inert, instant, written
+from windows.log.exchange import COLUMNS, instant, written
 from windows.log.importing import Background, read_trips
 from windows.log.storage import SqliteStore
 from windows.log.trips import Catch, Fish, Made

@@ -18,11 +18,13 @@ class Result:
         text: for people.
         frame: records for the machine formats.
         header: what JSON opens with.
+        drawing: as SVG; None where it has none.
     """
 
     text: Callable[[], str]
     frame: Callable[[], "pd.DataFrame"]
     header: Callable[[], Mapping[str, Any]]
+    drawing: Callable[[], str] | None = None
 
 
 @dataclass(frozen=True)
@@ -69,6 +71,12 @@ def result_text(result: Result) -> str:
 def result_csv(result: Result) -> str:
     """Rows alone."""
     return to_csv(result.frame())
+
+
+def result_drawing(result: Result) -> str:
+    """A drawing, of a result that has one."""
+    assert result.drawing is not None
+    return result.drawing()
 
 
 def result_json(result: Result) -> str:

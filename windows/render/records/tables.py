@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
+from harmonics.files.spreadsheets import inert
 from windows.forecast.reports import Forecast
 from windows.render.words import cautions
 from windows.render.words.phrases import words_of
@@ -14,8 +15,6 @@ from windows.shoreline.head import Head
 
 if TYPE_CHECKING:
     import pandas as pd
-
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def to_csv(frame: "pd.DataFrame") -> str:
@@ -26,12 +25,8 @@ def to_csv(frame: "pd.DataFrame") -> str:
     text_columns = [name for name in frame.columns if frame[name].dtype.kind in "OUT"]
     safe = frame.copy()
     for name in text_columns:
-        safe[name] = [_inert(value) if isinstance(value, str) else value for value in frame[name]]
+        safe[name] = [inert(value) if isinstance(value, str) else value for value in frame[name]]
     return str(safe.to_csv(index=False, lineterminator="\n"))
-
-
-def _inert(text: str) -> str:
-    return f"'{text}" if text.startswith(_FORMULA_STARTS) else text
 
 
 def to_json(frame: "pd.DataFrame", header: Mapping[str, Any]) -> str:
