@@ -236,9 +236,15 @@ class TestNames:
             for spelling in (*parameter.opts, *parameter.secondary_opts)
         } - ALWAYS_THERE
         text = page("commands").text
-        listed = {word for row in re.findall(r"^\| (.*?) \|", text, re.MULTILINE) for word in names(row)}
-        options = {word.split()[0] for word in listed if word.startswith("-")} | {"--step"}
-        assert options == known
+        assert options_listed(text) | {"--step"} == known
+
+    def test_so_are_those_of_the_log_on_its_page(self):
+        text, group = page("log").text, commands()["log"]
+        shared = {"--format", "--output", "-o", *ALWAYS_THERE}
+        told = set(re.findall(r"`(--[a-z-]+)`", text)) & {"--remove", "--restore", "--compute", "--write"}
+        assert options_listed(text) | told == {item for item in options_of(group) if item[0] == "-"} - shared
+        listed = [names(row[0])[0].split()[2] for row in table(text)]
+        assert listed == list(members(group))
 
     @pytest.mark.parametrize("topic", TOPICS)
     def test_every_option_it_names_is_there(self, topic):
@@ -256,6 +262,8 @@ class TestNames:
             expected = {
                 "`week`, `best`, `compare`:": forecasts,
                 "`week`, `best`, `compare`, `plan`:": forecasts | {ResultKind.PLAN},
+                "`week`, `best`, `compare`, `plan`, `log report`:": forecasts
+                | {ResultKind.PLAN, ResultKind.LOG_REPORT},
                 "all:": set(ResultKind),
                 "all but": set(ResultKind) - {ResultKind.CONSTITUENTS},
             }
@@ -263,8 +271,25 @@ class TestNames:
             assert kinds == held, name
 
 
+def options_listed(text: str) -> set[str]:
+    """Options in the first cells of a page's tables."""
+    listed = {word for row in re.findall(r"^\| (.*?) \|", text, re.MULTILINE) for word in names(row)}
+    return {word.split()[0] for word in listed if word.startswith("-")}
+
+
 def options_of(command: click.Command) -> set[str]:
-    return {spelling for item in command.params for spelling in (*item.opts, *item.secondary_opts)}
+    """Of the command, and of those of a group."""
+    found = {spelling for item in command.params for spelling in (*item.opts, *item.secondary_opts)}
+    return found.union(*map(options_of, members(command).values()))
+
+
+def members(command: click.Command) -> dict[str, click.Command]:
+    """The commands of a group by name; none of any other."""
+    if not isinstance(command, click.Group):
+        return {}
+    context = click.Context(command)
+    found = {name: command.get_command(context, name) for name in command.list_commands(context)}
+    return {name: member for name, member in found.items() if member is not None}
 
 
 ASKED = {
@@ -284,6 +309,22 @@ class TestColumns:
         for command, place in ASKED.items():
             start = () if command == "datums" else ("--start", "2026-08-10")
             assert done(command, SKERROW, *place, *start, "--format", "csv").split("\n")[0] == shown[command]
+
+    def test_columns_of_the_log_too(self, tmp_path):
+        shown = dict(re.findall(r"^- `log (\w+)` csv: `([\w,]+)`", page("formats").text, flags=re.MULTILINE))
+        lay_out(tmp_path, "log")
+        assert set(shown) == {"list", "report", "learn"}
+        for command, columns in shown.items():
+            asked = (
+                "log",
+                command,
+                tmp_path / "shore.toml",
+                "--log",
+                tmp_path / "none.db",
+                "--format",
+                "csv",
+            )
+            assert done(*asked).split("\n")[0] == columns
 
     def test_columns_of_constituents_too(self, tmp_path):
         lay_out(tmp_path, "stations")

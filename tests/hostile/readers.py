@@ -8,6 +8,7 @@ import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import timedelta, timezone
+from functools import partial
 from pathlib import Path
 from random import Random
 from zoneinfo import ZoneInfo
@@ -20,7 +21,7 @@ from harmonics.files.text_files import read_text
 from harmonics.records.reader import read_record
 from harmonics.records.weather import read_weather
 from harmonics.units import LengthUnit
-from tests.cli.runs import REPOSITORY, run
+from tests.cli.runs import NOW, REPOSITORY, run
 from tests.hostile.mutations import mutated
 from tests.hostile.seeds import (
     CONSTITUENT_TABLES,
@@ -28,12 +29,22 @@ from tests.hostile.seeds import (
     IMPORTS,
     RECORDS,
     STATION_FILES,
+    TRIPS,
     VALUES,
     WEATHERS,
 )
+from tests.windows.log.made_trips import FULL
+from windows.log.entry import parse_wind
+from windows.log.errors import LogError
+from windows.log.exchange import written
+from windows.log.importing import Background, read_trips
+from windows.log.moments import start_time
+from windows.log.storage import SqliteStore
 from windows.shoreline.hours import parse_duration, parse_hours
 from windows.shoreline.outing_file import parse_day_time, parse_longest
 from windows.shoreline.preferences_file import parse_lead, parse_session, parse_way
+from windows.shoreline.quarry_file import parse_temperature
+from windows.shoreline.rules_file import parse_length, parse_season
 from windows.shoreline.shore import read_shore
 
 LONGEST_MESSAGE = MOST_PROBLEMS * 1200
@@ -115,12 +126,38 @@ def _imported(path: Path, random: Random) -> None:
 
 def _value(random: Random, _: Path) -> None:
     text = mutated(VALUES, random).decode("utf-8", "surrogateescape")
-    parsers = (parse_hours, parse_duration, parse_lead, parse_session, parse_way)
-    for parse in (*parsers, parse_day_time, parse_longest):
+    dated = partial(start_time, zone=ZoneInfo("Europe/London"), now=NOW, planned=False)
+    parsers = (parse_hours, parse_duration, parse_lead, parse_session, parse_way, dated)
+    others = (parse_day_time, parse_longest, parse_length, parse_season, parse_temperature, parse_wind)
+    for parse in (*parsers, *others):
         try:
             parse(text)
         except ValueError as error:
             assert str(error) and "int()" not in str(error)
+
+
+def _trips(path: Path, random: Random) -> None:
+    zone = random.choice((None, "Europe/London"))
+    for trip in read_trips(path, Background("A shore", zone, {"ledge": "Ledge"}, NOW)):
+        assert trip.end > trip.start
+        assert written([trip])
+
+
+def _log(random: Random, folder: Path) -> None:
+    """A log with bytes of it changed: refused by name, or read as whole trips."""
+    path = folder / "trips.db"
+    with SqliteStore(path, create=True) as store:
+        store.add(FULL)
+    content = bytearray(path.read_bytes())
+    for _ in range(random.randint(1, 40)):
+        content[random.randrange(len(content))] = random.randrange(256)
+    path.write_bytes(content[: random.choice((len(content), random.randrange(len(content))))])
+    try:
+        with SqliteStore(path) as store:
+            store.trips(removed=True)
+    except LogError as error:
+        assert str(path) in str(error)
+        assert str(error).isprintable()
 
 
 def _table_beside(path: Path, random: Random) -> None:
@@ -221,6 +258,48 @@ ARGUMENT_VALUES = (
     ),
 )
 COMMANDS = ("tides", "levels", "currents", "sky", "check", "datums", "plan", "import", "fit", "wee", "")
+LOG_COMMANDS = ("add", "edit", "list", "report", "learn", "export", "import", "lis")
+LOG_ARGUMENTS = (
+    *(
+        "--start",
+        "--end",
+        "--spot",
+        "--anglers",
+        "--kept",
+        "--released",
+        "--sought",
+        "--measured",
+        "--fished",
+    ),
+    *("--turned-out", "--drift", "--lead", "--temperature", "--wind", "--words", "--quarry", "--nothing"),
+    *("--planned", "--remove", "--restore", "--compute", "--since", "--last", "--species", "--removed"),
+    *("--permutations", "--with-later", "--write", "--format"),
+)
+LOG_VALUES = (
+    *(
+        "2026-08-09 17:30",
+        "20:15",
+        "ledge",
+        "2",
+        "flounder 38@18:40 x2",
+        "bass",
+        "fork",
+        "1h30min",
+        "0.8@18:20",
+    ),
+    *(
+        "6oz",
+        "18C",
+        "12kn SW",
+        "x" * 3000,
+        "25:00",
+        "99999999999999999999",
+        "flounder 1e9",
+        "\x1b[31m",
+        "0.8@99:99",
+    ),
+    *("json", "svg", "csv", "0", "99", "1"),
+)
 
 
 SEEDS_OF = {"import": IMPORTS, "fit": RECORDS}
@@ -248,6 +327,37 @@ def _command(random: Random, folder: Path) -> None:
         assert result.err.strip()
 
 
+def _log_command(random: Random, folder: Path) -> None:
+    """As `_command`, for the log, which lies in the case's own folder."""
+    path = folder / "shore.toml"
+    seeds = (EVERY_KEY,)
+    path.write_bytes(EVERY_KEY if random.random() < 0.7 else mutated(seeds, random))
+    (folder / "table.csv").write_bytes(CONSTITUENT_TABLES[0])
+    (folder / "trips.csv").write_bytes(mutated(TRIPS, random))
+    with SqliteStore(folder / "trips.db", create=True) as store:
+        store.add(FULL)
+    command = random.choice(LOG_COMMANDS)
+    files = ["trips.csv", "shore.toml"] if command == "import" else ["shore.toml"]
+    arguments = [
+        "log",
+        command,
+        *(str(folder / name) for name in files),
+        *(["1"] if command == "edit" else []),
+    ]
+    if random.random() < 0.6 and command == "add":
+        arguments += ["--start", "2026-08-09 17:30", "--end", "20:15", "--nothing"]
+    for _ in range(random.randrange(4)):
+        arguments.append(random.choice(LOG_ARGUMENTS))
+        if random.random() < 0.8:
+            arguments.append(random.choice((*LOG_VALUES, *ARGUMENT_VALUES)))
+    result = run(*arguments, "--log", folder / "trips.db")
+    assert result.code in (0, 1, 2)
+    assert "Traceback" not in result.err
+    if result.code:
+        assert result.out == ""
+        assert result.err.strip()
+
+
 READERS = (
     Reader("station file", _of_file("shore.toml", STATION_FILES, _table_beside)),
     Reader("constituent table", _of_file("table.csv", CONSTITUENT_TABLES, _constituents)),
@@ -255,7 +365,10 @@ READERS = (
     Reader("weather", _of_file("weather.csv", WEATHERS, _weather)),
     Reader("imported table", _of_file("published.txt", IMPORTS, _imported)),
     Reader("values", _value),
+    Reader("trips", _of_file("trips.csv", TRIPS, _trips)),
+    Reader("log", _log),
     Reader("command", _command),
+    Reader("command of the log", _log_command),
 )
 
 

@@ -134,6 +134,24 @@ keep = 30
 light = "any"
 points = { flow = 60, light = 35, moon = 5 }
 keep = 50
+[[quarry]]
+name = "Grunter"
+light = "night"
+water = "moving"
+speeds = { nothing_below = 0.1, full_from = 0.4, full_to = 1.2, nothing_above = 2.0 }
+months = ["sep", "Oct"]
+temperature = ["9C", "61F"]
+[[rules]]
+species = "Grunter"
+least_length = "42cm"
+greatest_length = "30in"
+measured = "fork"
+bag = 2
+season = ["04-01 to 12-31", "12-31 to 02-29"]
+source = "a notice"
+checked = 2026-03-01
+[log]
+path = "trips.db"
 """
 STATION_FILES = (
     *_lines(*DEMOS),
@@ -173,7 +191,21 @@ IMPORTS = (
     {"name": "K1", "amplitude": 0.1, "phase": 9, "speed": null}
 ]""",
 )
+TRIPS = (
+    b"""trip,uid,spot,time_zone,start_utc,end_utc,state,anglers,species,caught,kept,fish,seen,points,points_by_factor
+1,a1,ledge,UTC,2026-08-10T12:00:00Z,2026-08-10T14:00:00Z,fished,2,Bass,2,1,kept 0.385 m fork \
+2026-08-10T12:30:00Z; released,turned_out 2026-08-10T11:40:00Z; drift 2026-08-10T13:00:00Z 0.4 m/s,81.5,\
+flow 55 of 60; light 26.5 of 35
+1,a1,ledge,UTC,2026-08-10T12:00:00Z,2026-08-10T14:00:00Z,fished,2,'=Eel,0,0,,\
+turned_out 2026-08-10T11:40:00Z; drift 2026-08-10T13:00:00Z 0.4 m/s,81.5,flow 55 of 60; light 26.5 of 35
+""".replace(b"\\\n", b""),
+    b"spot,start_local,end_local,species,caught\nledge,2026-08-10 13:00,2026-08-10T15:30+01:00,Bass,3\n",
+    b"spot,start_local,end_local,wind_from_deg,clarity,words,removed_utc\n"
+    b'ledge,2026-03-29 01:30,2026-03-29 04:00,225,muddy,"late, cold",2026-08-10T12:00Z\n',
+)
 VALUES = (
+    *(b"35cm", b"14in", b"355mm", b"18C", b"64F", b"05-01 to 10-15", b"12kn SW", b"5m/s 225", b"calm"),
+    *(b"2026-08-15 17:30", b"17:30", b"2026-08-15T17:30:00+01:00", b"2026-03-29 01:30"),
     *(
         b"12:00-sunset+1h",
         b"any",

@@ -237,8 +237,9 @@ def _reference(path: Path, name: str | None) -> "Station":
     from harmonics.errors import UnknownNameError
     from harmonics.files.station_file import read_station_file
     from harmonics.stations.types import Station
+    from windows.shoreline.shore import OTHER_TABLES
 
-    file = read_station_file(path, ("spots", "fishing", "banks"))
+    file = read_station_file(path, OTHER_TABLES)
     primary = [item for item in file.stations if isinstance(item, Station)]
     found = [item for item in primary if name in (None, item.id)]
     if len(found) == 1:

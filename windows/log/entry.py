@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
 from harmonics.errors import EbblightError, Problem
-from harmonics.files.checking import shown
+from harmonics.files.problems import shown
 from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
 from windows.log.moments import dated, end_time, local, near_time, on_day, start_time
 from windows.log.told import Told
@@ -58,11 +58,12 @@ def entered(told: Told, shore: Shore, now: float, planned: bool) -> Trip:
         UnknownNameError: the file has no such spot.
     """
     spot = shore.spots[0] if told.spot is None else shore.spot(told.spot)
-    entry = _Entry(shore.zone, shore)
-    start = entry.read("start", told.start or "", lambda text: start_time(text, shore.zone, now, planned))
+    zone = shore.head.zone
+    entry = _Entry(zone, shore)
+    start = entry.read("start", told.start or "", lambda text: start_time(text, zone, now, planned))
     end = None
     if start is not None:
-        end = entry.read("end", told.end or "", lambda text: end_time(text, shore.zone, start))
+        end = entry.read("end", told.end or "", lambda text: end_time(text, zone, start))
     if start is None or end is None:
         entry.plain(told)
         raise EntryError(entry.problems)
@@ -70,8 +71,8 @@ def entered(told: Told, shore: Shore, now: float, planned: bool) -> Trip:
         uid=new_uid(),
         spot=spot.id,
         spot_name=spot.name,
-        shore=shore.title,
-        zone=shore.zone.key,
+        shore=shore.head.title,
+        zone=zone.key,
         start=start,
         end=end,
         logged_at=float(round(now)),
@@ -95,7 +96,7 @@ def edited(trip: Trip, told: Told, shore: Shore, now: float) -> Trip:
     entry = _Entry(zone, shore)
     if told.spot is not None:
         spot = shore.spot(told.spot)
-        trip = replace(trip, spot=spot.id, spot_name=spot.name, shore=shore.title)
+        trip = replace(trip, spot=spot.id, spot_name=spot.name, shore=shore.head.title)
     if told.start is not None:
         day = local(trip.start, zone).date()
         start = entry.read("start", told.start, lambda text: dated(text, zone) or on_day(day, text, zone))
@@ -115,7 +116,7 @@ class _Entry:
     def __init__(self, zone: ZoneInfo, shore: Shore) -> None:
         self.zone = zone
         self.quarry = shore.quarry
-        self.fish_unit = "in" if shore.units is LengthUnit.FEET else "cm"
+        self.fish_unit = "in" if shore.head.units is LengthUnit.FEET else "cm"
         self.problems: list[Problem] = []
 
     def read(self, option: str, text: str, parse: Callable[[str], V]) -> V | None:

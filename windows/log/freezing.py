@@ -1,28 +1,32 @@
 """The forecast of a trip's hours, frozen: points by factor as the file gives them when it is asked."""
 
+from dataclasses import replace
+from datetime import UTC, datetime
 from importlib.metadata import PackageNotFoundError, version
+from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from harmonics.arrays import Array
 from harmonics.errors import EbblightError
-from windows.astronomy import Body, Sky, SkyEventKind, SkyRangeError
-from windows.conditions.flow_models import flow_of
-from windows.conditions.scoring import Conditions, MoonTimes, ScoreCurve
+from windows.astronomy import SkyRangeError
+from windows.conditions.assembly import STEP, conditions_of
+from windows.conditions.outlook import Outlook
+from windows.conditions.scoring import ScoreCurve
+from windows.conditions.span import Span
 from windows.log.trips import FactorPoints, FrozenForecast, Made
-from windows.shoreline.spots import LightPreference, Spot
+from windows.shoreline.hours import ANY_HOURS
+from windows.shoreline.spots import WEEKDAYS, Factor, LightPreference, Spot
 
-STEP = 300.0
-MARGIN = 2 * 86400.0
-"""Moon events a day off still have their period inside."""
-FACTORS = ("flow", "light", "moon")
+LONG_AGO = 0.0
+"""A clock that shuts no hour as past."""
 DISTRIBUTION = "ebblight"
 
 
 def freeze(spot: Spot, start: float, end: float, now: float, made: Made) -> FrozenForecast:
     """The mean points of a spot over a trip's hours, by factor.
 
-    The hours one likes to fish do not count: one was there. What shuts the spot's water does.
+    The hours and days one likes to fish do not count: one was there. What shuts the spot's water does.
 
     Args:
         spot: as the file has it now.
@@ -33,17 +37,14 @@ def freeze(spot: Spot, start: float, end: float, now: float, made: Made) -> Froz
     Raises:
         EbblightError: the trip lies beyond the ephemeris of sun and moon.
     """
-    curve = _curve(spot, start, end)
     points = spot.preferences.points
-    any_light = spot.preferences.light is LightPreference.ANY
-    most = {
-        "flow": points.flow + (points.light if any_light else 0.0),
-        "light": 0.0 if any_light else points.light,
-        "moon": points.moon,
-    }
+    most = {factor: points[factor] for factor in Factor}
+    if spot.preferences.light is LightPreference.ANY:
+        most[Factor.FLOW], most[Factor.LIGHT] = points.flow + points.light, 0.0
+    curve = _curve(spot, start, end)
     factors = tuple(
-        FactorPoints(name, _mean(share), most[name])
-        for name, share in zip(FACTORS, curve.points, strict=True)
+        FactorPoints(factor.value, _mean(share), most[factor])
+        for factor, share in zip(Factor, curve.points, strict=True)
     )
     total = sum(item.points for item in factors)
     return FrozenForecast(total, factors, _version(), float(round(now)), made)
@@ -51,21 +52,18 @@ def freeze(spot: Spot, start: float, end: float, now: float, made: Made) -> Froz
 
 def _curve(spot: Spot, start: float, end: float) -> ScoreCurve:
     """The score over a trip, its ends among the times."""
+    whenever = replace(spot.preferences, hours=ANY_HOURS, days=tuple(range(len(WEEKDAYS))))
+    first = datetime.fromtimestamp(start, UTC).date()
+    days = (datetime.fromtimestamp(end, UTC).date() - first).days + 1
+    count = max(2, int(np.ceil((end - start) / STEP)) + 1)
     try:
-        sky = Sky(start - MARGIN, end + MARGIN)
+        span = Span.of(first, days, ZoneInfo("UTC"))
+        conditions = conditions_of(replace(spot, preferences=whenever), span, Outlook(LONG_AGO))
     except SkyRangeError as error:
         raise EbblightError(f"no forecast of that trip: {error}") from None
-    (events,) = sky.events([spot.latitude], [spot.longitude])
-    moon = [event for event in events if event.body is Body.MOON]
-    transits = {SkyEventKind.UPPER_TRANSIT, SkyEventKind.LOWER_TRANSIT}
-    horizons = {SkyEventKind.RISE, SkyEventKind.SET}
-    moon_times = MoonTimes(
-        np.array([event.t for event in moon if event.kind in transits]),
-        np.array([event.t for event in moon if event.kind in horizons]),
-    )
-    flow = flow_of(spot, start - MARGIN, end + MARGIN)
-    count = max(2, int(np.ceil((end - start) / STEP)) + 1)
-    return Conditions(spot, flow, sky, moon_times, spot.gates).at(np.linspace(start, end, count))
+    except OverflowError:
+        raise EbblightError("no forecast of that trip: it lies at the end of the calendar") from None
+    return conditions.at(np.linspace(start, end, count))
 
 
 def _mean(values: Array) -> float:

@@ -5,18 +5,19 @@ import difflib
 import io
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from harmonics.errors import FileProblemsError, Problem, ProblemList
-from harmonics.files.checking import shown
+from harmonics.files.problems import Here, Problems, shown
 from harmonics.files.spreadsheets import active
 from harmonics.files.text_files import read_text
 from windows.log.exchange import COLUMNS, FISHED, OF_SPECIES, PLANNED
 from windows.log.trips import (
+    FIRST_YEAR,
+    LAST_YEAR,
     MOST_FISH,
     Catch,
     Clarity,
@@ -58,83 +59,87 @@ def read_trips(path: Path, background: Background) -> tuple[Trip, ...]:
         FileProblemsError: with every problem, each with its line and column.
     """
     text = read_text(path, "a CSV table of trips")
-    problems = ProblemList(str(path))
+    problems = Problems(path)
+    top = Here("", problems)
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    lines: list[tuple[int, dict[str, str]]] = []
+    lines: list[_Line] = []
     try:
         head = [name.strip() for name in next(reader, [])]
-        if _head_is_fine(head, problems):
+        if _head_is_fine(head, top.line("line 1")):
             for cells in reader:
                 if any(cells):
-                    lines.append((reader.line_num, _row(head, cells, reader.line_num, problems)))
+                    lines.append(_line(head, cells, top.line(f"line {reader.line_num}")))
     except csv.Error as error:
-        problems.append(Problem(f"line {reader.line_num}", f"a row that is not CSV: {error}", "CSV"))
-    trips = [_Reader(where, group, background, problems).trip() for where, group in _grouped(lines, problems)]
+        top.line(f"line {reader.line_num}").say(f"a row that is not CSV: {error}", "CSV")
+    trips = [_Reader(group, background).trip() for group in _grouped(lines)]
     if problems:
-        raise FileProblemsError(str(path), tuple(problems))
+        raise problems.error()
     return tuple(trip for trip in trips if trip is not None)
 
 
-def _head_is_fine(head: list[str], problems: list[Problem]) -> bool:
-    before = len(problems)
+@dataclass(frozen=True)
+class _Line:
+    """A line of a table: its place, and its cells by column."""
+
+    here: Here
+    cells: dict[str, str]
+
+
+def _head_is_fine(head: list[str], here: Here) -> bool:
+    before = len(here.problems)
     for name in head:
         if name not in COLUMNS:
             near = difflib.get_close_matches(name[:60], COLUMNS, 1)
             hint = f"'{near[0]}'? " if near else ""
-            expected = f"{hint}one of {', '.join(COLUMNS)}"
-            problems.append(Problem("line 1", f"an unknown column {shown(name)}", expected))
+            here.say(f"an unknown column {shown(name)}", f"{hint}one of {', '.join(COLUMNS)}")
         elif head.count(name) > 1:
-            problems.append(Problem("line 1", f"the column '{name}' twice", "each column once"))
+            here.say(f"the column '{name}' twice", "each column once")
     for needed in NEEDED:
         if not any(name in head for name in needed.split(" or ")):
-            problems.append(Problem("line 1", f"no column {needed}", f"at least {', '.join(NEEDED)}"))
-    return len(problems) == before
+            here.say(f"no column {needed}", f"at least {', '.join(NEEDED)}")
+    return len(here.problems) == before
 
 
-def _row(head: list[str], cells: list[str], line: int, problems: list[Problem]) -> dict[str, str]:
+def _line(head: list[str], cells: list[str], here: Here) -> _Line:
     if len(cells) != len(head):
-        problems.append(Problem(f"line {line}", f"{len(cells)} cells", f"{len(head)}, as in the first line"))
-    return dict(zip(head, [*cells, *[""] * len(head)], strict=False))
+        here.say(f"{len(cells)} cells", f"{len(head)}, as in the first line")
+    return _Line(here, dict(zip(head, [*cells, *[""] * len(head)], strict=False)))
 
 
-def _grouped(
-    lines: list[tuple[int, dict[str, str]]], problems: list[Problem]
-) -> list[tuple[int, list[dict[str, str]]]]:
-    """Rows of one trip together, by its uid, its number, or its spot and times; first lines named."""
-    groups: dict[tuple[str, ...], tuple[int, list[dict[str, str]]]] = {}
-    for line, row in lines:
-        key: tuple[str, ...] = (row.get("uid", ""), row.get("trip", ""))
+def _grouped(lines: list[_Line]) -> list[list[_Line]]:
+    """Lines of one trip together, by its uid, its number, or its spot and times."""
+    groups: dict[tuple[str, ...], list[_Line]] = {}
+    for line in lines:
+        key: tuple[str, ...] = (line.cells.get("uid", ""), line.cells.get("trip", ""))
         if not any(key):
-            key = tuple(row.get(name, "") for name in _TOLD_BY)
-        first, rows = groups.setdefault(key, (line, []))
-        for name, cell in row.items():
-            if rows and name not in OF_SPECIES and cell != rows[0][name]:
-                found = f"{shown(cell)}, but {shown(rows[0][name])} in line {first} of the same trip"
-                problems.append(Problem(f"line {line}, {name}", found, "one value a trip"))
-        rows.append(row)
+            key = tuple(line.cells.get(name, "") for name in _TOLD_BY)
+        group = groups.setdefault(key, [])
+        for name, cell in line.cells.items() if group else ():
+            first = group[0]
+            if name not in OF_SPECIES and cell != first.cells[name]:
+                found = f"{shown(cell)}, but {shown(first.cells[name])} in {first.here.where} of this trip"
+                line.here.at(name).say(found, "one value a trip")
+        group.append(line)
     return list(groups.values())
 
 
 class _Reader:
-    """Reads one trip, collecting problems."""
+    """Reads one trip; problems go to the lines they stand in."""
 
-    def __init__(
-        self, line: int, rows: list[dict[str, str]], background: Background, problems: list[Problem]
-    ) -> None:
-        self.line = line
-        self.rows = rows
-        self.row = rows[0]
+    def __init__(self, lines: list[_Line], background: Background) -> None:
+        self.lines = lines
+        self.row = lines[0].cells
+        self.here = lines[0].here
         self.background = background
-        self.problems = problems
 
     def trip(self) -> Trip | None:
         """The trip; None where something in it is wrong."""
-        before = len(self.problems)
+        before = len(self.here.problems)
         spot, zone = self._text("spot"), self._zone()
         start, end = self._moment("start", zone), self._moment("end", zone)
         if not spot:
             self._wrong("spot", "", "the id of a spot")
-        if start is None or end is None or len(self.problems) > before:
+        if start is None or end is None or len(self.here.problems) > before:
             return None
         trip = Trip(
             uid=self._text("uid") or uid_of(self.background.shore, spot, start, end),
@@ -164,15 +169,15 @@ class _Reader:
             removed_at=self._get("removed_utc", _instant),
             number=self._get("trip", _whole),
         )
-        if len(self.problems) > before:
+        if len(self.here.problems) > before:
             return None
         found = faults(trip)
-        self.problems.extend(replace(item, where=f"line {self.line}, {item.where}") for item in found)
+        for item in found:
+            self.here.at(item.where).say(item.found, item.expected)
         return None if found else trip
 
     def _wrong(self, column: str, text: str, expected: str) -> None:
-        found = shown(text) if text else "nothing"
-        self.problems.append(Problem(f"line {self.line}, {column}", found, expected))
+        self.here.at(column).say(shown(text) if text else "nothing", expected)
 
     def _text(self, column: str) -> str:
         return " ".join(active(self.row.get(column, "").strip()).split())
@@ -215,22 +220,26 @@ class _Reader:
         if local.tzinfo is None and zone is None:
             self._wrong(column, text, "an offset, a time_zone column, or the station file beside the table")
             return None
-        return (local if local.tzinfo else local.replace(tzinfo=ZoneInfo(zone or "UTC"))).timestamp()
+        try:
+            return (local if local.tzinfo else local.replace(tzinfo=ZoneInfo(zone or "UTC"))).timestamp()
+        except OverflowError:
+            self._wrong(column, text, f"a year from {FIRST_YEAR} to {LAST_YEAR}")
+            return None
 
     def _items(self, column: str, read: Callable[[str], V]) -> list[V]:
         return self._known(column, lambda text: [read(part) for part in text.split("; ")], [])
 
     def _catches(self) -> tuple[Catch, ...]:
-        first, catches = self.row, []
-        for row in self.rows:
-            self.row = row
+        catches = []
+        for line in self.lines:
+            self.row, self.here = line.cells, line.here
             name = self._text("species")
             fish = self._fish()
             if name:
                 catches.append(Catch(name, fish))
             elif fish:
                 self._wrong("species", "", f"the species of {len(fish)} fish")
-        self.row = first
+        self.row, self.here = self.lines[0].cells, self.lines[0].here
         return tuple(catches)
 
     def _fish(self) -> tuple[Fish, ...]:
@@ -290,7 +299,9 @@ def _instant(text: str) -> float:
         moment = None
     if moment is None or moment.utcoffset() is None:
         raise ValueError("a time such as 2026-08-15T23:05:00Z")
-    return moment.astimezone(UTC).timestamp()
+    if not FIRST_YEAR <= moment.year <= LAST_YEAR:
+        raise ValueError(f"a year from {FIRST_YEAR} to {LAST_YEAR}")
+    return moment.timestamp()
 
 
 def _state(text: str) -> bool:

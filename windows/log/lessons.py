@@ -28,6 +28,7 @@ class Standing(Enum):
     FEW = "too few notes"
     AGREES = "the file agrees"
     CHANGE = "the file should change"
+    UNTRIED = "the extra `log` is not installed"
 
 
 Value = float | dict[str, float]

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from harmonics.arrays import Array
-from harmonics.errors import EbblightError
 from windows.log.counts import Counts
 from windows.log.power import Z_LEVEL
 
@@ -51,11 +50,7 @@ def within_and_between(counts: Counts) -> Array:
 
 
 def catch_ratio(counts: Counts) -> CatchRatio | None:
-    """The fit; None where the trips do not tell one: no fish, all of the same points, or no convergence.
-
-    Raises:
-        EbblightError: the extra `log` is not installed.
-    """
+    """The fit; None where the trips do not tell one: no fish, all of the same points, or no convergence."""
     columns = within_and_between(counts)
     varies = np.ptp(columns, axis=0) > LEAST_SPREAD
     if not counts.caught.any() or not varies[1]:
@@ -92,18 +87,11 @@ def negative_binomial(caught: Array, columns: Array, offset: Array) -> Fit | Non
     """Catches against columns with a fixed offset; None where the fit does not settle.
 
     Catches that spread no more than Poisson's are fitted as such, their intervals from the trips themselves.
-
-    Raises:
-        EbblightError: the extra `log` is not installed.
     """
-    try:
-        from statsmodels.discrete.discrete_model import NegativeBinomial
-        from statsmodels.genmod.families import Poisson
-        from statsmodels.genmod.generalized_linear_model import GLM
-    except ModuleNotFoundError as error:
-        raise EbblightError(
-            f"this needs {error.name}, which is not installed: pip install 'ebblight[log]'"
-        ) from None
+    from statsmodels.discrete.discrete_model import NegativeBinomial
+    from statsmodels.genmod.families import Poisson
+    from statsmodels.genmod.generalized_linear_model import GLM
+
     width = columns.shape[1]
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from windows.log.counts import Counts, Indices, Rate, counts_of, dispersion_of, frozen, rate_of
+from windows.log.extra import extra_needed
 from windows.log.power import USUAL_MEAN, USUAL_SIZE, Need, needs
 from windows.log.regression import CatchRatio, catch_ratio
 from windows.log.trips import Trip
@@ -80,8 +81,13 @@ def make_report(
         with_later: count trips whose forecast was made by hindsight.
 
     Raises:
-        EbblightError: the extra `log` is not installed.
+        MissingExtraError: the extra `log` is not installed.
     """
+    with extra_needed():
+        return _report(trips, species, permutations, with_later)
+
+
+def _report(trips: Sequence[Trip], species: str | None, permutations: int, with_later: bool) -> LogReport:
     fished = [trip for trip in trips if trip.fished]
     told = [trip for trip in fished if trip.forecast is not None]
     kept = frozen(told)

@@ -14,6 +14,7 @@ import numpy as np
 
 from harmonics.arrays import Array
 from windows.log.counts import Counts, Indices, counts_of
+from windows.log.extra import MissingExtraError, extra_needed
 from windows.log.lessons import Lesson, Part, Setting, Standing
 from windows.log.regression import negative_binomial
 from windows.log.robust import Estimate
@@ -49,6 +50,15 @@ def learn_points(shore: Shore, trips: Sequence[Trip]) -> Lesson | None:
         return None
     if len(whole) < LEAST_TRIPS:
         return Lesson(Setting.POINTS, "", "", Standing.FEW, len(whole), LEAST_TRIPS)
+    try:
+        with extra_needed():
+            return _shared(whole, names, present)
+    except MissingExtraError:
+        return Lesson(Setting.POINTS, "", "", Standing.UNTRIED, len(whole), LEAST_TRIPS)
+
+
+def _shared(whole: Sequence[Trip], names: Sequence[str], present: dict[str, float]) -> Lesson:
+    """The lesson of enough trips that all have a forecast."""
     counts = counts_of(whole)
     factors = np.array([_factors(trip, names) for trip in whole])
     now = np.array([present[name] for name in names])

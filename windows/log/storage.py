@@ -148,6 +148,8 @@ class SqliteStore:
             yield
         except sqlite3.Error as error:
             raise log_error(str(self.path), error) from None
+        except UnicodeDecodeError:
+            raise DamagedLogError(f"{self.path}: it holds text that is none") from None
 
     def add(self, trip: Trip) -> Trip:
         """Keep a new trip; it comes back with its number."""

@@ -9,6 +9,9 @@ from harmonics.errors import Problem
 from windows.shoreline.rules import Measured, species_key
 
 SECONDS_PER_HOUR = 3600.0
+FIRST_YEAR, LAST_YEAR = 1000, 2999
+EARLIEST, LATEST = -30610224000.0, 32503680000.0
+"""1000-01-01 and 3000-01-01 UTC: what lies between has a local time in every zone."""
 LONGEST_TRIP = 7 * 86400.0
 MOST_ANGLERS = 50
 MOST_FISH = 1000
@@ -228,6 +231,8 @@ def faults(trip: Trip) -> list[Problem]:
         if not holds:
             found.append(Problem(where, shown, expected))
 
+    years = f"a year from {FIRST_YEAR} to {LAST_YEAR}"
+    expect(EARLIEST <= trip.start < LATEST, "start", "a year of another age", years)
     expect(trip.end > trip.start, "end", "an end that is not after the start", "a later time")
     expect(
         trip.end - trip.start <= LONGEST_TRIP, "end", "a trip of more than a week", "one of 7 days or less"

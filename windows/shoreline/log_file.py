@@ -14,8 +14,6 @@ from windows.shoreline.quarry_file import read_quarry
 from windows.shoreline.rules import Rule
 from windows.shoreline.rules_file import read_rules
 
-TABLES = ("quarry", "rules", "log")
-
 
 class LogTable(Table):
     """[log]."""

@@ -13,6 +13,13 @@ from windows.shoreline.quarry import Quarry
 from windows.shoreline.rules import Rule
 from windows.shoreline.spots import Bank, Spot
 
+OTHER_TABLES = (
+    *("spots", "fishing", "banks"),
+    *("quarry", "rules", "log"),
+    *("landings", "boat", "ways", "outing"),
+)
+"""Top-level tables of a file beside those of its stations."""
+
 
 @dataclass(frozen=True, eq=False)
 class Shore:
@@ -90,8 +97,7 @@ def read_shore(path: Path) -> Shore:
     from windows.shoreline.spot_file import read_spots
 
     problems = Problems(path)
-    tables = ("spots", "fishing", "banks", *log_file.TABLES, *outing_file.TABLES)
-    file = collect_stations(path, tables, problems)
+    file = collect_stations(path, OTHER_TABLES, problems)
     spots: tuple[Spot, ...] = ()
     banks: tuple[Bank, ...] = ()
     kept = log_file.LogPart()

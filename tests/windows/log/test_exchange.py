@@ -148,7 +148,7 @@ class TestProblems:
     def test_a_cell(self, read, column, cell):
         extra = (",points,species", ",50,Bass") if column not in {"points"} else (",species", ",Bass")
         ((where, told),) = problems(read, ROW.format(column + extra[0], cell + extra[1]))
-        assert where.startswith("line 2, ")
+        assert where.startswith("line 2 ")
         assert told
 
     def test_all_at_once_with_their_lines(self, read):
@@ -162,10 +162,10 @@ class TestProblems:
         )
         assert [where for where, _ in problems(read, text)] == [
             "line 6",
-            "line 2, spot",
-            "line 3, end",
-            "line 4, start_utc",
-            "line 5, species",
+            "line 2 spot",
+            "line 3 end",
+            "line 4 start_utc",
+            "line 5 species",
         ]
 
     @pytest.mark.parametrize(
@@ -183,7 +183,7 @@ class TestProblems:
 
     def test_counts_that_contradict_the_fish(self, read):
         text = ROW.format("species,kept,fish", "Bass,2,kept; released")
-        assert [where for where, _ in problems(read, text)] == ["line 2, kept"]
+        assert [where for where, _ in problems(read, text)] == ["line 2 kept"]
 
     def test_rows_of_one_trip_that_differ(self, read):
         text = (
@@ -192,16 +192,16 @@ class TestProblems:
             "a,ledge,2026-08-10T12:00Z,2026-08-10T14:00Z,Eel,2\n"
         )
         ((where, told),) = problems(read, text)
-        assert where == "line 3, anglers"
-        assert "'1' in line 2 of the same trip" in told
+        assert where == "line 3 anglers"
+        assert "'1' in line 2 of this trip" in told
 
     def test_local_times_without_a_zone(self, read):
         text = "spot,start_local,end_local\nledge,2026-08-10 13:00,2026-08-10 15:30\n"
         found = problems(read, text, Background("A shore", None, {}, NOON))
-        assert {where for where, _ in found} == {"line 2, start_local", "line 2, end_local"}
+        assert {where for where, _ in found} == {"line 2 start_local", "line 2 end_local"}
 
     def test_no_such_zone_and_no_such_file(self, read, tmp_path):
         text = ROW.format("time_zone", "Europe/Atlantis")
-        assert problems(read, text)[0][0] == "line 2, time_zone"
+        assert problems(read, text)[0][0] == "line 2 time_zone"
         with pytest.raises(FileProblemsError, match="no such file"):
             read_trips(tmp_path / "none.csv", BACKGROUND)

@@ -341,3 +341,22 @@ def test_everything_spot_by_spot(tmp_path):
     found = learn(shore, [*trips, *stray, *planned])
     assert [(lesson.setting, lesson.notes) for lesson in found] == [(Setting.SLACK_LAG, 8)]
     assert learn(shore, []) == ()
+
+
+def test_without_the_extra_all_but_the_shares_are_learned(tmp_path, monkeypatch):
+    import builtins
+
+    real = builtins.__import__
+
+    def without(name, *args, **kwargs):
+        if name.startswith(("statsmodels", "scipy")):
+            raise ModuleNotFoundError(f"No module named '{name}'", name=name)
+        return real(name, *args, **kwargs)
+
+    shore = shore_of(tmp_path)
+    true = replace(shore.spots[0], slack_lag=TRUE_LAG * 60.0)
+    trips = [*noted(turns_of(true, NOON, 8), np.zeros(8)), *share_trips((0.0, 3.0, 0.0), 70, seed=1)]
+    monkeypatch.setattr(builtins, "__import__", without)
+    lag, shares = learn(shore, trips)
+    assert (lag.setting, lag.value) == (Setting.SLACK_LAG, TRUE_LAG)
+    assert (shares.setting, shares.standing) == (Setting.POINTS, Standing.UNTRIED)

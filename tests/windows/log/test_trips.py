@@ -1,11 +1,24 @@
 """What a trip is, and what can't be one."""
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
 import pytest
 
 from tests.windows.log.made_trips import FULL, HOUR, NOON, plain_trip
-from windows.log.trips import Catch, Fish, Seen, SeenKind, faults, new_uid, uid_of
+from windows.log.trips import (
+    EARLIEST,
+    FIRST_YEAR,
+    LAST_YEAR,
+    LATEST,
+    Catch,
+    Fish,
+    Seen,
+    SeenKind,
+    faults,
+    new_uid,
+    uid_of,
+)
 
 
 def test_a_whole_trip_has_no_fault():
@@ -27,6 +40,8 @@ def test_zeros_and_species_are_counted_by_name_whatever_their_case():
 @pytest.mark.parametrize(
     ("where", "changes"),
     [
+        ("start", {"start": EARLIEST - 1.0, "end": EARLIEST + 1.0}),
+        ("start", {"start": LATEST, "end": LATEST + 1.0}),
         ("end", {"end": NOON}),
         ("end", {"end": NOON + 8 * 86400.0}),
         ("anglers", {"anglers": 0}),
@@ -57,6 +72,11 @@ def test_zeros_and_species_are_counted_by_name_whatever_their_case():
 )
 def test_what_cannot_be(where, changes):
     assert [problem.where for problem in faults(replace(plain_trip(), **changes))] == [where]
+
+
+def test_the_first_and_last_years():
+    assert datetime.fromtimestamp(EARLIEST, UTC) == datetime(FIRST_YEAR, 1, 1, tzinfo=UTC)
+    assert datetime.fromtimestamp(LATEST, UTC) == datetime(LAST_YEAR + 1, 1, 1, tzinfo=UTC)
 
 
 def test_every_fault_is_told_at_once():

@@ -139,6 +139,6 @@ def _tell(done: str, trip: "Trip", shore: "Shore", store: "SqliteStore", place: 
     from windows.log.rules import judge
     from windows.render.text.log import entry_text
 
-    today = datetime.fromtimestamp(now, UTC).astimezone(shore.zone).date()
+    today = datetime.fromtimestamp(now, UTC).astimezone(shore.head.zone).date()
     judged = judge(trip, shore.rules, store.trips(), today) if any(c.fish for c in trip.catches) else ()
     emit(entry_text(done, trip, judged, shore, str(place), screen_width()), None)

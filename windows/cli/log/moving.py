@@ -51,7 +51,7 @@ def import_(ctx: click.Context, table: Path, file: Path | None, compute: bool, p
     background = Background("", None, {}, now)
     if shore is not None:
         names = {spot.id: spot.name for spot in shore.spots}
-        background = Background(shore.title, shore.zone.key, names, now)
+        background = Background(shore.head.title, shore.head.zone.key, names, now)
     trips = read_trips(table, background)
     place = log_path(path, shore)
     with SqliteStore(place, create=True) as store:

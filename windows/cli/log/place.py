@@ -69,7 +69,7 @@ def units_of(shore: "Shore | None") -> "LengthUnit":
     """The unit people read, metres where no file says."""
     from harmonics.units import LengthUnit
 
-    return LengthUnit.METRES if shore is None else shore.units
+    return LengthUnit.METRES if shore is None else shore.head.units
 
 
 @dataclass(frozen=True)

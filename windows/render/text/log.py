@@ -51,8 +51,8 @@ def entry_text(
     done: str, trip: Trip, judged: Sequence[Judgement], shore: Shore, path: str, width: int
 ) -> str:
     """What was kept of a trip, its forecast, and what the rules of the file say of its fish."""
-    units = shore.units
-    lines = [INVENTED] if shore.invented else []
+    units = shore.head.units
+    lines = [INVENTED] if shore.head.invented else []
     lines += [
         f"Trip {trip.number} {done} in {path}.",
         f"{plain(trip.spot_name)}, {texts.when(trip, units)}, {trip.angler_hours:.1f} angler-hours: "
@@ -122,7 +122,7 @@ def lessons_text(lessons: Sequence[Lesson], shore: Shore, width: int, written: s
         width: columns of the screen.
         written: name of the file that they were written into; None where they are to be pasted.
     """
-    head = [INVENTED] if shore.invented else []
+    head = [INVENTED] if shore.head.invented else []
     if not lessons:
         return "\n".join([*head, paragraph(lesson_texts.NOTHING, width)]) + "\n"
     lines = [*head]

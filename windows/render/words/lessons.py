@@ -26,6 +26,8 @@ def lesson_words(lesson: Lesson) -> str:
     notes = counted(lesson.notes, note)
     if lesson.standing is Standing.FEW:
         text = f"{who}{notes}; it takes {lesson.needed} to tell."
+    elif lesson.standing is Standing.UNTRIED:
+        text = f"{who}shares of the factors need more libraries: pip install 'ebblight[log]'."
     elif not lesson.parts:
         text = f"{who}{notes} do not ask for other shares than the file's."
     elif lesson.setting in {Setting.SPEEDS, Setting.POINTS}:
