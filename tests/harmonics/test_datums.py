@@ -175,8 +175,11 @@ def test_datums_stand_in_order(amplitudes, phases):
         tuple(find(name) for name in ("M2", "S2", "K1", "O1")), np.array(amplitudes), np.array(phases)
     )
     found = datums(Station("s", "S", 0, 0, "MSL", 0.0, waves), 2021, 1)
-    assert found.hat >= found.mhhw >= found.mhw - 1e-9
-    assert found.lat <= found.mllw <= found.mlw + 1e-9
+    # a day with two high waters counts twice in MHW and once in MHHW: where most days have one, the two means
+    # may cross by a little (0.14 % of the range at most in 3,000 random tides)
+    slack = 0.005 * found.mean_range
+    assert found.hat >= found.mhhw >= found.mhw - slack
+    assert found.lat <= found.mllw <= found.mlw + slack
     assert found.mhw > found.mlw
     assert found.mtl == pytest.approx(0.5 * (found.mhw + found.mlw))
 

@@ -10,7 +10,7 @@ from numpy.testing import assert_allclose
 
 from harmonics.stations.events import STAND_RANGE, HighLowWaters, high_low_waters
 from harmonics.stations.prediction import levels, rates
-from harmonics.sums.waves import NodePractice, year_start
+from harmonics.sums.waves import NodePractice, year_of, year_start
 from tests.conftest import published_rows
 from tests.harmonics.conftest import STATION_IDS, published_station, station_of, utc
 from tests.harmonics.strategies import instants, stations
@@ -225,6 +225,8 @@ def test_kinds_follow_the_level_around(station, start):
     turns = high_low_waters(station, start, start + 20 * DAY).turns
     for t, height, high in zip(turns.t, turns.height, turns.high, strict=True):
         beside = levels(station, [t - 300, t + 300])
+        if year_of(t - 300) != year_of(t + 300):
+            continue  # yearly practice may step the level up or down there
         assert np.all(beside <= height + 1e-6) if high else np.all(beside >= height - 1e-6)
 
 
