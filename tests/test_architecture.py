@@ -125,3 +125,11 @@ def top_level() -> set[str]:
 
 def test_the_top_level_holds_what_it_should_and_nothing_else():
     assert {name for name in top_level() if not name.startswith(".")} == TOP_LEVEL
+
+
+def test_git_tracks_no_link():
+    """A link leads to a path of one machine."""
+    run = subprocess.run(["git", "ls-files", "-s"], cwd=ROOT, capture_output=True, text=True, check=False)
+    if run.returncode:
+        pytest.skip("not a git checkout")
+    assert [line for line in run.stdout.splitlines() if line.startswith("120000")] == []
