@@ -27,7 +27,7 @@ class UnknownNameError(EbblightError):
 
 
 class OutputError(EbblightError):
-    """A result that can't be written where it was asked for."""
+    """A result that can't be written to the place given."""
 
 
 @dataclass(frozen=True, slots=True)

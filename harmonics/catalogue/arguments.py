@@ -44,7 +44,7 @@ HOUR_ANGLE_SPEED = 15.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class OrbitAngles:
-    """Angles of the moon's orbit (radians; each shaped as the times asked for).
+    """Angles of the moon's orbit (radians; each shaped as the times given).
 
     Attributes:
         obliquity: I, of the moon's orbit to the equator.
@@ -52,7 +52,7 @@ class OrbitAngles:
         nu: right ascension of that intersection.
         nu_prime: nu', the term in the argument of the luni-solar diurnal K1.
         nu_second: 2nu'', the term in the argument of the luni-solar semidiurnal K2.
-        perigee: P, mean longitude of the perigee reckoned from the intersection, p - xi.
+        perigee: P, mean longitude of the perigee counted from the intersection, p - xi.
     """
 
     obliquity: Array

@@ -14,7 +14,7 @@ from typing import TypeVar
 from harmonics.errors import FileProblemsError, Problem
 
 MOST_PROBLEMS = 1000
-"""Nobody puts more right before looking again; a hostile file could hold millions."""
+"""Nobody corrects more before checking again; a hostile file could hold millions."""
 MAXIMUM_SHOWN = 60
 MAXIMUM_BITS = 200
 """A whole number may have any length in a file; what is longer than this is named, not printed."""
@@ -47,7 +47,7 @@ class Problems:
             FileProblemsError: it is the one after the first MOST_PROBLEMS; with those.
         """
         if len(self) >= MOST_PROBLEMS:
-            more = Problem("file", "more problems, not told here", "these to be put right first")
+            more = Problem("file", "more problems, not listed here", "these to be corrected first")
             raise FileProblemsError(self.path, (*self, more))
         self._found.append(problem)
 
@@ -138,6 +138,6 @@ def without_echoes(problems: Problems) -> list[Problem]:
     kept: list[Problem] = []
     for problem in problems:
         below = f"{problem.where}."
-        if not any(told.where == problem.where or told.where.startswith(below) for told in kept):
+        if not any(other.where == problem.where or other.where.startswith(below) for other in kept):
             kept.append(problem)
     return kept

@@ -1,6 +1,6 @@
 """A station file read and checked: tide stations and currents, primary and secondary.
 
-The tables of other rooms (spots, fishing) are passed on as they stand; whoever owns them checks them.
+The tables of other rooms (spots, fishing) are passed on as they stand; their own rooms check them.
 """
 
 from collections.abc import Callable, Mapping
@@ -80,7 +80,7 @@ def read_station_file(path: Path, other_tables: tuple[str, ...] = ()) -> Station
 
     Args:
         path: a TOML file; constituent tables are looked for beside it.
-        other_tables: top-level keys that belong to somebody else and are passed on.
+        other_tables: top-level keys of other rooms, passed on unchecked.
 
     Raises:
         FileProblemsError: with every problem of the stations and currents.

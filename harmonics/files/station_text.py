@@ -11,7 +11,7 @@ class StationHead:
     """What a station table says beside its constituents.
 
     Attributes:
-        id, name: as the file shall have them.
+        id, name: as they will stand in the file.
         latitude, longitude: degrees, north and east positive.
         datum: what heights are counted from.
         mean_level: Z0, metres above the datum.

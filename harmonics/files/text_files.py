@@ -14,7 +14,7 @@ def read_text(path: Path, expected: str, maximum_bytes: int = MAXIMUM_BYTES) -> 
     """The file's text, UTF-8, with or without a byte order mark.
 
     Args:
-        path: a regular file (a pipe or a device would never end); asked again of the open file, in case
+        path: a regular file (a pipe or a device would never end); checked again once it is open, in case
             another was put in its place.
         expected: what kind of file should be there, in words.
         maximum_bytes: a larger file is refused unread.

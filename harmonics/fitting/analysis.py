@@ -131,7 +131,7 @@ class Analysis:
         raise KeyError(name)
 
     def constants(self, trusted_only: bool = False) -> HarmonicConstants:
-        """Constants for prediction; those of the trusted lines alone if asked."""
+        """Constants for prediction; those of the trusted lines alone if wanted."""
         lines = [line for line in self.lines if line.trusted or not trusted_only]
         return HarmonicConstants(
             tuple(line.constituent for line in lines),
@@ -165,7 +165,7 @@ def fit(
         infer: whether close neighbours the record can't resolve are inferred.
         inferences: ratios and lags to use whatever the record's length.
         reference: constants of a near station, whose ratios and lags replace the equilibrium ones.
-        progress: told the share done, 0 to 1, now and then.
+        progress: called with the share done, 0 to 1, now and then.
 
     Raises:
         ValueError: times that do not increase, or shapes that differ.

@@ -114,7 +114,7 @@ class BlockSums:
         self._keep = 8 * design.columns * len(design.t) <= KEPT_BYTES
 
     def gram(self) -> Array:
-        """As `Sums.gram`; tells its progress."""
+        """As `Sums.gram`; reports its progress."""
         design = self._design
         total = np.zeros((design.columns, design.columns))
         for part, rows in self._blocks():

@@ -63,7 +63,7 @@ class EvenSums:
         return design.even and len(design.t) > READINGS_A_RUN * (breaks + 1)
 
     def gram(self) -> Array:
-        """As `Sums.gram`; tells its progress."""
+        """As `Sums.gram`; reports its progress."""
         design = self._design
         lines, count = len(design.lines), len(design.fitted)
         plus, minus = np.zeros((2, lines, lines), dtype=complex)

@@ -1,4 +1,4 @@
-"""Least squares for a harmonic analysis, robust where asked, and the covariance under coloured residuals.
+"""Least squares for a harmonic analysis, robust if wanted, and the covariance under coloured residuals.
 
 Sources: P. J. Huber, Robust Statistics (1981), ch. 7, for the modified residuals and for the covariance of
 a fit that caps them.

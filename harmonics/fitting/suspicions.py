@@ -16,7 +16,7 @@ from harmonics.sums.series import sums_at
 from harmonics.units import DAY, HOUR
 
 NEIGHBOURS = 5
-"""Readings whose median a spike is held against: itself and two on each side."""
+"""Readings whose median a spike is compared with: itself and two on each side."""
 SPIKE_GROUP = 12 * HOUR
 """Spikes no further apart are one finding: a passing wave train makes several."""
 SPIKE_SCALES = 10.0
@@ -145,7 +145,7 @@ def shifted_clock(analysis: Analysis) -> tuple[Finding, ...]:
     """Stretches of days whose tide runs early or late against the longest stretch.
 
     The record's tide is a compromise between its clocks: once it is broken, the tide of the longest stretch
-    alone tells how far the others are off.
+    alone shows how far the others are off.
     """
     days, seconds, weight = _daily_clock(analysis, _lean(analysis, slice(None)))
     if len(days) < 2 * SHORTEST_SHIFT_DAYS:

@@ -30,7 +30,7 @@ DAYS_TO_FIT = 15
 LEAST_DAYS_READ = 0.8
 """... with readings on four days of five."""
 DAYS_LOOKED_BACK = 60.0
-"""Older readings tell of another season."""
+"""Older readings belong to another season."""
 LEAST_DEVIATION = 0.05
 """Metres: departures of a calm week understate the next."""
 LEAST_SCATTER = 0.01
@@ -63,7 +63,7 @@ class Departure:
     count: int
 
     def at(self, t: ArrayLike) -> Array:
-        """The departure carried to times t, metres; shaped as t. Before the newest reading it stands."""
+        """The departure carried to times t, metres; shaped as t. Before the newest reading it is constant."""
         age = np.maximum(np.asarray(t, dtype=float) - self.newest, 0.0)
         return np.asarray(self.height * np.exp(-age / self.decay))
 
@@ -81,7 +81,7 @@ def departure(station: Station, t: Array, level: Array, now: float) -> Departure
     """The departure that recent readings show.
 
     Args:
-        station: whose prediction they are held against.
+        station: whose prediction they are compared with.
         t, level: readings: POSIX seconds, increasing, and metres above the station's datum; nan is a gap.
         now: POSIX seconds; later readings are an error of the clock.
 
@@ -169,10 +169,10 @@ def departure_words(found: Departure, now: float, unit: LengthUnit) -> tuple[str
     height = abs(found.height) / unit.metres
     side = "above" if found.height >= 0 else "below"
     half = found.decay * math.log(2) / HOUR
-    whence = "fitted to the readings" if found.fitted else "common practice"
+    source = "fitted to the readings" if found.fitted else "common practice"
     sentences = [
         f"The newest reading is {old} old: the water stood {height:.2f} {unit.symbol} {side} the prediction.",
-        f"Levels carry this forward, halving every {half:.0f} h ({whence}).",
+        f"Levels carry this forward, halving every {half:.0f} h ({source}).",
     ]
     if found.stale(now):
         sentences.append("The readings are more than a day old: today's water may be quite different.")

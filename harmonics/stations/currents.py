@@ -30,7 +30,7 @@ from harmonics.units import DAY, MINUTE
 LEAST_CHANGE = 0.005
 """Neighbouring maxima and minima closer than 0.005 m/s (0.01 kn, the last printed digit) are one."""
 SEARCH_MARGINS = (2 * DAY, 40 * DAY)
-"""An event is wanted on either side of a span: two days hold one nearly always, forty the longest pause of
+"""An event is needed on either side of a span: two days nearly always have one, forty the longest pause of
 a diurnal current around the moon's crossing of the equator."""
 SWAP_SHARE = 0.25
 """Differences may swap a slack with a flood or ebb that hardly runs. Swapping one of this share of the mean

@@ -197,8 +197,8 @@ class TideCharacter:
         spring_range, neap_range: 2 (M2 + S2) and 2 (M2 - S2), metres.
         tropic_range, equatorial_range: 2 (K1 + O1) and 2 (K1 - O1), metres.
         phase_age: seconds from new or full moon to spring tide, (G of S2 - G of M2) over their speeds.
-        diurnal_age: seconds from the moon's greatest declination to tropic tide, likewise K1 and O1.
-        parallax_age: seconds from perigee to the perigean tide, likewise M2 and N2.
+        diurnal_age: seconds from the moon's greatest declination to tropic tide, the same with K1 and O1.
+        parallax_age: seconds from perigee to the perigean tide, the same with M2 and N2.
     """
 
     form_number: float

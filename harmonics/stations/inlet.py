@@ -202,7 +202,7 @@ def _stage(given: Array, half: Array) -> tuple[Array, Array]:
 
 
 class InletResponse(NamedTuple):
-    """How a bay answers its sea, over a series.
+    """How a bay responds to its sea, over a series.
 
     Attributes:
         range_ratio: the bay's mean range over the sea's.
@@ -238,11 +238,11 @@ def _crossings(values: Array, step: float) -> tuple[Array, NDArray[np.bool_]]:
     return step * linear_crossings(steps, values, index), values[index] >= 0
 
 
-def _mean_wait(events: Array, answers: Array, step: float) -> float:
-    """Mean time from the latest event to each answer; NaN where no answer has an event before it.
+def _mean_wait(events: Array, responses: Array, step: float) -> float:
+    """Mean time from the latest event to each response; NaN where no response has an event before it.
 
-    Times are read between samples: an answer less than a step early is at its event.
+    Times are read between samples: a response less than a step early is at its event.
     """
-    latest = np.searchsorted(events, answers + step, side="right") - 1
-    waits = (answers - events[np.clip(latest, 0, None)])[latest >= 0] if len(events) else np.empty(0)
+    latest = np.searchsorted(events, responses + step, side="right") - 1
+    waits = (responses - events[np.clip(latest, 0, None)])[latest >= 0] if len(events) else np.empty(0)
     return float(np.maximum(waits, 0.0).mean()) if waits.size else np.nan

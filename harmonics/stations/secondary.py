@@ -19,7 +19,7 @@ from harmonics.sums.waves import NodePractice
 from harmonics.units import DAY, HOUR, MINUTE
 
 SEARCH_MARGINS = (3 * DAY, 40 * DAY)
-"""A turn is wanted on either side of the span. Three days hold one nearly always; where stands swallowed a
+"""A turn is needed on either side of the span. Three days nearly always have one; where stands take up a
 diurnal tide at the moon's crossing of the equator the next lies within a fortnight."""
 SWAP_SHARE = 0.25
 """Differences may swap two turns of a tide that hardly moves (they become a stand). Swapping two that are
@@ -159,7 +159,7 @@ def _by_height(pairs: HeightPairs, height: Array) -> Array:
 
 @dataclass(frozen=True, eq=False)
 class _Pairing:
-    """Turns of the reference (n of them) with their answers at the secondary, and the secondary's stands."""
+    """Turns of the reference (n of them) with their turns at the secondary, and the secondary's stands."""
 
     reference: Turns
     turns: Turns

@@ -40,7 +40,7 @@ class HourPairs:
     """A time difference that depends on the hour of the reference's own high or low water.
 
     Straight between the two hours, there and back once a period. Tables print each column for two hours
-    half a day apart ("0000 and 1200", "0600 and 1800"; from memory), hence the period.
+    half a day apart ("0000 and 1200", "0600 and 1800"; from memory): the period follows from it.
 
     Attributes:
         hours: two hours of the day on the clock the table is printed in, as decimals.

@@ -22,7 +22,7 @@ SPARSE = 8
 
 @dataclass(frozen=True, eq=False)
 class Warp:
-    """Times that answer to each other at two places, straight between them.
+    """Times that correspond at two places, straight between them.
 
     Attributes:
         reference: POSIX seconds, rising, shape (n,).

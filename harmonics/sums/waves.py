@@ -179,7 +179,7 @@ def _speeds(constituents: tuple[Constituent, ...]) -> Array:
 
 @lru_cache(maxsize=512)
 def yearly_waves(constants: HarmonicConstants, year: int) -> Waves:
-    """The harmonic sum over one calendar year in yearly practice; constants are told apart by identity."""
+    """The harmonic sum over one calendar year in yearly practice; constants are cached by identity."""
     factor, argument = yearly_arguments(constants.constituents, year)
     return Waves(
         start=year_start(year),
