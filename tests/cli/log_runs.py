@@ -2,7 +2,8 @@
 
 from pathlib import Path
 
-from tests.cli.runs import NOW, SIMPLE_SPOT, SIMPLE_STATION, done, head, written
+from tests.cli.runs import NOW, done
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, written
 from windows.log.storage import SqliteStore
 from windows.log.trips import Trip
 

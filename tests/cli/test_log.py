@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from tests.cli.log_runs import DAY, LOG, YESTERDAY, added, kept, shore_of
-from tests.cli.runs import NOW, SIMPLE_SPOT, SIMPLE_STATION, done, head, refused, spot, utc, written
+from tests.cli.runs import NOW, done, refused, utc
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
 from windows.log.trips import Made, SeenKind
 from windows.shoreline.rules import Measured
 

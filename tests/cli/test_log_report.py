@@ -10,7 +10,8 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from tests.cli.runs import SIMPLE_SPOT, SIMPLE_STATION, done, head, refused, rows, run, written
+from tests.cli.runs import done, refused, rows, run
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, written
 from tests.windows.log.lesson_books import TRUE_LAG, noted, turns_of
 from tests.windows.log.made_trips import NOON, plain_trip
 from tests.windows.log.notebooks import World, notebook, trip_of

@@ -10,7 +10,8 @@ import click
 import pytest
 
 from tests.cli.log_runs import YESTERDAY, added, kept, shore_of
-from tests.cli.runs import SIMPLE_SPOT, SIMPLE_STATION, done, head, refused, run, written
+from tests.cli.runs import done, refused, run
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, written
 from windows.cli.log import asking
 from windows.log.storage import SqliteStore
 from windows.log.trips import Made, SeenKind
