@@ -71,5 +71,5 @@ def test_several_spots_are_named_in_each_line(forecast):
 def test_no_window_says_so(forecast):
     made = forecast("pellaway_sound", first="2026-08-15", days=2, spots=["railway-groyne"])
     text = message(made)
-    assert "No window in these days." in text
+    assert "Railway groyne\nNo window in these days." in text
     assert " points" not in text and text.endswith(cautions.SHORT)

@@ -59,6 +59,68 @@ def test_never_scrolls_sideways(forecast, opened, name, width, height):
     assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
 
 
+BROKEN_HEADS = """() => {
+  const broken = [];
+  for (const head of document.querySelectorAll('thead th, nav span, .when, summary, h2, .session-line')) {
+    const walker = document.createTreeWalker(head, NodeFilter.SHOW_TEXT);
+    for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+      for (const word of node.data.matchAll(/[\\w:]+/g)) {
+        const range = document.createRange();
+        range.setStart(node, word.index);
+        range.setEnd(node, word.index + word[0].length);
+        const lines = new Set([...range.getClientRects()].map((box) => Math.round(box.top)));
+        if (lines.size > 1) { broken.push(word[0]); }
+      }
+    }
+  }
+  return broken;
+}"""
+
+
+@pytest.mark.parametrize("size", ["16px", "22px", "26px"])
+@pytest.mark.parametrize("width", [360, 390])
+@pytest.mark.parametrize("name", ["pellaway_sound", "skerrow_strand"])
+def test_larger_letters_break_no_head_and_widen_nothing(forecast, opened, name, width, size):
+    shown = opened(page(forecast(name)), width, 800)
+    shown.page.evaluate(f"document.documentElement.style.fontSize = '{size}'")
+    assert shown.page.locator("thead th").count() > 7
+    assert shown.page.evaluate(BROKEN_HEADS) == []
+    assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_letters_grow_with_the_readers_own_size(forecast, opened):
+    shown = opened(page(forecast("pellaway_sound", days=1, spots=["railway-groyne"])))
+    sizes = []
+    for size in (16, 24):
+        session = shown.context.new_cdp_session(shown.page)
+        session.send("Page.enable")
+        session.send("Page.setFontSizes", {"fontSizes": {"standard": size}})
+        sizes.append(float(shown.page.evaluate("parseFloat(getComputedStyle(document.body).fontSize)")))
+    assert sizes[1] == pytest.approx(1.5 * sizes[0])
+
+
+def test_the_first_tab_stop_skips_to_the_days(forecast, opened):
+    shown = opened(page(forecast("pellaway_sound")))
+    shown.page.keyboard.press("Tab")
+    skip = shown.page.locator(".skip")
+    assert shown.page.evaluate("document.activeElement.className") == "skip"
+    box = skip.bounding_box()
+    assert box["x"] >= 0 and box["y"] >= 0 and box["height"] >= 40
+    shown.page.keyboard.press("Enter")
+    assert shown.page.locator("#days").bounding_box()["y"] < 100
+    shown.page.keyboard.press("Tab")
+    assert shown.page.evaluate("document.activeElement.closest('.days') !== null")
+
+
+@pytest.mark.parametrize("count", [2, 3, 4, 6])
+def test_charts_of_several_spots_fill_their_rows(coast, opened, count):
+    made = coast("2026-08-01", 1, names={f"s{i}": f"Spot {i}" for i in range(count)})
+    shown = opened(page(made), 1280, 900)
+    tops = [round(item.bounding_box()["y"]) for item in shown.page.locator(".reader").all()]
+    rows = [tops.count(top) for top in sorted(set(tops))]
+    assert len(set(rows)) == 1, rows
+
+
 @pytest.mark.parametrize(("width", "height"), SIZES)
 def test_hostile_names_neither_run_nor_widen_the_page(coast, opened, hostile, width, height):
     names = {**hostile, "solid": "x" * 200}

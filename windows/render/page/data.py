@@ -6,7 +6,7 @@ from pathlib import PurePath
 import numpy as np
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
-from windows.forecast.reports import DayReport, Forecast, SessionReport, SpotReport
+from windows.forecast.reports import DayReport, Forecast, Note, SessionReport, SpotReport
 from windows.render.chart import lanes, parts
 from windows.render.chart.drawing import day_chart, day_starts
 from windows.render.page.views import Cell, ChartView, DayView, PageView, SessionView, SideBySide
@@ -16,7 +16,7 @@ from windows.render.words.likeness import alike, best_of_alike, unlike
 from windows.render.words.phrases import Words, shares, words_of
 from windows.render.words.points import points_words
 from windows.render.words.reasons import why, why_none
-from windows.render.words.safe_text import plain
+from windows.render.words.safe_text import named, plain
 from windows.render.words.todays import todays_water
 from windows.render.words.water import starts_in_tide
 
@@ -26,6 +26,8 @@ DAYS_ACROSS = 7
 """Days of a row of spots side by side: more would not fit a phone."""
 PRINTED_CHARTS = 4
 """On paper a page of several spots draws the charts of its best sessions alone: two sheets in all."""
+HAZARDS = frozenset({Note.AFTER_DARK, Note.RISING, Note.UNWATCHED})
+"""Notes that stand out; the others are reminders."""
 CENTI = 100.0
 """Levels and falls travel to the page in whole hundredths, speeds in whole tenths, as they are shown."""
 
@@ -38,14 +40,16 @@ def page_view(forecast: Forecast, source: str | None) -> PageView:
         source: the file it was made from; only its name is shown.
     """
     words = words_of(forecast.head)
-
     several = len(forecast.spots) > 1
+    spot = "" if several else forecast.spots[0].spot.name
     sessions = {item.rank: _session(item, forecast, words) for item in forecast.ranking}
     datums = " or ".join(sorted({plain(report.spot.station.datum) for report in forecast.spots}))
     file = f" from {plain(PurePath(source).name)}" if source else ""
     made = words.local(forecast.made_at)
     return PageView(
+        head=f"{named(forecast.head.title)}{spot and f', {named(spot)}'}, {words.span(forecast)}",
         title=plain(forecast.head.title),
+        spot=plain(spot) if spot else "",
         invented=cautions.INVENTED if forecast.head.invented else "",
         span=words.span(forecast),
         clock=words.zone_words(day_starts(forecast)),
@@ -54,6 +58,7 @@ def page_view(forecast: Forecast, source: str | None) -> PageView:
         best_else=_best_else(forecast, words),
         unlike=unlike(forecast),
         several=several,
+        columns=2 if len(forecast.spots) in {2, 4} else 3,
         bait=any(item.bait is not None for item in forecast.ranking),
         best=sessions[forecast.ranking[0].rank] if forecast.ranking else None,
         nearest="" if forecast.ranking else _nearest(forecast, words),
@@ -229,7 +234,8 @@ def _session(item: SessionReport, forecast: Forecast, words: Words) -> SessionVi
         shifted=f"{session.early:.0f} / {session.late:.0f}",
         why=tuple(sentences),
         headline=_headline(item, words),
-        notes=tuple(_sentence(note.value) for note in item.notes),
+        hazards=tuple(_sentence(note.value) for note in item.notes if note in HAZARDS),
+        notes=tuple(_sentence(note.value) for note in item.notes if note not in HAZARDS),
         step=round((session.peak - first) / step),
         anchor=anchor(index, day),
     )
@@ -249,7 +255,7 @@ def _headline(item: SessionReport, words: Words) -> tuple[str, ...]:
     bait = item.bait.window if item.bait is not None else None
     if item.bait is not None and bait is not None:
         when = words.stretch(bait.start, bait.end, item.day)
-        lines.append(f"Bait at {plain(item.bait.bank.name)} {when}.")
+        lines.append(f"Bait at {named(item.bait.bank.name)} {when}.")
     return tuple(lines)
 
 
@@ -264,7 +270,7 @@ def _nearest(forecast: Forecast, words: Words) -> str:
         return ""
     day, report = max(chances, key=_closeness)
     lack = day.no_window
-    place = f" at {plain(report.spot.name)}" if len(forecast.spots) > 1 else ""
+    place = f" at {named(report.spot.name)}" if len(forecast.spots) > 1 else ""
     reason = why_none(day, report.flow, words)
     if lack is not None and lack.best_t is not None and lack.best_points > 0.0:
         when = f"{words.day(day.day)} {words.day_clock(lack.best_t, day.day)}"
@@ -318,7 +324,7 @@ def _best_else(forecast: Forecast, words: Words) -> tuple[str, ...]:
     """The best sessions of the other spots, where they do not compare with those of the best."""
     return tuple(
         f"Best {name}: {words.day(item.day)}, "
-        f"{words.stretch(item.session.start, item.session.end, item.day)} at {plain(item.spot.name)}, "
+        f"{words.stretch(item.session.start, item.session.end, item.day)} at {named(item.spot.name)}, "
         f"{item.session.points.total:.0f} points."
         for name, item in best_of_alike(forecast)
         if item is not forecast.ranking[0]

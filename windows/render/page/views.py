@@ -17,7 +17,7 @@ class SessionView:
         water: movement at its peak.
         levels: at start and end.
         shifted: points if the water came early, and late.
-        why, headline, notes: sentences; the headline's are for the first screen.
+        why, headline, hazards, notes: sentences; the headline's are for the first screen.
         step, anchor: the chart that holds its peak, and that chart's step.
     """
 
@@ -33,6 +33,7 @@ class SessionView:
     shifted: str
     why: tuple[str, ...]
     headline: tuple[str, ...]
+    hazards: tuple[str, ...]
     notes: tuple[str, ...]
     step: int
     anchor: str
@@ -113,9 +114,14 @@ class SideBySide:
 
 @dataclass(frozen=True, slots=True)
 class PageView:
-    """Everything the template reads."""
+    """Everything the template reads.
 
+    The head is of the browser's tab, the spot the only one, the columns those of a wide screen.
+    """
+
+    head: str
     title: str
+    spot: str
     invented: str
     span: str
     clock: str
@@ -124,6 +130,7 @@ class PageView:
     best_else: tuple[str, ...]
     unlike: str
     several: bool
+    columns: int
     bait: bool
     best: SessionView | None
     nearest: str

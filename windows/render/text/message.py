@@ -34,7 +34,7 @@ def message(forecast: Forecast) -> str:
 def _text(forecast: Forecast, words: Words, top: list[str], chosen: tuple[SessionReport, ...]) -> str:
     lines = list(top)
     several = len(forecast.spots) > 1
-    if forecast.ranking and not several:
+    if not several:
         lines.append(isolated(short(forecast.spots[0].spot.name, NAME_LENGTH)))
     for item in sorted(chosen, key=lambda item: item.session.start):
         name = next((f", best {group}".rstrip() for group, top in best_of_alike(forecast) if top is item), "")

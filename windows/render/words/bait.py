@@ -3,6 +3,7 @@
 from windows.conditions.bait import KEEPS, BankState
 from windows.forecast.reports import BaitReport, SessionReport
 from windows.render.words.phrases import Words
+from windows.render.words.safe_text import named
 from windows.shoreline.spots import BaitKind
 
 OVERNIGHT = {
@@ -17,16 +18,17 @@ OVERNIGHT = {
 def bait_words(report: SessionReport, bait: BaitReport, words: Words) -> str:
     """One sentence on the bait of a session."""
     bank, window = bait.bank, bait.window
+    name = named(bank.name)
     if bait.state in {BankState.NEVER_BARES, BankState.ABOVE_HIGH_WATER}:
-        return f"No bait from {bank.name}: the bank {bait.state.value}."
+        return f"No bait from {name}: the bank {bait.state.value}."
     if window is None:
         hours = f"of the {KEEPS / 3600:.0f} h before"
         if bank.bait is BaitKind.SHRIMP:
-            return f"No bait from {bank.name}: none {hours} is an ebb in the dark."
-        return f"No bait from {bank.name}: it bares in daylight at no low water {hours}."
+            return f"No bait from {name}: none {hours} is an ebb in the dark."
+        return f"No bait from {name}: it bares in daylight at no low water {hours}."
     start, end = words.day_clock(window.start, report.day), words.day_clock(window.end, report.day)
     text = (
-        f"Bait at {bank.name} {start} ({window.opened_by.value}) to {end} ({window.closed_by.value}), "
+        f"Bait at {name} {start} ({window.opened_by.value}) to {end} ({window.closed_by.value}), "
         f"{(report.start.t - window.end) / 3600:.0f} h before the session begins"
     )
     if words.local(window.end).date() != words.local(report.start.t).date():

@@ -2,7 +2,7 @@
 
 from windows.forecast.reports import Forecast, SessionReport, SpotReport
 from windows.render.words import cautions
-from windows.render.words.safe_text import plain
+from windows.render.words.safe_text import named
 
 _WHICH = ((True, "with a speed"), (False, "known by their fall alone"))
 
@@ -27,7 +27,7 @@ def alike(one: SpotReport, other: SpotReport) -> bool:
 def unlike(forecast: Forecast) -> str:
     """Which spots can't be compared with which; empty where all can."""
     falls, speeds = (
-        [plain(report.spot.name) for report in forecast.spots if report.flow.has_speed is has_speed]
+        [named(report.spot.name) for report in forecast.spots if report.flow.has_speed is has_speed]
         for has_speed in (False, True)
     )
     if not falls or not speeds:

@@ -9,7 +9,7 @@ from windows.outing.reports import PlanList, Plans
 from windows.render.words.phrases import Words
 from windows.render.words.plans import duration, point_hours
 from windows.render.words.reasons import why_none
-from windows.render.words.safe_text import plain
+from windows.render.words.safe_text import named
 
 
 def no_plan(plans: Plans, item: PlanList, index: int, words: Words) -> str:
@@ -49,7 +49,7 @@ def _reason(plans: Plans, item: PlanList, index: int, none: NoPlan, words: Words
         worth, leave, home = none.instead
         hours = f"{words.day_clock(leave, day.day)}-{words.day_clock(home, day.day)}"
         return {
-            PlanLack.LANDING: f"{plain(plans.landing.name)} or a way has too little water then; with enough, "
+            PlanLack.LANDING: f"{named(plans.landing.name)} or a way has too little water then; with enough, "
             f"{point_hours(worth)}",
             PlanLack.BAIT: f"no bait can be gathered in time; with bait, {point_hours(worth)}",
             PlanLack.LENGTH: f"it takes longer than {duration(plans.outing.longest)}: {point_hours(worth)} "
@@ -68,7 +68,7 @@ def _reason(plans: Plans, item: PlanList, index: int, none: NoPlan, words: Words
 def _water(plans: Plans, index: int, none: NoPlan, words: Words) -> str:
     """Why no spot has water: of the one that comes nearest."""
     report, day = _report(plans, none, index)
-    name = plain(report.spot.name)
+    name = named(report.spot.name)
     if none.no_window is not None:
         return f"{name} comes nearest: {why_none(day, report.flow, words)}"
     at = "" if none.t is None else f" at {words.day_clock(none.t, day.day)}"

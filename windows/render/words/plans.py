@@ -20,7 +20,7 @@ from windows.render.words import cautions
 from windows.render.words.bait import OVERNIGHT
 from windows.render.words.likeness import unlike
 from windows.render.words.phrases import Words
-from windows.render.words.safe_text import plain, short
+from windows.render.words.safe_text import named, short
 from windows.shoreline.outings import DETOUR, WALKING_SPEED, BaitWish
 from windows.shoreline.routes import Place, Route, RouteSource
 
@@ -68,7 +68,7 @@ def level_line(name: str, low: float, high: float, words: Words) -> str:
 def stops(plan: Plan, words: Words) -> list[str]:
     """Each stop as Marsh drain 14:35-20:30."""
     return [
-        f"{plain(leg.place.name)} {words.stretch(leg.start, leg.end, plan.day)}"
+        f"{named(leg.place.name)} {words.stretch(leg.start, leg.end, plan.day)}"
         for leg in plan.stops
         if leg.place is not None
     ]
@@ -85,7 +85,7 @@ def headline(plan: Plan, words: Words) -> str:
 
 def leg_words(plans: Plans, leg: Leg, words: Words) -> str:
     """What a leg is, as To Marsh drain."""
-    name = "" if leg.place is None else plain(leg.place.name)
+    name = "" if leg.place is None else named(leg.place.name)
     if leg.kind is LegKind.TRAVEL and leg.route is None:
         return f"Stay at {name}"
     on_foot = plans.boat is None
@@ -184,7 +184,7 @@ def _gains(plan: Plan, words: Words) -> str:
         for i, gain in enumerate(moves)
     )
     return (
-        f"One stop alone, {plain(single.spot.name)} {when}, gives {point_hours(single.worth)}; "
+        f"One stop alone, {named(single.spot.name)} {when}, gives {point_hours(single.worth)}; "
         f"{gained}, each move's cost paid."
     )
 
@@ -201,7 +201,7 @@ def _shifted(item: IfShifted, words: Words) -> str:
     side = "early" if item.seconds < 0 else "late"
     text = f"{abs(item.seconds) / 60:.0f} min {side}: {point_hours(item.worth)}"
     if item.broken:
-        shut = ", ".join(f"{plain(broken.place.name)} at {words.clock(broken.t)}" for broken in item.broken)
+        shut = ", ".join(f"{named(broken.place.name)} at {words.clock(broken.t)}" for broken in item.broken)
         text += f", but shut are {shut}" if len(item.broken) > 1 else f", but shut is {shut}"
     return text
 
@@ -209,7 +209,7 @@ def _shifted(item: IfShifted, words: Words) -> str:
 def _ramp(plans: Plans, plan: Plan, words: Words) -> list[str]:
     if plan.landing is None or plan.launching is None:
         return []
-    name = plain(plans.landing.name)
+    name = named(plans.landing.name)
     text = f"Back at {name} {words.day_clock(plan.landing.t, plan.day)}"
     if plan.landing.spare is not None:
         text += f" with {words.height(plan.landing.spare)} to spare"
@@ -230,7 +230,7 @@ def _bait(plans: Plans, plan: Plan, words: Words) -> list[str]:
         return []
     if taken.source is BaitSource.WITHOUT or taken.bank is None:
         return ["Without bait of your own: none can be gathered at a time that serves this day."]
-    text, cost = f"Bait from {plain(taken.bank.name)}", ""
+    text, cost = f"Bait from {named(taken.bank.name)}", ""
     if taken.window is None:
         text += ", gathered on the way"
     else:
@@ -265,7 +265,7 @@ def _assumed(plans: Plans, plan: Plan) -> list[str]:
 
 
 def _way(one: Place, other: Place, route: Route) -> str:
-    text = f"{plain(one.name)} - {plain(other.name)} {duration(route.seconds)}"
+    text = f"{named(one.name)} - {named(other.name)} {duration(route.seconds)}"
     return text if route.metres is None else f"{text} ({route.metres / 1000.0:.1f} km)"
 
 

@@ -8,7 +8,7 @@ from windows.forecast.reports import Forecast, SpotReport
 from windows.render.words import cautions
 from windows.render.words.gates import shut_words
 from windows.render.words.phrases import Words
-from windows.render.words.safe_text import plain
+from windows.render.words.safe_text import named
 from windows.shoreline.gates import Limit, Measure
 from windows.shoreline.spots import WEEKDAYS, LightPreference, SpeedRange
 
@@ -26,7 +26,7 @@ def points_words(forecast: Forecast, words: Words) -> tuple[str, ...]:
         "Points run from 0 to 100 and count only while the water goes out and nothing shuts the spot. A "
         "session's points are the mean over its whole length."
     ]
-    every = [plain(report.spot.name) for report in forecast.spots]
+    every = [named(report.spot.name) for report in forecast.spots]
     for kind in (_shares, _flow, _moon, _keep, _gates):
         groups: dict[str, list[str]] = {}
         for report, name in zip(forecast.spots, every, strict=True):

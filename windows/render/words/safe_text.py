@@ -4,9 +4,12 @@ import unicodedata
 
 _STEERING = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029")
 """Directional controls and separators: unmatched, they would reorder or break the text around a name."""
-_BLANKS = dict.fromkeys(map(ord, _STEERING), " ")
 _UNSHOWN = frozenset({"Cc", "Cs", "Co", "Cn"})
 FIRST_ISOLATE, POP_ISOLATE = "\u2068", "\u2069"
+_BLANKS: dict[int, str | None] = {
+    **dict.fromkeys(map(ord, _STEERING), " "),
+    **dict.fromkeys(map(ord, FIRST_ISOLATE + POP_ISOLATE), None),
+}
 
 
 def plain(name: str) -> str:
@@ -16,7 +19,7 @@ def plain(name: str) -> str:
 
 
 def unsteered(text: str) -> str:
-    """Text whose directional controls and separators are blanks: they can't reorder a line of a screen."""
+    """Text without directional controls and separators: they can't reorder a line of a screen."""
     return text.translate(_BLANKS)
 
 
@@ -30,3 +33,8 @@ def isolated(text: str) -> str:
     """Text that cannot reorder what stands beside it; left as it is where it runs left to right."""
     directions = {unicodedata.bidirectional(char) for char in text}
     return f"{FIRST_ISOLATE}{text}{POP_ISOLATE}" if directions & {"R", "AL", "AN"} else text
+
+
+def named(name: str) -> str:
+    """The plain name for the middle of a sentence, whichever way it runs."""
+    return isolated(plain(name))

@@ -4,6 +4,7 @@ from harmonics.records.observed import Departure, departure_words
 from harmonics.stations.types import Station, primary_of
 from windows.forecast.reports import Forecast
 from windows.render.words.phrases import Words
+from windows.render.words.safe_text import named
 
 
 def todays_water(forecast: Forecast, words: Words) -> tuple[str, ...]:
@@ -11,7 +12,7 @@ def todays_water(forecast: Forecast, words: Words) -> tuple[str, ...]:
     sentences: list[str] = []
     for station, found in _stations(forecast):
         lines = departure_words(found, forecast.made_at, words.units)
-        sentences += [f"{station.name}: {lines[0]}", *lines[1:]]
+        sentences += [f"{named(station.name)}: {lines[0]}", *lines[1:]]
     return tuple(sentences)
 
 
