@@ -4,9 +4,10 @@ Times are POSIX seconds (UTC), heights metres above a station's datum, speeds me
 phase lags degrees. The names in `__all__` are the package's public face; each loads its module when it is
 first used, so that the import itself costs next to nothing.
 
-- Files: `read_station_file`, `StationFile`, `import_table`, `ImportedTable`, `PhaseKind`, `StationHead`,
-  `station_toml`, `constituent_csv`, `LengthUnit`; what is wrong with one is a `FileProblemsError` of
-  `Problem`s, like every error that is the input's fault an `EbblightError`.
+- Files: `read_station_file`, `StationFile`, `import_table`, `TableOptions`, `ImportedTable`,
+  `ImportedCurrent`, `PhaseKind`, `TableUnit`, `StationHead`, `station_toml`, `constituent_csv`, `LengthUnit`;
+  what is wrong with one is a `FileProblemsError` of `Problem`s, like every error that is the input's fault an
+  `EbblightError`.
 - Constituents: `find_constituent`, `listed_constituents`, `Constituent`, `UnknownConstituentError`;
   `HarmonicConstants`, `Harmonic`, `NodePractice`.
 - Tides: `Station`, `SecondaryStation` with `HeightDifference`, `HeightPairs`, `HourPairs`; `levels`, `rates`,
@@ -35,9 +36,12 @@ if TYPE_CHECKING:
     from harmonics.errors import FileProblemsError as FileProblemsError
     from harmonics.errors import Problem as Problem
     from harmonics.errors import UnknownConstituentError as UnknownConstituentError
-    from harmonics.files.agency_tables import ImportedTable as ImportedTable
-    from harmonics.files.agency_tables import PhaseKind as PhaseKind
+    from harmonics.files.agency_tables import TableOptions as TableOptions
     from harmonics.files.agency_tables import import_table as import_table
+    from harmonics.files.published.results import ImportedCurrent as ImportedCurrent
+    from harmonics.files.published.results import ImportedTable as ImportedTable
+    from harmonics.files.published.units import PhaseKind as PhaseKind
+    from harmonics.files.published.units import TableUnit as TableUnit
     from harmonics.files.station_file import StationFile as StationFile
     from harmonics.files.station_file import read_station_file as read_station_file
     from harmonics.files.station_text import StationHead as StationHead
@@ -111,7 +115,9 @@ if TYPE_CHECKING:
 _ROOMS = {
     "catalogue.constituents": "Constituent find_constituent listed_constituents",
     "errors": "EbblightError FileProblemsError Problem UnknownConstituentError",
-    "files.agency_tables": "ImportedTable PhaseKind import_table",
+    "files.agency_tables": "TableOptions import_table",
+    "files.published.results": "ImportedCurrent ImportedTable",
+    "files.published.units": "PhaseKind TableUnit",
     "files.station_file": "StationFile read_station_file",
     "files.station_text": "StationHead constituent_csv station_toml",
     "fitting.analysis": "Analysis Line fit",

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from tests.cli.runs import DEMOS, NOW, REPOSITORY
 from tests.conftest import PUBLISHED, published_rows
+from tests.published_layouts import TIDES, tide
 from windows.guide import page
 
 README = (REPOSITORY / "README.md").read_text(encoding="utf-8")
@@ -58,6 +59,8 @@ def lay_out(folder: Path, topic: str) -> None:
     rows = published_rows("constituents_8443970.csv")
     lines = [f"{row['name']},{float(row['amplitude']) / 0.3048:.5f},{row['phase']}" for row in rows]
     (folder / "agency_table.txt").write_text("\n".join(["name,amplitude,phase", *lines]) + "\n")
+    published = TIDES["aligned with rules, Z0 and position"].make(tide("8443970"))
+    (folder / "published.txt").write_text(published, encoding="utf-8")
     newest = datetime.fromtimestamp(NOW, UTC)
     stamps = [newest - timedelta(minutes=6 * index) for index in range(40)][::-1]
     readings = [f"{stamp:%Y-%m-%dT%H:%M:%SZ},{2.9 + 0.01 * index:.3f}" for index, stamp in enumerate(stamps)]

@@ -104,6 +104,7 @@ _SEMIDIURNAL: tuple[_Row, ...] = (
     ("MU2", (2, -4, 4, 0, 0), 0, _M),
     ("N2", (2, -3, 2, 1, 0), 0, _M),
     ("3N2", (2, -3, 2, 0, 0), 0, _S),  # of the moon's third-degree tide
+    ("3N2E", (2, -5, 2, 3, 0), 0, _M),  # elliptic, as N2 and 2N2; some lists call this one 3N2
     ("NU2", (2, -3, 4, -1, 0), 0, _M),
     ("GAMMA2", (2, -2, 0, 2, 0), 2, _M),
     ("H1", (2, -2, 1, 0, 1), 2, _M),
@@ -175,6 +176,8 @@ _ALIASES = {
     "MT": "MTM",
     "MFM": "MTM",
 }
+MEANINGS = {"3N2": ("3N2E",), "2K2": ("2KM2",)}
+"""Further lines that some tables print under a name of the catalogue; their speed tells which is meant."""
 _GREEK = {
     letter: name
     for letter, name in zip(
@@ -200,17 +203,32 @@ def find(name: str) -> Constituent:
     Raises:
         UnknownConstituentError: nothing explains the name; the error lists near names.
     """
-    key = name.upper().translate(_SPELLING)
-    key = _ALIASES.get(key, key)
-    if key in _LISTED:
-        return _LISTED[key]
-    parts = parents(key) if len(key) <= MAXIMUM_NAME_LENGTH else None
-    if parts is None:
+    key = _spelled(name)
+    row = _known(key)
+    if row is None:
         known = [*_LISTED, *_ALIASES, "M4", "M6", "M8", "MS4", "MN4", "MK3", "2MK3", "2SM2"]
         raise UnknownConstituentError(
             name[:40], tuple(difflib.get_close_matches(key[:MAXIMUM_NAME_LENGTH], known, 3, 0.5))
         )
-    return _sum(key, parts)
+    return row
+
+
+@lru_cache(maxsize=4096)
+def knows(name: str) -> bool:
+    """Whether `find` finds the name, without looking for near ones."""
+    return _known(_spelled(name)) is not None
+
+
+def _spelled(name: str) -> str:
+    key = name.upper().translate(_SPELLING)
+    return _ALIASES.get(key, key)
+
+
+def _known(key: str) -> Constituent | None:
+    if key in _LISTED:
+        return _LISTED[key]
+    parts = parents(key) if len(key) <= MAXIMUM_NAME_LENGTH else None
+    return None if parts is None else _sum(key, parts)
 
 
 def _sum(name: str, parts: tuple[tuple[str, int], ...]) -> Constituent:

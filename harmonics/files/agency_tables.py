@@ -1,260 +1,272 @@
-"""Constituent tables as agencies publish them, read into harmonic constants.
+"""Tables of harmonic constants as agencies publish them, read into constants of a tide or of a current.
 
-Text tables have a header with name, amplitude, phase and perhaps number, speed and description, separated
-by tabs, commas or semicolons; JSON documents hold a list of objects with name, amplitude, phase_GMT or
-phase_local, and perhaps speed, and say their units. What a table does not say and the caller does not give
-is a problem, never a guess; what is assumed is told.
+Text divided by tabs, commas, semicolons, bars or spaces, pages saved from a browser, and JSON documents.
+Each fact is taken from the table's own words, and the line that says it is kept beside it. What a table does
+not say and the caller does not give is a problem, never a guess, and so is what two lines say differently.
 """
 
-import csv
-import json
-import math
-import re
-from dataclasses import dataclass
-from enum import StrEnum, unique
-from typing import Any, TypeVar
+from dataclasses import dataclass, field, replace
+from pathlib import Path
 
-from harmonics.catalogue.constituents import find
-from harmonics.errors import UnknownConstituentError
-from harmonics.files.constituent_tables import COLUMNS, Row, constants_of
-from harmonics.files.problems import Here, Problems, named, shown
+import numpy as np
+
+from harmonics.errors import FileProblemsError
+from harmonics.files.constituent_tables import COLUMNS, constants_of
+from harmonics.files.constituent_tables import Row as CheckedRow
+from harmonics.files.problems import MAXIMUM_SHOWN, Here, Problems, without_echoes
+from harmonics.files.published.choices import (
+    Settlement,
+    cell_place,
+    choose_amplitude,
+    choose_phase,
+    settled_offset,
+    settled_phase,
+    settled_place,
+    settled_unit,
+)
+from harmonics.files.published.columns import Axis, Column, Role
+from harmonics.files.published.currents import axes_of, head_of, is_current
+from harmonics.files.published.documents import lines_of_json
+from harmonics.files.published.lines import Line, lines_of_text
+from harmonics.files.published.numbers import CommaReading, absent, number
+from harmonics.files.published.pages import is_html, lines_of_html
+from harmonics.files.published.places import place_statements
+from harmonics.files.published.results import ImportedCurrent, ImportedTable, Note, NoteKind, TableFacts
+from harmonics.files.published.rows import PublishedRows, published_rows
+from harmonics.files.published.speeds import checked_speeds
+from harmonics.files.published.statements import Fact, number_statements
+from harmonics.files.published.units import PhaseKind, TableUnit
+from harmonics.files.text_files import read_any_text
 from harmonics.sums.waves import HarmonicConstants
-from harmonics.units import LENGTH_WORDS, LengthUnit
+from harmonics.units import LengthUnit
 
-SPEED_TOLERANCE = 1e-4
-"""Degrees an hour. Agencies print four to seven decimals; lines a year apart differ by 0.041."""
 MAXIMUM_BYTES = 4 * 2**20
-"""Agencies publish a few hundred lines a station."""
-UNIT_WORDS = LENGTH_WORDS | {"metric": LengthUnit.METRES, "english": LengthUnit.FEET}
-GREENWICH_WORDS = frozenset({"greenwich", "gmt", "utc", "g"})
-LOCAL_WORDS = frozenset({"local", "lst"})
-
-T = TypeVar("T", bound=StrEnum)
-
-
-@unique
-class PhaseKind(StrEnum):
-    """What a table's phase lags are reckoned from."""
-
-    GREENWICH = "greenwich"
-    LOCAL = "local"
+"""Agencies publish a few hundred lines a station; a saved page holds a megabyte or two of script."""
+_WHOLE_UNITS = (TableUnit.METRES, TableUnit.FEET, TableUnit.KNOTS, TableUnit.METRES_PER_SECOND)
+TABLE = "table"
+"""Where a problem of the whole table lies; what is wrong in its rows says more."""
+EXPECTED = "a published table of constituents (text, CSV, a saved page or JSON)"
 
 
-@dataclass(frozen=True, eq=False)
-class ImportedTable:
-    """A published table made ready for a station file.
+@dataclass(frozen=True)
+class TableOptions:
+    """What the caller knows of a table; settles what the table leaves open, and must not contradict it.
 
     Attributes:
-        constants: amplitudes in metres, Greenwich lags; lines of no amplitude left out.
-        unit: of the table as published.
-        phase: of the table as published.
-        assumed: what was assumed or left out, in sentences.
+        unit: of the amplitudes.
+        phase: what the lags are reckoned from.
+        utc_offset: hours of the clock of local lags: G = g - speed x utc_offset.
+        longitude: degrees, east positive; tells the sign of a zone.
+        directions: of a current: flood, ebb and minor axis in degrees true, mean flow in knots.
     """
 
-    constants: HarmonicConstants
-    unit: LengthUnit
-    phase: PhaseKind
-    assumed: tuple[str, ...]
+    unit: TableUnit | None = None
+    phase: PhaseKind | None = None
+    utc_offset: float | None = None
+    longitude: float | None = None
+    directions: dict[Fact, float | None] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class _Raw:
-    """A table's rows before any check: where, name, amplitude, phase, speed; and what its head says."""
-
-    rows: tuple[tuple[str, str, object, object, object], ...]
-    unit: LengthUnit | None
-    phase: PhaseKind | None
-    assumed: tuple[str, ...] = ()
+def read_published(path: Path, options: TableOptions | None = None) -> ImportedTable | ImportedCurrent:
+    """As `import_table`, of a file; text that is not UTF-8 is read as Windows-1252, with a note."""
+    text, older = read_any_text(path, EXPECTED, MAXIMUM_BYTES)
+    found = import_table(text, str(path), options)
+    if not older:
+        return found
+    notes = (*found.facts.notes, Note(NoteKind.NOT_UTF8))
+    return replace(found, facts=replace(found.facts, notes=notes))
 
 
 def import_table(
-    text: str,
-    path: str,
-    *,
-    unit: LengthUnit | None = None,
-    phase: PhaseKind | None = None,
-    utc_offset: float | None = None,
-) -> ImportedTable:
+    text: str, path: str, options: TableOptions | None = None
+) -> ImportedTable | ImportedCurrent:
     """Constants from the text of a published table.
 
     Args:
-        text: CSV, tab-separated or JSON.
+        text: as published.
         path: how problems name it.
-        unit: of the amplitudes, where the table does not say.
-        phase: what the lags are reckoned from, where the table does not say.
-        utc_offset: hours of the local zone, needed for local lags: G = g - speed x utc_offset.
+        options: what the caller knows.
 
     Raises:
-        FileProblemsError: anything is missing or wrong; every problem is named.
+        FileProblemsError: anything is missing, doubtful or wrong; every problem is named.
     """
     problems = Problems(path)
     top = Here("", problems)
-    prefer = phase if phase is not None else PhaseKind.GREENWICH
-    raw = _from_json(text, prefer, top) if text.lstrip()[:1] in ("{", "[") else _from_text(text, prefer, top)
-    if raw is None:
+    table = published_rows(_lines(text, path), top)
+    if table is None:
         raise problems.error()
-    table_unit = _settled(top.at("units"), raw.unit, unit, "the amplitudes' unit")
-    kind = _settled(top.at("phase"), raw.phase, phase, "whether lags are Greenwich or local")
-    if kind is PhaseKind.LOCAL and (utc_offset is None or not -14 <= utc_offset <= 14):
-        found = "no offset" if utc_offset is None else f"{utc_offset:g} hours"
-        top.at("utc_offset").say(found, "hours from UTC of the local zone, -14 to 14")
-    sentences = [*raw.assumed, *_checked_speeds(raw, top)]
-    offset = utc_offset if kind is PhaseKind.LOCAL else None
-    rows = [Row(top.line(where), dict(zip(COLUMNS, cells, strict=True))) for where, *cells, _ in raw.rows]
-    scale = table_unit.metres if table_unit else 1.0
-    constants = constants_of(rows, top.at("table"), scale, offset)
-    if problems or constants is None or table_unit is None or kind is None:
-        raise problems.error()
-    constants, dropped = _without_zeros(constants)
-    if dropped:
-        sentences.append(f"Left out, of amplitude 0: {', '.join(dropped)}.")
-    sentences += _told(raw, table_unit, kind, utc_offset)
-    return ImportedTable(constants, table_unit, kind, tuple(sentences))
+    found = _Reading(table, options or TableOptions(), top).read()
+    if problems or found is None:
+        rows = [item for item in without_echoes(problems) if item.where != TABLE]
+        raise FileProblemsError(path, tuple(rows or problems))
+    return found
 
 
-def _settled(here: Here, said: T | None, asked: T | None, what: str) -> T | None:
-    if said is not None and asked is not None and said is not asked:
-        here.say(f"{said.value} in the table", f"{asked.value}, as was asked for")
-    if said is None and asked is None:
-        here.say("nothing in the table", f"{what}, in the header or given")
-    return said if said is not None else asked
+def _lines(text: str, path: str) -> list[Line]:
+    if text.lstrip()[:1] in ("{", "["):
+        return lines_of_json(text, path)
+    return lines_of_html(text, path) if is_html(text) else lines_of_text(text)
 
 
-def _told(raw: _Raw, unit: LengthUnit, kind: PhaseKind, utc_offset: float | None) -> list[str]:
-    sentences = [f"Amplitudes in {unit.value}, {'as the table says' if raw.unit else 'as given'}."]
-    whence = "as the table says" if raw.phase else "as given"
-    if kind is PhaseKind.LOCAL:
-        sentences.append(
-            f"Phase lags are local, {whence}; turned to Greenwich with G = g - speed x ({utc_offset:+g} h)."
+class _Reading:
+    """One table on its way to constants: facts settled, columns chosen, rows checked."""
+
+    def __init__(self, table: PublishedRows, options: TableOptions, top: Here) -> None:
+        self.table = table
+        self.options = options
+        self.top = top
+        self.notes: list[Note] = []
+        self.settlement = Settlement(top, [])
+        self.said = number_statements(table.prose)
+        self.places = place_statements(table.prose)
+        self.offset: float | None = None
+        self.scale = self.part = 1.0
+
+    def read(self) -> ImportedTable | ImportedCurrent | None:
+        """The whole of it; None where problems leave nothing."""
+        if self.table.commas is CommaReading.DOUBT:
+            found = "numbers such as 1,371 that may be 1.371 or 1371"
+            self.top.line("numbers").say(found, "decimal points")
+            return None
+        of_current = is_current(self.table, self.said, self.options.unit)
+        facts = self._facts(of_current)
+        if facts is None:
+            return None
+        unit = facts.published
+        self.part = 1.0 if unit in _WHOLE_UNITS else unit.si
+        self.scale, self.offset = unit.si / self.part, facts.utc_offset
+        self._check_speeds()
+        result = self._current(facts) if of_current else self._tide(facts)
+        if result is None:
+            return None
+        self._tell_passed_over()
+        return replace(result, facts=replace(facts, notes=tuple(self.notes)))
+
+    def _facts(self, current: bool) -> TableFacts | None:
+        options, table = self.options, self.table
+        amplitudes = [item for item in table.columns if item.role is Role.AMPLITUDE]
+        phases = [item for item in table.columns if item.role is Role.PHASE]
+        if not current:
+            chosen = choose_amplitude(table, Axis.NONE, options.unit, self.top, self.notes)
+            amplitudes = [] if chosen is None else [chosen]
+            lags = choose_phase(table, Axis.NONE, options.phase, self.top, self.notes)
+            phases = [] if lags is None else [lags]
+        if not amplitudes or not phases:
+            return None
+        place = settled_place([*self.places, *self.said], self.notes)
+        unit = settled_unit(table, amplitudes, self.said, options.unit, current, self.settlement)
+        phase = settled_phase(table, phases, self.said, options.phase, self.settlement)
+        offset = None
+        if phase is PhaseKind.LOCAL:
+            longitude = options.longitude
+            if longitude is None and place.longitude is not None:
+                longitude = float(str(place.longitude.value))
+            offset = settled_offset(
+                phases, table.header[-1], self.said, options.utc_offset, longitude, self.settlement
+            )
+        # What could not be settled is a problem by now; stood in for, so that the rows are looked at as well.
+        unit = unit or (TableUnit.KNOTS if current else TableUnit.METRES)
+        phase = phase or PhaseKind.GREENWICH
+        return TableFacts(unit, phase, offset, tuple(self.settlement.sources), (), place)
+
+    def _check_speeds(self) -> None:
+        columns = [item for item in self.table.columns if item.role is Role.SPEED]
+        if len(columns) != 1:
+            self.notes.append(Note(NoteKind.NO_SPEEDS))
+            return
+        place = cell_place(self.table, columns[0])
+        found = checked_speeds(self.table.rows, place, columns[0].title, self.table.commas, self.top)
+        self.table = replace(self.table, rows=found.rows)
+        self.notes.append(Note(NoteKind.SPEEDS_AGREE))
+        for row, name in found.other_meanings:
+            self.notes.append(Note(NoteKind.OTHER_MEANING, (row.name, name, row.line.where)))
+
+    def _tide(self, facts: TableFacts) -> ImportedTable | None:
+        amplitude = choose_amplitude(self.table, Axis.NONE, self.options.unit, self.top, [])
+        phase = choose_phase(self.table, Axis.NONE, self.options.phase, self.top, [])
+        if amplitude is None or phase is None:
+            return None
+        constants = self._constants(amplitude, phase, signed=False)
+        mean = self._mean_level(amplitude, facts)
+        feet = facts.published in (TableUnit.FEET, TableUnit.INCHES)
+        unit = LengthUnit.FEET if feet else LengthUnit.METRES
+        return None if constants is None else ImportedTable(self._kept(constants), unit, mean, facts)
+
+    def _kept(self, constants: HarmonicConstants) -> HarmonicConstants:
+        dropped = tuple(name for name, wave in constants.named().items() if not wave.amplitude > 0)
+        if dropped:
+            self.notes.append(Note(NoteKind.NO_AMPLITUDE, dropped))
+        return constants.keep(constants.amplitude > 0)
+
+    def _mean_level(self, amplitude: Column, facts: TableFacts) -> float | None:
+        """From the row Z0 where there is one, or from the lines around the table."""
+        place = cell_place(self.table, amplitude)
+        for row in self.table.means:
+            read = number(row.cells[place], self.table.commas)
+            if read is not None:
+                return read.value * facts.published.si
+        said = facts.place.mean_level
+        return None if said is None else float(str(said.value)) * (said.unit or facts.published).si
+
+    def _current(self, facts: TableFacts) -> ImportedCurrent | None:
+        head = head_of(self.table, self.places, facts.published, self.options.directions, self.top)
+
+        def constants(amplitude: Axis, phase: Axis) -> HarmonicConstants | None:
+            first = choose_amplitude(self.table, amplitude, self.options.unit, self.top, self.notes)
+            second = choose_phase(self.table, phase, self.options.phase, self.top, self.notes)
+            if first is None or second is None:
+                return None
+            return self._constants(first, second, signed=amplitude is Axis.MINOR)
+
+        axes = axes_of(self.table, constants, head, self.top, self.notes)
+        if axes is None:
+            return None
+        flood = head.flood
+        if flood is None and axes.axis_direction is not None and not axes.geographic:
+            flood = axes.axis_direction
+            self.notes.append(Note(NoteKind.FLOOD_IS_AXIS, (f"{flood:g}",)))
+        return ImportedCurrent(
+            self._kept(axes.along),
+            None if axes.across is None else axes.across.keep(axes.across.amplitude > 0),
+            axes.axis_direction,
+            axes.across_direction,
+            flood,
+            head.ebb,
+            head.mean_along,
+            head.mean_across if axes.across is not None else 0.0,
+            facts,
         )
-    else:
-        sentences.append(f"Phase lags are Greenwich, {whence}.")
-    sentences.append("Node factors as US agencies use them (yearly, Schureman) go with these constants.")
-    return sentences
 
+    def _constants(self, amplitude: Column, phase: Column, *, signed: bool) -> HarmonicConstants | None:
+        """Checked constants of two columns, SI and Greenwich; lines without a tide left out and told."""
+        rows, signs, empty = [], [], []
+        first, second = (cell_place(self.table, item) for item in (amplitude, phase))
+        for row in self.table.rows:
+            cells = row.cells[first], row.cells[second]
+            if all(absent(cell) for cell in cells):
+                empty.append(row.name)
+                continue
+            size, lag = (self._value(cell) for cell in cells)
+            sign = -1.0 if signed and isinstance(size, float) and size < 0 else 1.0
+            signs.append(sign)
+            turned = size * sign * self.part if isinstance(size, float) else size
+            values = dict(zip(COLUMNS, (row.name, turned, lag), strict=True))
+            rows.append(CheckedRow(self.top.line(row.line.where), values))
+        constants = constants_of(rows, self.top.at(TABLE), self.scale, self.offset)
+        if empty and first == cell_place(self.table, self._first_amplitude()):
+            self.notes.append(Note(NoteKind.NO_NUMBERS, tuple(empty)))
+        if constants is None or -1.0 not in signs or len(signs) != len(constants.constituents):
+            return constants
+        return replace(constants, amplitude=constants.amplitude * np.array(signs))
 
-def _without_zeros(constants: HarmonicConstants) -> tuple[HarmonicConstants, list[str]]:
-    dropped = [name for name, wave in constants.named().items() if not wave.amplitude > 0]
-    return constants.keep(constants.amplitude > 0), dropped
+    def _first_amplitude(self) -> Column:
+        return next(item for item in self.table.columns if item.role is Role.AMPLITUDE)
 
+    def _value(self, cell: str) -> object:
+        read = number(cell, self.table.commas)
+        return cell if read is None else read.value
 
-def _checked_speeds(raw: _Raw, top: Here) -> list[str]:
-    given = [(where, name, speed) for where, name, _, _, speed in raw.rows if speed is not None]
-    for where, name, speed in given:
-        if not isinstance(speed, float) or not math.isfinite(speed):
-            top.line(where).at("speed").say(shown(speed), "degrees an hour")
-            continue
-        try:
-            row = find(name)
-        except UnknownConstituentError:
-            continue  # the table's own check names it
-        if abs(speed - row.speed) > SPEED_TOLERANCE:
-            found = f"{name} at {speed:.7f} degrees an hour"
-            top.line(where).at("speed").say(found, f"{row.speed:.7f}, the speed of {row.name}")
-    if not given:
-        return ["The table has no speeds: constituents are taken by their names alone."]
-    return [f"Speeds agree with the catalogue to {SPEED_TOLERANCE:g} degrees an hour."]
-
-
-def _words(text: str) -> set[str]:
-    return {word.lower() for word in re.split(r"[^A-Za-z]+", text) if word}
-
-
-def _kind_of(words: set[str]) -> PhaseKind | None:
-    if words & LOCAL_WORDS:
-        return PhaseKind.LOCAL
-    return PhaseKind.GREENWICH if words & GREENWICH_WORDS else None
-
-
-def _unit_of(words: set[str]) -> LengthUnit | None:
-    return next((UNIT_WORDS[word] for word in sorted(words) if word in UNIT_WORDS), None)
-
-
-def _number(value: object) -> object:
-    """A number or a text of one as a float; anything else as it is."""
-    if isinstance(value, bool) or not isinstance(value, int | float | str):
-        return value
-    try:
-        return float(value)
-    except (ValueError, OverflowError):
-        return value.strip() if isinstance(value, str) else value
-
-
-def _column(headers: list[str], starts: tuple[str, ...], prefer: str = "") -> int | None:
-    """Index of the column whose header has a word of that kind; the preferred one of several."""
-    fits = [i for i, header in enumerate(headers) if any(w.startswith(starts) for w in _words(header))]
-    liked = [i for i in fits if prefer and _kind_of(_words(headers[i])) == prefer]
-    return next(iter(liked or fits), None)
-
-
-def _from_text(text: str, prefer: PhaseKind, top: Here) -> _Raw | None:
-    numbered = [
-        (number, line)
-        for number, line in enumerate(text.splitlines(), start=1)
-        if line.strip() and not line.lstrip().startswith("#")
-    ]
-    expected = "a header with name, amplitude and phase"
-    if not numbered:
-        top.say("no text", expected)
-        return None
-    separator = max("\t,;", key=numbered[0][1].count)
-    headers = _cells(numbered[0][1], separator)
-    name = _column(headers, ("name", "constituent"))
-    if (better := _column(headers, ("name",))) is not None:
-        name = better
-    amplitude, speed = _column(headers, ("amp",)), _column(headers, ("speed",))
-    phase = _column(headers, ("phase", "lag"), prefer)
-    if name is None or amplitude is None or phase is None:
-        top.line(f"line {numbered[0][0]}").say(f"the header {', '.join(headers)[:80]}", expected)
-        return None
-    rows = []
-    for number, line in numbered[1:]:
-        cells = _cells(line, separator)
-        if len(cells) <= max(name, amplitude, phase, speed or 0):
-            top.line(f"line {number}").say(f"{len(cells)} fields", f"{len(headers)}, as in the header")
-            continue
-        said = _number(cells[speed]) if speed is not None else None
-        rows.append((f"line {number}", cells[name], _number(cells[amplitude]), _number(cells[phase]), said))
-    return _Raw(tuple(rows), _unit_of(_words(headers[amplitude])), _kind_of(_words(headers[phase])))
-
-
-def _cells(line: str, separator: str) -> list[str]:
-    """The fields of one line; none where it is no CSV."""
-    try:
-        return [cell.strip() for cell in next(csv.reader([line], delimiter=separator))]
-    except csv.Error:
-        return []
-
-
-def _from_json(text: str, prefer: PhaseKind, top: Here) -> _Raw | None:
-    try:
-        document = json.loads(text)
-    except json.JSONDecodeError as error:
-        top.say(f"text that is not JSON ({error})", "a JSON table")
-        return None
-    except (ValueError, RecursionError):
-        found = "text that is not JSON (brackets too deep, or a number of thousands of digits)"
-        top.say(found, "a JSON table")
-        return None
-    head: dict[str, Any] = document if isinstance(document, dict) else {}
-    lists = [document] if isinstance(document, list) else [v for v in head.values() if isinstance(v, list)]
-    tables = [items for items in lists if items and all(isinstance(item, dict) for item in items)]
-    if len(tables) != 1:
-        top.say(f"{len(tables)} lists of constituents", "one list of objects")
-        return None
-    items = tables[0]
-    keys = {PhaseKind.GREENWICH: "phase_GMT", PhaseKind.LOCAL: "phase_local"}
-    other = PhaseKind.LOCAL if prefer is PhaseKind.GREENWICH else PhaseKind.GREENWICH
-    kind = next((k for k in (prefer, other) if all(keys[k] in item for item in items)), None)
-    key = keys[kind] if kind else "phase"
-    rows = []
-    for i, item in enumerate(items):
-        where = f"constituent {i + 1}"
-        if lacking := [k for k in ("name", "amplitude", key) if k not in item]:
-            top.line(where).say(f"no {', '.join(lacking)}", "name, amplitude and phase")
-            continue
-        said = _number(item["speed"]) if item.get("speed") is not None else None
-        rows.append((where, named(item["name"]), _number(item["amplitude"]), _number(item[key]), said))
-    both = kind is not None and all(keys[other] in item for item in items) and kind is prefer
-    assumed = (f"The table has both lags: {key} is used, {keys[other]} is not.",) if both else ()
-    return _Raw(tuple(rows), _unit_of(_words(named(head.get("units", "")))), kind, assumed)
+    def _tell_passed_over(self) -> None:
+        lines = [f"{line.where} ('{line.text.strip()[:MAXIMUM_SHOWN]}')" for line in self.table.passed_over]
+        if lines:
+            self.notes.append(Note(NoteKind.PASSED_OVER, tuple(lines)))

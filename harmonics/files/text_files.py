@@ -1,7 +1,9 @@
 """Text files read whole, with an error that says what is wrong when they can't be."""
 
+import codecs
 import os
 import stat
+from contextlib import suppress
 from pathlib import Path
 
 from harmonics.errors import FileProblemsError, Problem
@@ -22,6 +24,29 @@ def read_text(path: Path, expected: str, maximum_bytes: int = MAXIMUM_BYTES) -> 
     Raises:
         FileProblemsError: the file is missing, not a regular file, unreadable, too large or not text.
     """
+    raw = _read_bytes(path, expected, maximum_bytes)
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        where = f"bytes that are not UTF-8 text (at byte {error.start:,})"
+        raise _one_problem(path, where, expected) from None
+    return _without_zeros(path, text, expected)
+
+
+def read_any_text(path: Path, expected: str, maximum_bytes: int = MAXIMUM_BYTES) -> tuple[str, bool]:
+    """As `read_text`, also where the text is UTF-16 with its mark, or else Windows-1252.
+
+    Returns the text, and True for Windows-1252, in which any bytes can be read and so a doubt stays.
+    """
+    raw = _read_bytes(path, expected, maximum_bytes)
+    marked = raw[:2] in (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
+    for encoding in ("utf-16",) if marked else ("utf-8-sig", "cp1252"):
+        with suppress(UnicodeDecodeError):
+            return _without_zeros(path, raw.decode(encoding), expected), encoding == "cp1252"
+    raise _one_problem(path, "bytes that are no text", expected)
+
+
+def _read_bytes(path: Path, expected: str, maximum_bytes: int) -> bytes:
     try:
         _refuse(path, path.stat(), expected, maximum_bytes)
         with open(path, "rb", opener=_without_waiting) as stream:
@@ -38,11 +63,10 @@ def read_text(path: Path, expected: str, maximum_bytes: int = MAXIMUM_BYTES) -> 
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise _one_problem(path, f"a file that can't be read ({reason})", expected) from None
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        where = f"bytes that are not UTF-8 text (at byte {error.start:,})"
-        raise _one_problem(path, where, expected) from None
+    return raw
+
+
+def _without_zeros(path: Path, text: str, expected: str) -> str:
     if "\0" in text:
         raise _one_problem(path, "a binary file", expected)
     return text

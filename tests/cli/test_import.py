@@ -166,8 +166,8 @@ def test_records_are_in_metres_with_what_was_assumed_in_the_header(tmp_path):
 
 def test_what_the_table_says_is_not_told_as_given(tmp_path):
     result = imported(tmp_path, as_json("8443970"))
-    assert "Amplitudes in feet, as the table says." in result.err
-    assert "phase_GMT is used, phase_local is not" in result.err
+    assert "Amplitudes in feet, as key units says: 'units: feet'." in result.err
+    assert "'phase_GMT' is used, 'phase_local' is not" in result.err
     assert "Speeds agree with the catalogue" in result.err
 
 

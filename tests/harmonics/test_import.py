@@ -9,7 +9,11 @@ from numpy.testing import assert_allclose
 
 from harmonics.catalogue.constituents import find
 from harmonics.errors import FileProblemsError
-from harmonics.files.agency_tables import PhaseKind, import_table
+from harmonics.files.agency_tables import TableOptions
+from harmonics.files.agency_tables import import_table as import_any
+from harmonics.files.published.results import ImportedTable, NoteKind
+from harmonics.files.published.statements import Fact
+from harmonics.files.published.units import PhaseKind, TableUnit
 from harmonics.files.station_file import read_station_file
 from harmonics.files.station_text import StationHead, constituent_csv, station_toml
 from harmonics.fitting.analysis import fit
@@ -29,6 +33,22 @@ Constituent #\tName\tAmplitude (ft)\tPhase (GMT)\tSpeed\tDescription
 35\tLAM2\t0.066\t140.1\t29.455626\tSmaller lunar evectional constituent
 22\tMSF\t0.0\t0.0\t1.0158958\tLunisolar synodic fortnightly constituent
 """
+
+
+def import_table(text, path, **options) -> ImportedTable:
+    found = import_any(text, path, TableOptions(**options))
+    assert isinstance(found, ImportedTable)
+    return found
+
+
+def notes_of(table):
+    return {note.kind: note.about for note in table.facts.notes}
+
+
+def line_of(table, fact):
+    """Number of the line that says it; None for an option."""
+    (said,) = [item for item in table.facts.sources if item.fact is fact]
+    return None if said.line is None else said.line.where
 
 
 def problems_of(text, **options):
@@ -68,14 +88,10 @@ def test_a_text_table():
     assert table.constants.amplitude[0] == pytest.approx(4.498 * 0.3048)
     assert_allclose(table.constants.phase_lag, [109.2, 146.2, 205.6, 223.2, 179.3, 140.1])
     assert table.unit is LengthUnit.FEET
-    assert table.phase is PhaseKind.GREENWICH
-    assert table.assumed == (
-        "Speeds agree with the catalogue to 0.0001 degrees an hour.",
-        "Left out, of amplitude 0: MSF.",
-        "Amplitudes in feet, as the table says.",
-        "Phase lags are Greenwich, as the table says.",
-        "Node factors as US agencies use them (yearly, Schureman) go with these constants.",
-    )
+    assert table.facts.published is TableUnit.FEET
+    assert table.facts.phase is PhaseKind.GREENWICH
+    assert (line_of(table, Fact.UNIT), line_of(table, Fact.PHASE)) == ("line 1", "line 1")
+    assert notes_of(table) == {NoteKind.SPEEDS_AGREE: (), NoteKind.NO_AMPLITUDE: ("MSF",)}
 
 
 @pytest.mark.parametrize("station", ["8443970", "8729840", "9447130", "1612340"])
@@ -94,16 +110,15 @@ def test_published_tables(published, station):
 def test_json_uses_greenwich_lags_and_says_so():
     table = import_table(json.dumps(document()), "t.json")
     assert_allclose(table.constants.phase_lag, [109.2, 205.6])
-    assert table.assumed[0] == "The table has both lags: phase_GMT is used, phase_local is not."
+    assert notes_of(table)[NoteKind.BOTH_PHASES] == ("phase_GMT", "phase_local")
 
 
 def test_json_local_lags_when_asked_for():
     # G = g - speed x utc_offset: M2 109.2 = 327.0 - 28.984104 x offset has offset 7.5145 h, so by hand:
     table = import_table(json.dumps(document()), "t.json", phase=PhaseKind.LOCAL, utc_offset=-5.0)
     assert table.constants.phase_lag[0] == pytest.approx((327.0 + 5 * 28.984104) % 360, abs=1e-4)
-    assert "local, as the table says; turned to Greenwich with G = g - speed x (-5 h)" in " ".join(
-        table.assumed
-    )
+    assert (table.facts.phase, table.facts.utc_offset) == (PhaseKind.LOCAL, -5.0)
+    assert (line_of(table, Fact.PHASE), line_of(table, Fact.OFFSET)) == ("keys", None)
 
 
 def test_a_bare_json_list_needs_its_units():
@@ -111,7 +126,7 @@ def test_a_bare_json_list_needs_its_units():
     assert problems_of(text) == [
         "units: found nothing in the table; expected the amplitudes' unit, in the header or given"
     ]
-    assert import_table(text, "t.json", unit=LengthUnit.METRES).constants.amplitude[0] == 4.498
+    assert import_table(text, "t.json", unit=TableUnit.METRES).constants.amplitude[0] == 4.498
 
 
 def test_what_the_table_does_not_say_must_be_given():
@@ -121,9 +136,9 @@ def test_what_the_table_does_not_say_must_be_given():
         "phase: found nothing in the table; expected whether lags are Greenwich or local, in the header or "
         "given",
     ]
-    table = import_table(text, "t.csv", unit=LengthUnit.METRES, phase=PhaseKind.GREENWICH)
-    assert "The table has no speeds: constituents are taken by their names alone." in table.assumed
-    assert "Amplitudes in metres, as given." in table.assumed
+    table = import_table(text, "t.csv", unit=TableUnit.METRES, phase=PhaseKind.GREENWICH)
+    assert NoteKind.NO_SPEEDS in notes_of(table)
+    assert line_of(table, Fact.UNIT) is None
 
 
 def test_local_lags_need_an_offset():
@@ -134,10 +149,10 @@ def test_local_lags_need_an_offset():
 
 
 def test_contradictions_are_refused():
-    told = problems_of(TABLE, unit=LengthUnit.METRES, phase=PhaseKind.LOCAL, utc_offset=-5.0)
+    told = problems_of(TABLE, unit=TableUnit.METRES, phase=PhaseKind.LOCAL, utc_offset=-5.0)
     assert told == [
-        "units: found feet in the table; expected metres, as was asked for",
-        "phase: found greenwich in the table; expected local, as was asked for",
+        "units: found feet (line 1) in the table; expected metres, as was asked for",
+        "phase: found greenwich (line 1) in the table; expected local, as was asked for",
     ]
 
 

@@ -36,10 +36,9 @@ def _levels(path: Path) -> None:
 
 
 def _imported(path: Path) -> None:
-    from harmonics.files.agency_tables import MAXIMUM_BYTES, import_table
-    from harmonics.files.text_files import read_text
+    from harmonics.files.agency_tables import read_published
 
-    import_table(read_text(path, "a constituent table", MAXIMUM_BYTES), str(path))
+    read_published(path)
 
 
 READ = {"stations": _station_file, "constituents": _constituents, "levels": _levels, "import": _imported}

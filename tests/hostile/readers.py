@@ -14,10 +14,11 @@ from random import Random
 from zoneinfo import ZoneInfo
 
 from harmonics.errors import FileProblemsError
-from harmonics.files.agency_tables import PhaseKind, import_table
+from harmonics.files.agency_tables import TableOptions, read_published
 from harmonics.files.constituent_tables import constants_of, rows_of_csv
 from harmonics.files.problems import MOST_PROBLEMS, Here, Problems
-from harmonics.files.text_files import read_text
+from harmonics.files.published.statements import Fact
+from harmonics.files.published.units import PhaseKind, TableUnit
 from harmonics.records.reader import read_record
 from harmonics.records.weather import read_weather
 from harmonics.units import LengthUnit
@@ -115,12 +116,15 @@ def _weather(path: Path, random: Random) -> None:
 
 
 def _imported(path: Path, random: Random) -> None:
-    import_table(
-        read_text(path, "a constituent table"),
-        str(path),
-        unit=random.choice(UNITS),
-        phase=random.choice((None, PhaseKind.LOCAL, PhaseKind.GREENWICH)),
-        utc_offset=random.choice((None, -6.0, 99.0)),
+    read_published(
+        path,
+        TableOptions(
+            random.choice((None, None, *TableUnit)),
+            random.choice((None, PhaseKind.LOCAL, PhaseKind.GREENWICH)),
+            random.choice((None, -6.0, 99.0)),
+            random.choice((None, -71.0)),
+            {Fact.FLOOD: random.choice((None, 30.0)), Fact.ACROSS: random.choice((None, 120.0))},
+        ),
     )
 
 

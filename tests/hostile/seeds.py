@@ -190,6 +190,29 @@ IMPORTS = (
     {"name": "M2", "amplitude": 1.5, "phase": 130},
     {"name": "K1", "amplitude": 0.1, "phase": 9, "speed": null}
 ]""",
+    """  STATION: Pier (1)   LAT 42 21.2 N  LONG 71 03.0 W
+  DATUM: MLLW   Z0 = 1.586 m   TIME ZONE: UTC
+  -----------------------------------------------
+  No.  Constituent    H (m)    g (deg)   Speed
+    1  M2             1.371     109.2°   28.9841042
+    2  S2             0.208     146.2°   30.0000000
+  101  SA                 -         -     0.0410686
+  Computed from 369 days.
+""".encode(),
+    b"Onde;Amplitude (cm);Phase G\nM2;137,1;109,2\nS2;1 020,8;146,2\nZ0;158,6;\n",
+    b"""<html><head><title>Pier</title></head><body><h1>Station: Pier</h1><p>Heights in feet.
+<table><tr><th rowspan=2>Name<th rowspan=2>Amplitude<th colspan=2>Phase<tr><th>GMT<th>UTC-5
+<tr><td>M<sub>2</sub><td>4.498<td>109.2&deg;<td>327.0<tr><td>&nu;2<td>0.5<td>9<td>8</table>
+<pre>Name  H (m)  G
+O1    0.1    12</pre></body></html>""",
+    b"Constituent,M2,S2,K1\nAmplitude (ft),1.5,0.2,0.1\nPhase (UTC-5),130,20,1\n",
+    b"""Flood/ebb directions: 265.8 / 85.8, mean flow -0.057 kn
+name  major amplitude (kn)  major phase (GMT)  minor amplitude (kn)  minor phase (GMT)  azimuth
+M2    2.376                 28.5               0.1                   118.5              265.8
+S2    0.344                 69.5               -0.01                 159.5              265.8
+""",
+    b"name,semi-major (cm/s),semi-minor (cm/s),azimuth (true),phase G\nM2,50,-5,30,100\nK1,9,1,40,50\n",
+    b"Name H G Name H G\nM2 1.3 109 S2 0.2 146\nN2 0.3 76\nlags on Greenwich, amplitudes in metres\n",
 )
 TRIPS = (
     b"""trip,uid,spot,time_zone,start_utc,end_utc,state,anglers,species,caught,kept,fish,seen,points,points_by_factor

@@ -150,7 +150,7 @@ def fit(
     result = analysis_result(record, analysis, report(analysis, suspicions(analysis), unit), width)
     emit(write(ResultKind.ANALYSIS, target.form, result, RenderOptions(width, levels.name)), None)
     if target.output is not None:
-        known = station.or_else("zero of the record", analysis.mean / unit.metres)
+        known = station.or_else(datum="zero of the record", mean_level=analysis.mean / unit.metres)
         print_station_table(known, levels, target.output, unit, NodePractice(wanted.node_factors))
 
 

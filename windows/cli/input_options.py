@@ -12,6 +12,9 @@ _OPTIONS = {
     "no unit": "--units",
     "phase": "--phase",
     "utc_offset": "--utc-offset",
+    "flood direction": "--flood-direction",
+    "ebb direction": "--ebb-direction",
+    "minor axis": "--across-direction",
     "a clock without a zone": "--zone",
 }
 """The option that gives what a table or a record lacks, by the problem's place or by what was found."""

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -28,13 +28,14 @@ class StationOptions:
     datum: str | None
     mean_level: float | None
 
-    def or_else(self, datum: str, mean_level: float) -> "StationOptions":
+    def or_else(self, **known: object) -> "StationOptions":
         """The same, with these where the user did not say."""
-        return replace(
-            self,
-            datum=self.datum or datum,
-            mean_level=mean_level if self.mean_level is None else self.mean_level,
-        )
+        unsaid: dict[str, Any] = {key: value for key, value in known.items() if getattr(self, key) is None}
+        return replace(self, **unsaid)
+
+    def head_keys(self, source: Path) -> tuple[str, str]:
+        """Id and name, from the source's name where the user gave none."""
+        return self.identifier or identifier_of(source.stem), self.name or source.stem
 
 
 station_options: Decorator = group(
@@ -72,12 +73,10 @@ def print_station_table(
     datum, mean_level = station.datum, station.mean_level
     if latitude is None or longitude is None or datum is None or mean_level is None:
         needed = {"latitude": latitude, "longitude": longitude, "datum": datum, "mean-level": mean_level}
-        missing = ", ".join(f"--{option}" for option, value in needed.items() if value is None)
-        click.echo(f"Give {missing} to have the [[stations]] table printed as well.", err=True)
+        say_missing(needed, "[[stations]]")
         return
     head = StationHead(
-        station.identifier or _identifier(source),
-        station.name or source.stem,
+        *station.head_keys(source),
         latitude,
         longitude,
         datum,
@@ -87,7 +86,13 @@ def print_station_table(
     click.echo(f"\n{text}", nl=False)
 
 
-def _identifier(source: Path) -> str:
-    """An id from a file's name."""
-    letters = (letter if letter.isalnum() and letter.isascii() else "-" for letter in source.stem)
-    return "".join(letters).strip("-").lower() or "station"
+def say_missing(needed: dict[str, float | str | None], table: str) -> None:
+    """Which options a table of the file still lacks."""
+    missing = ", ".join(f"--{option}" for option, value in needed.items() if value is None)
+    click.echo(f"Give {missing} to have the {table} table printed as well.", err=True)
+
+
+def identifier_of(name: str) -> str:
+    """An id from a name: its letters and digits, the rest as hyphens."""
+    letters = (letter if letter.isalnum() and letter.isascii() else "-" for letter in name)
+    return "-".join(filter(None, "".join(letters).split("-"))).lower()[:64].strip("-") or "station"

@@ -1,0 +1,1 @@
+"""A published table taken apart: lines, header, cells, what its words say, and the constants it holds."""

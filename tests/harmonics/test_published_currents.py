@@ -1,0 +1,172 @@
+"""Published constants of currents in the layouts that offices print, read to the printed digit.
+
+Along the flood axis: NOAA CO-OPS, source lines in tests/published. No published minor axes are at hand: those
+here are made from the major ones by a fixed factor and turn, and test the arithmetic alone.
+"""
+
+import json
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from harmonics.catalogue.constituents import find
+from harmonics.errors import FileProblemsError
+from harmonics.files.agency_tables import TableOptions, import_table
+from harmonics.files.published.results import ImportedCurrent, NoteKind
+from harmonics.files.published.statements import Fact
+from harmonics.stations.components import tidal_ellipses
+from harmonics.stations.types import TwoComponentStation
+from harmonics.sums.waves import HarmonicConstants
+from tests.published_layouts import KNOT, Constant, constants
+
+STATIONS = {
+    "EPT0003_bin11": (265.8, 85.8, -0.057),
+    "FPI0901": (259.7, 79.7, -0.159),
+    "PUG1515": (211.1, 31.1, 0.113),
+}
+"""Flood and ebb direction and mean flow, from the source lines."""
+
+
+def rows_of(station: str) -> list[Constant]:
+    return constants(f"current_constituents_{station}.csv")
+
+
+def current_of(text: str, **options) -> ImportedCurrent:
+    found = import_table(text, "t.txt", TableOptions(**options))
+    assert isinstance(found, ImportedCurrent)
+    return found
+
+
+def assert_along(found: ImportedCurrent, rows: list[Constant], decimals: int = 3, unit: float = KNOT) -> None:
+    expected = {
+        find(row.name).name: (size, row.phase)
+        for row in rows
+        if (size := round(row.amplitude * KNOT / unit, decimals)) > 0
+    }
+    names = [row.name for row in found.along.constituents]
+    assert sorted(names) == sorted(expected)
+    assert_allclose(found.along.amplitude / unit, [expected[name][0] for name in names], atol=1e-9)
+    assert_allclose(found.along.phase_lag, [expected[name][1] for name in names], atol=1e-6)
+
+
+@pytest.mark.parametrize("station", STATIONS)
+def test_one_axis_in_knots_with_its_directions_above(station):
+    flood, ebb, mean = STATIONS[station]
+    rows = rows_of(station)
+    text = "\n".join(
+        [
+            "HARMONIC CONSTANTS OF THE CURRENT",
+            f"Flood direction {flood} deg true   Ebb direction {ebb} deg true",
+            f"Mean flow {mean} kn",
+            "",
+            "  Const.     Speed (knots)    G (deg)",
+            *(f"  {row.name:<8s}  {row.amplitude:10.3f}    {row.phase:8.1f}" for row in rows),
+        ]
+    )
+    found = current_of(text)
+    assert_along(found, rows)
+    assert (found.flood_direction, found.ebb_direction, found.across) == (flood, ebb, None)
+    assert found.mean_along == pytest.approx(mean * KNOT)
+
+
+@pytest.mark.parametrize("station", STATIONS)
+def test_a_page_in_centimetres_a_second_with_flood_and_ebb_in_one_line(station):
+    flood, ebb, _ = STATIONS[station]
+    rows = rows_of(station)
+    body = "".join(
+        f"<tr><td>{row.name}<td>{row.amplitude * KNOT * 100:.1f}<td>{row.phase:.1f}</tr>" for row in rows
+    )
+    text = (
+        f"<html><body><h1>Station: Strait</h1><p>Flood/ebb directions: {flood} / {ebb} degrees"
+        f"<table><tr><th>Constituent<th>Amplitude [cm/s]<th>Phase, UTC</tr>{body}</table></body></html>"
+    )
+    found = current_of(text)
+    assert_along(found, rows, 1, 0.01)
+    assert (found.flood_direction, found.ebb_direction) == (flood, ebb)
+
+
+MINOR = 0.05
+
+
+def two_axes(rows: list[Constant], azimuth: float, across: float | None) -> str:
+    items = [
+        {
+            "constituent": row.name,
+            "majorAmplitude": row.amplitude,
+            "majorPhaseGMT": row.phase,
+            "minorAmplitude": round(row.amplitude * MINOR, 4),
+            "minorPhaseGMT": round((row.phase + 90.0) % 360.0, 1),
+            "majorMeanSpeed": 0.113,
+            "azimuth": azimuth,
+        }
+        | ({} if across is None else {"minorAzimuth": across})
+        for row in rows
+    ]
+    return json.dumps({"units": "knots", "constituents": items})
+
+
+def test_two_axes_with_one_azimuth_keep_the_minor_where_its_side_is_known():
+    rows = rows_of("PUG1515")
+    found = current_of(two_axes(rows, 211.1, 301.1))
+    assert_along(found, rows)
+    assert (found.axis_direction, found.across_direction, found.flood_direction) == (211.1, 301.1, 211.1)
+    assert found.across is not None
+    assert found.across.amplitude[0] == pytest.approx(0.517 * MINOR * KNOT, abs=1e-4)
+    assert found.mean_along == pytest.approx(0.113 * KNOT)
+
+
+def test_a_minor_axis_of_unknown_side_is_left_out_and_told():
+    text = two_axes(rows_of("PUG1515"), 211.1, None)
+    found = current_of(text)
+    assert found.across is None
+    assert NoteKind.ONE_AXIS in {note.kind for note in found.facts.notes}
+    assert current_of(text, directions={Fact.ACROSS: 121.1}).across_direction == 121.1
+
+
+def ellipses(rows: list[Constant], title: str, from_east: bool) -> tuple[str, TwoComponentStation]:
+    along = np.array([row.amplitude * KNOT for row in rows])
+    lag = np.array([row.phase for row in rows])
+    turn = np.linspace(-80.0, 80.0, len(rows))
+    names = tuple(find(row.name) for row in rows)
+    station = TwoComponentStation(
+        "a", "A", 0.0, 0.0, 90.0, 0.0, 0.0, 0.0,
+        HarmonicConstants(names, along, lag),
+        HarmonicConstants(names, along * 0.4, np.mod(lag + turn, 360.0)),
+        90.0,
+    )  # fmt: skip
+    found = tidal_ellipses(station)[1]
+    lines = ["Amplitudes in m/s, phases on Greenwich", f"name,semi-major axis,semi-minor axis,{title},phase"]
+    for row, major, minor, direction, phase in zip(rows, *found, strict=True):
+        angle = 90.0 - direction if from_east else direction
+        lines.append(f"{row.name},{major:.8f},{minor:.8f},{angle:.6f},{phase:.6f}")
+    return "\n".join(lines), station
+
+
+@pytest.mark.parametrize(
+    ("title", "from_east"), [("azimuth (deg true)", False), ("inclination ccw from east", True)]
+)
+def test_ellipses_become_east_and_north_components(title, from_east):
+    text, station = ellipses([row for row in rows_of("FPI0901") if row.amplitude > 0], title, from_east)
+    found = current_of(text)
+    assert found.across is not None
+    assert (found.axis_direction, found.across_direction, found.flood_direction) == (90.0, 0.0, None)
+    for mine, theirs in ((found.along, station.along), (found.across, station.across)):
+        assert mine.constituents == theirs.constituents
+        assert_allclose(mine.amplitude, theirs.amplitude, atol=1e-7)
+        turned = np.mod(mine.phase_lag - theirs.phase_lag + 180.0, 360.0) - 180.0
+        assert_allclose(turned * theirs.amplitude, 0.0, atol=1e-5)
+
+
+def test_an_inclination_of_unknown_sense_is_refused():
+    text, _ = ellipses([row for row in rows_of("FPI0901") if row.amplitude > 0], "inclination", True)
+    with pytest.raises(FileProblemsError, match="degrees true or degrees anticlockwise from east"):
+        import_table(text, "t.txt")
+
+
+def test_east_and_north_components():
+    text = "name,u amplitude (m/s),u phase (GMT),v amplitude (m/s),v phase (GMT)\nM2,0.5,10.0,0.2,100.0\n"
+    found = current_of(text)
+    assert found.across is not None
+    assert (found.along.amplitude[0], found.across.amplitude[0]) == (0.5, 0.2)
+    assert (found.axis_direction, found.across_direction) == (90.0, 0.0)

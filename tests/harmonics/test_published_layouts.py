@@ -1,0 +1,51 @@
+"""Twelve and more layouts of published tables, read without options to the digit that they print."""
+
+import pytest
+
+from harmonics.catalogue.constituents import find
+from harmonics.files.agency_tables import import_table
+from harmonics.files.published.results import ImportedTable
+from tests.published_layouts import TIDES, Layout, tide
+
+STATIONS = ("8443970", "8729840", "9447130")
+
+
+def near(phase: float, other: float) -> float:
+    return abs((phase - other + 180.0) % 360.0 - 180.0)
+
+
+@pytest.mark.parametrize("station", STATIONS)
+@pytest.mark.parametrize("layout", TIDES.values(), ids=TIDES)
+def test_every_constant_to_the_printed_digit(layout: Layout, station: str):
+    rows = tide(station)
+    found = import_table(layout.make(rows), "table.txt")
+    assert isinstance(found, ImportedTable)
+    expected = {}
+    for row in rows:
+        printed = round(row.amplitude / layout.si, layout.decimals)
+        if printed > 0:
+            expected[find(row.name).name] = printed * layout.si, row.phase
+    names = [item.name for item in found.constants.constituents]
+    assert sorted(names) == sorted(expected)
+    for name, amplitude, phase in zip(
+        names, found.constants.amplitude, found.constants.phase_lag, strict=True
+    ):
+        assert amplitude == pytest.approx(expected[name][0], abs=1e-9)
+        assert near(phase, expected[name][1]) < 0.001
+
+
+@pytest.mark.parametrize("layout", TIDES.values(), ids=TIDES)
+def test_what_a_table_says_of_its_place(layout: Layout):
+    found = import_table(layout.make(tide("8443970")), "table.txt")
+    assert isinstance(found, ImportedTable)
+    place = found.facts.place
+    for key, value in (layout.says or {}).items():
+        if key == "mean_level":
+            assert found.mean_level == pytest.approx(value)
+            continue
+        said = getattr(place, key)
+        assert said is not None, key
+        assert said.line is not None
+        assert (
+            said.value == pytest.approx(value, abs=1e-5) if isinstance(value, float) else said.value == value
+        )
