@@ -25,6 +25,10 @@ from windows.shoreline.outings import DETOUR, WALKING_SPEED, BaitWish
 from windows.shoreline.routes import Place, Route, RouteSource
 
 UNIT = "point-hours"
+LONG = 4 * 3600.0
+"""Seconds: nobody counts the minutes of so much time to spare."""
+WORTH_SAYING = 3600.0
+"""Seconds of waiting."""
 NONE_WORTH_IT = "No day out is worth going in these days."
 _GROUPS = {
     FlowGroup.SPEED: "of the spots with a speed",
@@ -160,7 +164,7 @@ def _run(start: float, end: float, words: Words) -> str:
 
 def beside(plans: Plans, item: PlanList, plan: Plan, words: Words) -> list[str]:
     """Sentences that stand beside a plan: what moves gain, the water early and late, the ramp, what else."""
-    lines = [_gains(plan, words), _early_or_late(plan, words)]
+    lines = [_gains(plan, words), *_waiting(plan), _early_or_late(plan, words)]
     lines += _ramp(plans, plan, words)
     lines += _bait(plans, plan, words)
     if plan.dark:
@@ -187,6 +191,13 @@ def _gains(plan: Plan, words: Words) -> str:
         f"One stop alone, {named(single.spot.name)} {when}, gives {point_hours(single.worth)}; "
         f"{gained}, each move's cost paid."
     )
+
+
+def _waiting(plan: Plan) -> list[str]:
+    waited = sum(seconds for leg in plan.legs for what, seconds in leg.spent if what is Spent.WAIT)
+    if waited < WORTH_SAYING:
+        return []
+    return [f"{duration(waited)} of the {duration(plan.home - plan.leave)} out is waiting."]
 
 
 def _early_or_late(plan: Plan, words: Words) -> str:
@@ -220,8 +231,8 @@ def ramp_slack(check: RampCheck, words: Words, day: date) -> str:
     """How long the landing stays open after it is used."""
     if check.until is None:
         return "it stays open for a day and more"
-    slack = duration(check.until - check.t)
-    return f"it shuts at {words.day_clock(check.until, day)}, {slack} later"
+    slack, until = check.until - check.t, words.day_clock(check.until, day)
+    return f"it stays open until {until}" if slack > LONG else f"it shuts at {until}, {duration(slack)} later"
 
 
 def _bait(plans: Plans, plan: Plan, words: Words) -> list[str]:
