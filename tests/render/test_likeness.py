@@ -5,13 +5,13 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
+from windows.render.words.likeness import alike, best_of_alike, unlike
 
 from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.render.page.document import page
 from windows.render.text import terminal
 from windows.render.text.message import message
-from windows.render.words.likeness import alike, best_of_alike, unlike
 from windows.shoreline.shore import read_shore
 
 DEMO = Path(__file__).parents[2] / "demo_stations" / "skerrow_strand.toml"

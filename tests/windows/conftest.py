@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from tests import coasts
+from windows.conditions.cases import TimeShifts
 from windows.conditions.clock_gates import OutsideHours, Past
 from windows.conditions.flow import Flow, FlowKind, trapezoid
 from windows.conditions.intervals import Intervals
@@ -17,7 +18,7 @@ from windows.conditions.scoring import Conditions, MoonTimes
 from windows.forecast.making import make_forecast
 from windows.render.words.gates import edge_words
 from windows.shoreline.shore import Shore, read_shore
-from windows.shoreline.spots import Preferences, SpeedRange, Spot
+from windows.shoreline.spots import Preferences, SpeedRange, Spot, WantedWater
 
 AGENCY_STATIONS = coasts.STATION_IDS
 KNOWN_LAG, ASSUMED = "pier", "marsh"
@@ -64,13 +65,14 @@ def sessions_of(forecast, index: int = 0):
     return [item.session for day in forecast.spots[index].days for item in day.sessions]
 
 
-def edges(window) -> tuple[str, str]:
+def edges(window, water=WantedWater.OUTGOING) -> tuple[str, str]:
     """What opens and closes a window, as people read it."""
-    return edge_words(window.opens, True), edge_words(window.closes, False)
+    return edge_words(window.opens, True, water), edge_words(window.closes, False, water)
 
 
 def windows_of(forecast, index: int = 0):
-    return [session.window for session in sessions_of(forecast, index)]
+    """Windows in order of time; one that gives two days a session stands once."""
+    return list(dict.fromkeys(session.window for session in sessions_of(forecast, index)))
 
 
 @pytest.fixture
@@ -175,8 +177,12 @@ class MadeFlow(Flow):
     def even_outgoing(self, start, step, count):
         return self.outgoing(start + step * np.arange(count))
 
-    def factor(self, outgoing):
-        return trapezoid(outgoing, self.speeds)
+    @property
+    def corners(self):
+        return self.speeds
+
+    def factor(self, going):
+        return trapezoid(going, self.speeds)
 
 
 @dataclass(frozen=True, eq=False)
@@ -193,6 +199,8 @@ class MadeSky:
         return self.sun_altitude(latitude, longitude, start + step * np.arange(count))[0]
 
 
+AS_PREDICTED = TimeShifts(0.0)
+"""Water that comes as predicted in every case."""
 NO_MOON = MoonTimes(np.empty(0), np.empty(0))
 
 
@@ -208,7 +216,13 @@ def still_spot(shore):
 
 
 def conditions_of(
-    spot: Spot, flow: Flow, sky=None, moon: MoonTimes = NO_MOON, hours: Intervals | None = None, past=None
+    spot: Spot,
+    flow: Flow,
+    sky=None,
+    moon: MoonTimes = NO_MOON,
+    hours: Intervals | None = None,
+    past=None,
+    cases=AS_PREDICTED,
 ) -> Conditions:
     clock = [*([] if past is None else [Past(*past)]), *([] if hours is None else [OutsideHours(hours)])]
-    return Conditions(spot, flow, sky or MadeSky(), moon, (*clock, *spot.gates))
+    return Conditions(spot, flow, sky or MadeSky(), moon, (*clock, *spot.gates), cases=cases)

@@ -10,7 +10,7 @@ import pytest
 from tests.windows.conftest import KNOT, at, edges, local_date, one_spot, sessions_of, windows_of
 from windows.astronomy import Body, SkyEvent, SkyEventKind, day_edges
 from windows.conditions.daily import fishing_hours, sun_marks
-from windows.forecast.planning import LightLabel
+from windows.forecast.light import LightLabel
 from windows.forecast.reports import Lack, Note
 from windows.shoreline.gates import SunDown
 from windows.shoreline.hours import ANY_HOURS, SunMark, parse_hours
@@ -138,7 +138,7 @@ def test_days_on_which_clocks_change_hold_their_windows(forecast, zone, day, hou
     assert windows_of(same) == [item.session.window for item in changed.sessions]
     starts = [window.start for window in windows_of(made)]
     # Two ebbs a lunar day of 24 h 50 min: nothing is lost or doubled at the change.
-    assert all(12.0 < gap / 3600 < 13.0 for gap in np.diff(starts))
+    assert all(12.0 < gap / 3600 < 13.2 for gap in np.diff(starts))
 
 
 @pytest.mark.parametrize(
@@ -154,7 +154,11 @@ def test_both_sides_of_the_date_line_see_the_same_water(forecast, zone, longitud
         one_spot(SEMIDIURNAL, keys, latitude=2.0, longitude=longitude), date(2026, 8, 8), days=12
     )
     first, last = made.spots[0].days[0].start, made.spots[0].days[-1].end
-    assert windows_of(made) == [w for w in windows_of(in_utc) if first <= w.start < last]
+    here = {(item.window, item.start) for item in sessions_of(made)}
+    there = {item.window for item in sessions_of(in_utc)}
+    assert {window for window, start in here} <= there
+    assert {w for w in there if first <= w.start < w.end <= last} <= {window for window, _ in here}
+    assert all(first <= start < last for _, start in here)
     for day in made.spots[0].days:
         assert first <= day.start < day.end <= last
 
@@ -176,12 +180,12 @@ def test_a_summer_evening_at_60_north_ranks(forecast):
         date(2026, 6, 15),
         days=14,
     )
-    evenings = [item for item in made.ranking if item.session.window.light is LightLabel.LOW]
+    evenings = [item for item in made.ranking if LightLabel.LOW in item.session.light]
     assert len(evenings) >= 5
     best = made.ranking[0]
-    assert best.session.window.light is LightLabel.LOW
+    assert best.session.light[-1] is LightLabel.LOW
     assert best.session.points.light > 33
-    assert best.sunset > at(f"{best.day} 22:30", "Europe/Helsinki")
+    assert best.sun[SunMark.SUNSET] > at(f"{best.day} 22:30", "Europe/Helsinki")
     assert Note.AFTER_DARK not in best.notes
 
 
@@ -196,7 +200,7 @@ def test_polar_day_and_polar_night(forecast):
         for day in made.spots[0].days:
             assert SunMark.SUNRISE not in day.sun
             assert SunMark.SUNSET not in day.sun
-        assert {window.light for window in windows_of(made)} == {label}
+        assert {item.session.light for item in made.ranking} == {(label,)}
         curve = made.spots[0].curve
         assert 35 * light == pytest.approx(curve.shares[1].min(), abs=0.01)
     dark = forecast(one_spot(SEMIDIURNAL, "daylight_only = true", **place), date(2026, 12, 20), days=3)
@@ -210,7 +214,7 @@ def test_polar_day_and_polar_night(forecast):
         assert start <= window.start < window.end <= start + 3 * 3600 + 600
 
 
-def test_a_window_over_midnight_is_filed_under_the_day_it_starts(forecast):
+def test_a_window_over_midnight_may_give_both_days_a_session(forecast):
     keys = 'light = "night"\nslack_lag = 0'
     made = forecast(one_spot([("K1", 0.5, 0.0), ("O1", 0.5, 0.0)], keys), date(2026, 1, 1), days=60)
     across = [
@@ -218,15 +222,16 @@ def test_a_window_over_midnight_is_filed_under_the_day_it_starts(forecast):
         for day in made.spots[0].days
         for item in day.sessions
         if item.session.window.start < day.end < item.session.window.end
+        or item.session.window.start < day.start < item.session.window.end
     ]
     assert len(across) >= 10
     for day, item in across:
         assert item.day == day.day
-        assert day.start <= item.session.window.start
+        assert day.start <= item.session.start < day.end
         straddles = item.session.start < day.end < item.session.end
-        assert (Note.OVERNIGHT in item.notes) >= straddles
-    once = [session.window.start for session in sessions_of(made)]
-    assert len(once) == len(set(once))
+        assert (Note.OVERNIGHT in item.notes) == straddles
+    once = [session.start for session in sessions_of(made)]
+    assert len(once) == len(set(once)) > len(windows_of(made))
 
 
 def test_daylight_only_and_greatest_speed_close_a_real_day(forecast):

@@ -31,10 +31,10 @@ def test_a_slack_lag_moves_windows_by_exactly_the_lag(forecast, minutes):
     assert len(found) > 20
     assert {window.start for window in found} <= starts
     for item in moved.ranking:
-        assert item.hours_after_high > 0 or minutes < 0
+        assert item.hours_after_turn > 0 or minutes < 0
         # Its own ebb is the one that began a lag after that high water.
-        assert item.last_high.t + shift < item.session.peak
-        assert item.next_low is None or item.session.peak < item.next_low.t + shift
+        assert item.turn_before.t + shift < item.session.peak
+        assert item.turn_after is None or item.session.peak < item.turn_after.t + shift
 
 
 def test_only_today_leaves_out_what_is_past(forecast):
@@ -49,7 +49,7 @@ def test_only_today_leaves_out_what_is_past(forecast):
             assert [s.session.window for s in cut.sessions] == [s.session.window for s in whole.sessions]
     today = [item.session.window for item in days[1][1].sessions]
     assert all(window.end > now for window in today)
-    assert (today[0].start, today[0].end, edges(today[0])[0]) == (now, second.end, "from now on")
+    assert (today[0].start, today[0].end, edges(today[0])[0]) == (now, second.end, "you can be there")
     assert all(item.session.start >= now for item in days[1][1].sessions)
 
 

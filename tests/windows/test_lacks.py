@@ -116,16 +116,17 @@ def moon_declination(t):
     return float(ephem.Moon(ephem.Date("1970/1/1") + t / 86400.0).g_dec)
 
 
-def test_the_end_of_a_night_window_is_no_window_of_the_next_day(forecast):
+def test_a_day_that_a_window_only_touches_says_so(forecast):
     keys = 'light = "night"\nslack_lag = 0\nkeep = 70'
     made = forecast(one_spot(DIURNAL, keys), date(2026, 1, 1), days=90)
     days = made.spots[0].days
-    tails = [i for i, day in enumerate(days) if day.no_window and day.no_window.lack is Lack.TAIL]
-    assert tails
-    for index in tails[1:]:
-        before = days[index - 1].sessions
-        assert before
-        assert before[-1].session.window.end > days[index].start
+    tails = [day for day in days if day.no_window and day.no_window.lack in {Lack.TAIL, Lack.OVERLAP}]
+    windows = {item.session.window for day in days for item in day.sessions}
+    for day in tails:
+        inside = [min(w.end, day.end) - max(w.start, day.start) for w in windows]
+        touching = max(inside)
+        assert touching > 0
+        assert (day.no_window.lack is Lack.OVERLAP) == (touching >= 1800)
 
 
 @settings(max_examples=60)

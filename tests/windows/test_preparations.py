@@ -21,7 +21,7 @@ from tests.windows.plain_coast import (
     sea,
 )
 from windows.conditions.lead import lead_for_grip, lead_to_hold
-from windows.forecast.planning import LightLabel
+from windows.forecast.light import LightLabel
 from windows.forecast.reports import Lack
 from windows.render.records.frames import sessions_frame
 from windows.render.text import terminal
@@ -47,13 +47,13 @@ class TestDepth:
             for item in readings(report):
                 assert item.level == pytest.approx(float(sea(item.t)), abs=1e-4)
                 assert item.depth == pytest.approx(float(sea(item.t)) + 1.5, abs=1e-4)
-                assert item.outgoing / KNOT == pytest.approx(0.9 * np.sin(OMEGA * item.t), abs=1e-3)
+                assert item.going / KNOT == pytest.approx(0.9 * np.sin(OMEGA * item.t), abs=1e-3)
         row = sessions_frame(made).iloc[0]
         best = made.ranking[0]
         for name, item in zip(("start", "peak", "end"), readings(best), strict=True):
             assert row[f"depth_{name}_m"] == item.depth
             assert row[f"level_{name}_m"] == item.level
-            assert row[f"speed_{name}_kn"] == pytest.approx(item.outgoing / KNOT)
+            assert row[f"speed_{name}_kn"] == pytest.approx(item.going / KNOT)
 
     def test_feet_at_both_edges(self, forecast):
         text = one_spot(SEA, BY_FLOW + self.KEYS).replace('\nunits = "metres"', '\nunits = "feet"', 1)
@@ -96,11 +96,12 @@ class TestDepth:
         made = forecast(text, FIRST, 2)
         lacks = [day.no_window for day in made.spots[0].days]
         assert {(lack.lack, lack.gate) for lack in lacks} == {(Lack.SHUT, LeastDepth)}
+        reason = "the water goes out well only while there is less water than the spot's least depth"
+        told = terminal.week(made, 300)
+        # Two days for one reason are told once.
+        assert told.count(reason) == 1
         assert (
-            terminal.week(made, 300).count(
-                "the water goes out well only while there is less water than the spot's least depth"
-            )
-            == 2
+            f"{made.spots[0].days[0].day:%a} 3 Aug to {made.spots[0].days[1].day:%a} 4 Aug: {reason}" in told
         )
 
     def test_a_spot_that_has_dried_is_shut(self, forecast):
@@ -189,7 +190,8 @@ class TestLead:
             over = np.flatnonzero(needed > ounces * KILOGRAMS_PER_OUNCE)
             assert over.size
             assert report.lead_slips == pytest.approx(float(t[over[0]]), abs=20.0)
-        assert any(report.lead_slips > report.session.start + 60.0 for report in made.ranking)
+        if ounces == 2.0:  # lighter ones slip from the first minute of these strong sessions
+            assert all(report.lead_slips > report.session.start for report in made.ranking)
         text = terminal.week(made, 300)
         assert f"The {metric} you carry may no longer hold from" in text
         assert set(sessions_frame(made)["lead_slips_utc"]) != {""}
@@ -225,4 +227,4 @@ class TestLead:
         assert dry
         assert all(report.end.lead is None for report in dry)
         assert "dry g" in terminal.week(made, 300)
-        assert {report.session.window.light for report in dry} <= set(LightLabel)
+        assert {label for report in dry for label in report.session.light} <= set(LightLabel)

@@ -12,6 +12,7 @@ from harmonics.arrays import Array
 from harmonics.records.observed import Departure
 from tests.windows.conftest import KNOT, MadeFlow, MadeSky, at, conditions_of, one_spot
 from windows.astronomy import Body, Sky
+from windows.conditions.cases import later, quantiles
 from windows.conditions.clock_gates import OutsideHours
 from windows.conditions.intervals import Intervals
 from windows.conditions.scoring import MoonTimes, ScoreCurve, light_factor
@@ -23,7 +24,7 @@ from windows.shoreline.gates import (
     LeastLevel,
     SunDown,
 )
-from windows.shoreline.spots import LightPreference, Points
+from windows.shoreline.spots import LightPreference, Points, WantedWater
 
 START = at("2026-08-15 00:00")
 DAY = np.arange(0, 86400, 300.0) + START
@@ -185,9 +186,8 @@ def test_the_other_gates(still_spot):
 def made_curve(outgoing: Array, shares: Array, opened: Array) -> ScoreCurve:
     t = START + 300.0 * np.arange(len(outgoing))
     flat = np.zeros(len(outgoing))
-    return ScoreCurve(
-        t, flat, flat, outgoing, flat, flat, shares, {OutsideHours(Intervals(t[:0], t[:0])): ~opened}
-    )
+    shut = {OutsideHours(Intervals(t[:0], t[:0])): ~opened}
+    return ScoreCurve(t, flat, flat, outgoing, outgoing, flat, flat, shares, shut)
 
 
 columns = st.integers(1, 20).flatmap(
@@ -219,15 +219,36 @@ def test_no_points_while_water_comes_in_or_a_gate_is_shut(made):
     assert curve.total[kept] == pytest.approx(shares.sum(axis=0)[kept])
 
 
-@given(columns, st.integers(-8, 8), st.data())
-def test_shifted_water_takes_flow_along_and_leaves_light_moon_and_gates(made, steps, data):
-    outgoing, shares, opened = made
-    curve = made_curve(outgoing, shares, opened)
-    start = data.draw(st.integers(0, len(outgoing)))
-    stop = data.draw(st.integers(start, len(outgoing)))
-    expected = []
-    for i in range(start, stop):
-        j = min(max(i - steps, 0), len(outgoing) - 1)
-        goes_out = outgoing[j] > 0 and opened[i]
-        expected.append(shares[0][j] + shares[1][i] + shares[2][i] if goes_out else 0.0)
-    assert curve.total_if_later(steps, slice(start, stop)).tolist() == pytest.approx(expected)
+@pytest.mark.parametrize(
+    ("water", "sign"), [(WantedWater.OUTGOING, 1.0), (WantedWater.INCOMING, -1.0), (WantedWater.MOVING, None)]
+)
+def test_points_count_for_the_water_that_is_wanted(still_spot, water, sign):
+    flow = MadeFlow(np.array([START, START + 86400]), np.array([-1.0, 1.0]))
+    curve = conditions_of(still_spot(water=water), flow).at(DAY)
+    going = np.abs(curve.outgoing) if sign is None else sign * curve.outgoing
+    assert curve.going == pytest.approx(going)
+    assert ((curve.total > 0) == (going > 0)).all()
+    assert (curve.flow_factor[going <= 0] == 0).all()
+
+
+@given(hnp.arrays(float, 30, elements=st.floats(-2, 2)), st.floats(-12, 12))
+def test_later_water_is_straight_between_steps_and_stays_beyond_the_ends(values, steps):
+    place = np.clip(np.arange(30) - steps, 0, 29)
+    assert later(values, steps) == pytest.approx(np.interp(place, np.arange(30), values), abs=1e-9)
+
+
+def test_a_case_is_scored_as_that_water_would_be(still_spot):
+    sky = MadeSky((START, START + 86400), (-60.0, 60.0))
+    spot = still_spot(gates=(GreatestSpeed(0.9 * KNOT),))
+    flow = MadeFlow(np.array([START, START + 86400]), np.array([-1.0, 1.0]))
+    other = MadeFlow(np.array([START, START + 86400]), np.array([1.2, -0.2]))
+    conditions = conditions_of(spot, flow, sky)
+    curve, wanted = conditions.at(DAY), conditions_of(spot, other, sky).at(DAY)
+    assert conditions.in_case(curve, wanted.level, wanted.outgoing) == pytest.approx(wanted.points)
+
+
+def test_cases_are_the_middles_of_equal_shares():
+    found = quantiles(20)
+    assert found == pytest.approx(-found[::-1])
+    assert found[-1] == pytest.approx(1.959964, abs=1e-6)  # 97.5 % of the normal distribution
+    assert found.std() == pytest.approx(0.97, abs=0.02)

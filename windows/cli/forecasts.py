@@ -23,6 +23,7 @@ from windows.cli.options import (
 )
 from windows.cli.output import Answer, Target, screen_width
 from windows.render.formats import RenderOptions, ResultKind, write
+from windows.render.words.options import Why
 
 if TYPE_CHECKING:
     from windows.shoreline.hours import Hours
@@ -41,12 +42,16 @@ class Asked:
         hours: when people can fish; None for the file's own.
         observed: a file of readings; None for the file's own.
         mark: points from which a session gets a calendar entry; None for the file's.
+        why: which sessions are explained at length.
+        all_sessions: whether a calendar holds more than one entry a day and group of spots.
     """
 
     spot: str | None
     hours: "Hours | None"
     observed: Path | None
     mark: float | None
+    why: str
+    all_sessions: bool
 
 
 @dataclass(frozen=True)
@@ -110,7 +115,9 @@ class ForecastJob:
         forecast = make_forecast(
             shore, spots, first, self.span.days, Outlook(self.now, found), default, progress
         )
-        options = RenderOptions(self.width, shore.path.name, self.asked.mark)
+        options = RenderOptions(
+            self.width, shore.path.name, self.asked.mark, Why(self.asked.why), self.asked.all_sessions
+        )
         remarks: tuple[str, ...] = ()
         if self.form == "csv":  # the one format with no room for sentences
             remarks = tuple(todays_water(forecast, words_of(forecast.head)))
@@ -164,6 +171,18 @@ def _forecast_options(kind: ResultKind, days: int, hours: str) -> Decorator:
             "--mark",
             type=click.FloatRange(0, 100),
             help="Points from which a session gets a calendar entry.  [default: the file's keep mark]",
+        ),
+        click.option(
+            "--why",
+            type=click.Choice([item.value for item in Why]),
+            default=Why.BEST.value,
+            show_default=True,
+            help="Which sessions a table explains at length.",
+        ),
+        click.option(
+            "--all-sessions",
+            is_flag=True,
+            help="Calendar entries for every session, not only the best of each day.",
         ),
     )
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from harmonics.arrays import Array
 from windows.astronomy import Body, Sky, SkyEvent, SkyEventKind
+from windows.conditions.cases import ASSUMED_TURN, KNOWN_TURN, TimeShifts
 from windows.conditions.clock_gates import OutsideHours, Past
 from windows.conditions.daily import fishing_hours, sun_marks
 from windows.conditions.flow_models import flow_of
@@ -17,8 +18,9 @@ from windows.shoreline.gates import Gate
 from windows.shoreline.hours import ANY_HOURS, Hours, SunTimes
 from windows.shoreline.spots import Spot
 
-MARGIN = 36 * 3600.0
-"""Curves and turns reach this far beyond the days asked for."""
+MARGIN = 60 * 3600.0
+"""Curves and turns reach this far beyond the days asked for: sessions a day and a half off may overlap those
+inside, and their windows reach on."""
 STEP = 300.0
 """Score curve: 5-minute steps, aligned to the clock (UTC)."""
 
@@ -86,13 +88,15 @@ def conditions_of(
         SkyRangeError: as for `skies_of`.
     """
     seen = skies_of([spot], span)[0] if sky is None else sky
+    flow = flow_of(spot, span.start - MARGIN, span.end + MARGIN)
     return Conditions(
         spot=spot,
-        flow=flow_of(spot, span.start - MARGIN, span.end + MARGIN),
+        flow=flow,
         sky=seen.sky,
         moon=seen.moon,
         gates=(*_clock_gates(spot, span, outlook, default_hours, seen.marks), *spot.gates),
         departure=outlook.departure(spot.station),
+        cases=TimeShifts(ASSUMED_TURN if flow.assumed_turn else KNOWN_TURN),
     )
 
 
@@ -107,10 +111,11 @@ def _clock_gates(
     spot: Spot, span: Span, outlook: Outlook, default_hours: Hours, marks: Sequence[SunTimes]
 ) -> list[Gate]:
     gates: list[Gate] = []
+    wanted = spot.preferences
     over = span.today(outlook.now)
     if over is not None:
-        gates.append(Past(*over))
-    wanted = spot.preferences
+        midnight, now = over
+        gates.append(Past(midnight, now + wanted.ahead))
     hours = fishing_hours(
         wanted.hours or default_hours, wanted.days, span.first, span.edges, span.zone, list(marks)
     )

@@ -11,14 +11,19 @@ from windows.shoreline.gates import Gate, Moment
 
 @dataclass(frozen=True, slots=True)
 class Past(Gate):
-    """Shut while today is already over: from its midnight (POSIX seconds) until now."""
+    """Shut while today is already over, or too near to be there.
+
+    Attributes:
+        midnight: of today, POSIX seconds.
+        ready: now and the way to the spot.
+    """
 
     midnight: float
-    now: float
+    ready: float
 
     def shut(self, moment: Moment) -> Flags:
         """Where the time is gone."""
-        return np.asarray((moment.t >= self.midnight) & (moment.t < self.now))
+        return np.asarray((moment.t >= self.midnight) & (moment.t < self.ready))
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -83,8 +83,13 @@ class Flow(ABC):
         """Movement at start + step x (0 .. count - 1); shape (count,)."""
 
     @abstractmethod
-    def factor(self, outgoing: Array) -> Array:
-        """How well movement fishes, from 0 to 1; 0 for incoming water."""
+    def factor(self, going: Array) -> Array:
+        """How well movement fishes, from 0 to 1; 0 for water that goes the other way."""
+
+    @property
+    @abstractmethod
+    def corners(self) -> SpeedRange:
+        """Where the factor leaves 0, reaches 1, leaves it and falls back to 0: m/s; infinite for never."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -114,9 +119,14 @@ class FallingWater(Flow):
         """Falling rate at even steps, m/s."""
         return -tides.even_rates(self.station, start - self.lag, step, count)
 
-    def factor(self, outgoing: Array) -> Array:
+    @property
+    def corners(self) -> SpeedRange:
+        """The rise alone: no fall is too strong."""
+        return SpeedRange(self.nothing_below, self.full_from, np.inf, np.inf)
+
+    def factor(self, going: Array) -> Array:
         """A straight rise from nothing_below to full_from."""
-        return np.interp(outgoing, [self.nothing_below, self.full_from], [0.0, 1.0])
+        return np.interp(going, [self.nothing_below, self.full_from], [0.0, 1.0])
 
 
 def trapezoid(speed: Array, speeds: SpeedRange) -> Array:
@@ -135,9 +145,14 @@ class SpeedFlow(Flow):
     speeds: SpeedRange
     has_speed = True
 
-    def factor(self, outgoing: Array) -> Array:
+    @property
+    def corners(self) -> SpeedRange:
+        """The spot's speeds."""
+        return self.speeds
+
+    def factor(self, going: Array) -> Array:
         """The trapezoid of the spot's speeds."""
-        return trapezoid(outgoing, self.speeds)
+        return trapezoid(going, self.speeds)
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,25 +1,30 @@
 """The score curve of a spot: points by factor at every step, and what shuts it where it is 0.
 
-Points go to outgoing flow, light and moon; they count only while water goes out and every gate is open.
+Points go to flow, light and moon; they count only while water goes the way that is fished (out, unless the
+spot wants it otherwise) and every gate is open.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
-from harmonics.arrays import Array, Flags
+from harmonics.arrays import Array, Flags, Ints
 from harmonics.records.observed import Departure
 from harmonics.stations import tides
 from windows.astronomy import Sky
+from windows.conditions.cases import KNOWN_TURN, Cases, TimeShifts
 from windows.conditions.flow import Flow
-from windows.shoreline.gates import Gate, Moment
-from windows.shoreline.spots import Factor, LightPreference, Spot
+from windows.shoreline.gates import Gate, Limit, Moment
+from windows.shoreline.spots import Factor, LightPreference, Spot, WantedWater
 
 MAJOR_HALF_WIDTH = 3600.0
 """A major lasts 2 h around the moon's upper or lower transit, a minor 1 h around rise or set (tradition)."""
 MINOR_HALF_WIDTH = 1800.0
 MINOR_FACTOR = 0.6
+WATER_TIME = TimeShifts(KNOWN_TURN)
+FLOW_ROW = tuple(Factor).index(Factor.FLOW)
 
 _LIGHT: dict[LightPreference, tuple[list[float], list[float]]] = {
     LightPreference.LOW: ([-12.0, -6.0, 6.0, 20.0], [0.3, 1.0, 1.0, 0.15]),
@@ -70,6 +75,7 @@ class ScoreCurve:
         level: metres above datum, with today's departure from prediction where readings tell it.
         departure: that departure, metres; 0 without readings.
         outgoing: movement past the spot, outgoing positive: m/s of speed or of falling level.
+        going: the same, positive in the direction that is fished.
         sun_altitude: degrees.
         flow_factor: 0 to 1, whatever the gates.
         shares: points that each factor has to give, in the order of `Factor`; shape (factors, n).
@@ -80,6 +86,7 @@ class ScoreCurve:
     level: Array
     departure: Array
     outgoing: Array
+    going: Array
     sun_altitude: Array
     flow_factor: Array
     shares: Array
@@ -88,30 +95,45 @@ class ScoreCurve:
     @cached_property
     def open(self) -> Flags:
         """Where every gate is open."""
-        return np.asarray(~np.any([np.zeros(self.t.shape, dtype=bool), *self.shut.values()], axis=0))
+        return _none_of(self.t, self.shut.values())
+
+    @cached_property
+    def clock_open(self) -> Flags:
+        """Where every gate is open that shuts whatever the water does."""
+        return _none_of(self.t, (flags for gate, flags in self.shut.items() if not isinstance(gate, Limit)))
+
+    @cached_property
+    def fishable(self) -> Flags:
+        """Where the water goes as it should, neither too weakly nor too strongly, and every gate is open."""
+        return np.asarray((self.flow_factor > 0.0) & self.open)
 
     @cached_property
     def points(self) -> Array:
-        """Points by factor, 0 where water is not going out or a gate is shut; shaped as `shares`."""
-        return np.where((self.outgoing > 0) & self.open, self.shares, 0.0)
+        """Points by factor, 0 where the water does not go as it should or a gate is shut; as `shares`."""
+        return np.where((self.going > 0) & self.open, self.shares, 0.0)
 
     @cached_property
     def total(self) -> Array:
         """Points, 0 to 100."""
         return np.asarray(self.points.sum(axis=0))
 
-    def total_if_later(self, steps: int, part: slice) -> Array:
-        """The total of a part with the water's movement alone coming that many steps later.
-
-        Clock, gates and sky stay. Beyond the curve's ends the movement stays as it was at the end.
-        """
-        index = np.clip(np.arange(part.start, part.stop) - steps, 0, len(self.t) - 1)
-        fishable = (self.outgoing[index] > 0) & self.open[part]
-        moved = sum(
-            share[index] if factor is Factor.FLOW else share[part]
-            for factor, share in zip(Factor, self.shares, strict=True)
+    def steps(self, index: Ints) -> "ScoreCurve":
+        """The curve at some of its steps; shape (n,)."""
+        return ScoreCurve(
+            t=self.t[index],
+            level=self.level[index],
+            departure=self.departure[index],
+            outgoing=self.outgoing[index],
+            going=self.going[index],
+            sun_altitude=self.sun_altitude[index],
+            flow_factor=self.flow_factor[index],
+            shares=self.shares[:, index],
+            shut={gate: flags[index] for gate, flags in self.shut.items()},
         )
-        return np.where(fishable, moved, 0.0)
+
+
+def _none_of(t: Array, flags: Iterable[Flags]) -> Flags:
+    return np.asarray(~np.any([np.zeros(t.shape, dtype=bool), *flags], axis=0))
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,6 +147,7 @@ class Conditions:
         moon: the spot's moon events.
         gates: what can shut it, in the order in which a reason is looked for.
         departure: how the water stands against its prediction today; None where nobody has read a gauge.
+        cases: how wrong the water can be.
     """
 
     spot: Spot
@@ -133,6 +156,7 @@ class Conditions:
     moon: MoonTimes
     gates: tuple[Gate, ...]
     departure: Departure | None = None
+    cases: Cases = WATER_TIME
 
     def even(self, start: float, step: float, count: int) -> ScoreCurve:
         """The curve at start + step x (0 .. count - 1)."""
@@ -146,33 +170,59 @@ class Conditions:
         altitude = self.sky.sun_altitude(self.spot.latitude, self.spot.longitude, t)[0]
         return self._score(t, tides.levels(self.spot.station, t), self.flow.outgoing(t), altitude)
 
-    def _score(self, t: Array, predicted: Array, outgoing: Array, altitude: Array) -> ScoreCurve:
-        preferences = self.spot.preferences
-        departure = np.zeros(t.shape) if self.departure is None else self.departure.at(t)
-        level = predicted + departure
-        factor = np.where(outgoing > 0, self.flow.factor(outgoing), 0.0)
-        points = preferences.points
-        any_light = preferences.light is LightPreference.ANY
-        flow_points = points.flow + points.light if any_light else points.flow
-        light_points = 0.0 if any_light else points.light
-        given = {
-            Factor.FLOW: flow_points * factor,
-            Factor.LIGHT: light_points * light_factor(altitude, preferences.light),
-            Factor.MOON: points.moon * self.moon.factor(t),
-        }
+    def in_case(self, curve: ScoreCurve, level: Array, outgoing: Array) -> Array:
+        """Points by factor with other water under the same sky and clock; shape (factors, n)."""
+        going = self._going(outgoing)
+        shares = curve.shares.copy()
+        shares[FLOW_ROW] = self._flow_points * self._factor(going)
+        moment = self._moment(curve.t, level, going, curve.sun_altitude)
+        limits = _none_of(curve.t, (gate.shut(moment) for gate in self.gates if isinstance(gate, Limit)))
+        return np.where((going > 0) & curve.clock_open & limits, shares, 0.0)
+
+    @property
+    def _flow_points(self) -> float:
+        points = self.spot.preferences.points
+        return points.flow + points.light if self.spot.preferences.any_light else points.flow
+
+    def _going(self, outgoing: Array) -> Array:
+        """Movement, positive in the direction that is fished."""
+        wanted = self.spot.preferences.water
+        if wanted is WantedWater.MOVING:
+            return np.abs(outgoing)
+        return -outgoing if wanted is WantedWater.INCOMING else outgoing
+
+    def _factor(self, going: Array) -> Array:
+        return np.where(going > 0, self.flow.factor(going), 0.0)
+
+    def _moment(self, t: Array, level: Array, going: Array, altitude: Array) -> Moment:
         at_datum = self.spot.depth_at_datum
-        moment = Moment(
+        return Moment(
             t=t,
             level=level,
             depth=None if at_datum is None else level + at_datum,
-            speed=outgoing if self.flow.has_speed else None,
+            speed=going if self.flow.has_speed else None,
             sun_altitude=altitude,
         )
+
+    def _score(self, t: Array, predicted: Array, outgoing: Array, altitude: Array) -> ScoreCurve:
+        preferences = self.spot.preferences
+        departure = np.zeros(t.shape) if self.departure is None else self.departure.at(t)
+        level, going = predicted + departure, self._going(outgoing)
+        factor = self._factor(going)
+        points = preferences.points
+        light_points = 0.0 if preferences.any_light else points.light
+        given = {
+            Factor.FLOW: self._flow_points * factor,
+            Factor.LIGHT: light_points * light_factor(altitude, preferences.light),
+            Factor.MOON: points.moon * self.moon.factor(t),
+        }
+        moment = self._moment(t, level, going, altitude)
         return ScoreCurve(
             t=t,
             level=level,
             departure=departure,
             outgoing=outgoing,
+            going=going,
             sun_altitude=altitude,
             flow_factor=factor,
             shares=np.stack([given[each] for each in Factor]),

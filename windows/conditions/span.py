@@ -9,7 +9,7 @@ import numpy as np
 from harmonics.arrays import Array
 from windows.astronomy import day_edges
 
-MARGIN_DAYS = 3
+MARGIN_DAYS = 4
 """Windows that straddle the span, and sessions around them, need the score beyond both ends; one of these
 days may be a date that the calendar skips."""
 

@@ -41,11 +41,11 @@ def edge_between(curve: ScoreCurve, outside: int, inside: int) -> Edge:
     for gate, flags in curve.shut.items():
         if flags[outside]:
             return Edge(EdgeKind.GATE, gate=type(gate))
-    if curve.outgoing[outside] <= 0:
+    if curve.going[outside] <= 0:
         return Edge(EdgeKind.TURN)
     gains = curve.shares[:, inside] - curve.shares[:, outside]
     weak = curve.flow_factor[outside] < LEAST_FLOW_FACTOR
     factor = Factor.FLOW if weak else tuple(Factor)[int(gains.argmax())]
-    if factor is Factor.FLOW and curve.outgoing[outside] > curve.outgoing[inside]:
+    if factor is Factor.FLOW and curve.going[outside] > curve.going[inside]:
         return Edge(EdgeKind.TOO_STRONG)
     return Edge(EdgeKind.FACTOR, factor=factor)

@@ -10,7 +10,7 @@ from harmonics.stations.types import primary_of
 from windows.conditions.clock_gates import OutsideHours
 from windows.conditions.scoring import Conditions, ScoreCurve
 from windows.forecast.edges import LEAST_FLOW_FACTOR
-from windows.forecast.planning import Window
+from windows.forecast.planning import LEAST_WINDOW, Window
 from windows.forecast.reports import Lack, NoWindow
 from windows.shoreline.gates import Gate
 
@@ -40,15 +40,16 @@ def no_window(
     """
     start, end = edges
     day = slice(*np.searchsorted(curve.t, [start, end]))
-    total, going = curve.total[day], curve.outgoing[day] > 0
+    total, going = curve.total[day], curve.going[day] > 0
     moving = going & (curve.flow_factor[day] >= LEAST_FLOW_FACTOR)
     is_open = curve.open[day]
     lack, gate = _lack(conditions, curve, day, moving, is_open)
-    if any(start <= window.start < end for window in windows):
-        lack = Lack.OVERLAP
-    elif end <= start:
+    inside = [min(window.end, end) - max(window.start, start) for window in windows]
+    if end <= start:
         lack = Lack.SKIPPED
-    elif lack is Lack.SHORT and any(window.start < start < window.end for window in windows):
+    elif any(part >= LEAST_WINDOW for part in inside):
+        lack = Lack.OVERLAP
+    elif any(part > 0.0 for part in inside):
         lack = Lack.TAIL
     if gate is OutsideHours and weekday not in conditions.spot.preferences.days:
         lack = Lack.DAY_OFF
@@ -59,7 +60,7 @@ def no_window(
         gate=gate,
         best_points=float(total[best]) if best is not None else 0.0,
         best_t=float(curve.t[day][best]) if best is not None else None,
-        strongest=float(max(0.0, curve.outgoing[day].max())) if total.size else 0.0,
+        strongest=float(max(0.0, curve.going[day].max())) if total.size else 0.0,
         needed=_needed(conditions),
         crossing=_crossing(conditions, (start + end) / 2, crossings) if still else None,
     )
@@ -69,7 +70,7 @@ def _lack(
     conditions: Conditions, curve: ScoreCurve, day: slice, moving: Flags, is_open: Flags
 ) -> tuple[Lack, type[Gate] | None]:
     if not moving.any():
-        strongest = curve.outgoing[day].max(initial=0.0)
+        strongest = curve.going[day].max(initial=0.0)
         if strongest <= 0:
             return Lack.INCOMING, None
         return (Lack.STRONG if strongest >= _needed(conditions) else Lack.STILL), None

@@ -1,30 +1,43 @@
 """The one orchestrator: water, sky and preferences of some spots over some days, as a finished forecast."""
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
 
+from harmonics.arrays import Ints
 from harmonics.errors import EbblightError
 from harmonics.stations import tides
 from harmonics.stations.events import Turns
 from windows.astronomy import SkyEvent, SkyRangeError, day_index, events_by_day
 from windows.conditions.assembly import MARGIN, SpotSky, conditions_of, curve_of, skies_of
+from windows.conditions.clock_gates import OutsideHours
 from windows.conditions.outlook import Outlook
+from windows.conditions.scoring import Conditions, ScoreCurve
 from windows.conditions.span import Span
 from windows.forecast.lacks import no_window
-from windows.forecast.planning import Window, find_session, find_windows, ranked
+from windows.forecast.planning import Window, find_windows
 from windows.forecast.preparations import BaitPlan
-from windows.forecast.reports import DayReport, Forecast, SessionReport, SpotReport
+from windows.forecast.ranking import RankGroup, level_ranks
+from windows.forecast.reports import (
+    DayReport,
+    Forecast,
+    Outside,
+    OutsideWish,
+    SessionReport,
+    SpotReport,
+)
 from windows.forecast.session_reports import SessionReporter, slacks_between, turn_at
+from windows.forecast.sessions import LEVEL_POINTS, Expected, Session, find_sessions, ranked
 from windows.shoreline.hours import ANY_HOURS, Hours
 from windows.shoreline.shore import Shore
 from windows.shoreline.spots import Spot
 
-NEIGHBOURS = 12 * 3600.0
-"""Windows this near the span compete with those inside, whose sessions they may overlap (the longest session
-lasts as long)."""
+NEIGHBOURS = 36 * 3600.0
+"""Windows this near the span compete with those inside: of sessions that overlap only the better stays, and
+the longest last 12 h, so a chain of three reaches no further."""
 
 
 def make_forecast(
@@ -63,22 +76,26 @@ def make_forecast(
         reports.append(_SpotPlanner(spot, sky, span, outlook, default_hours).report())
         if progress is not None:
             progress(len(reports))
-    ranked_reports, ranking = _ranked(reports)
-    return Forecast(shore.head, outlook.now, first, days, ranked_reports, ranking)
+    return Forecast(shore.head, outlook.now, first, days, *_ranked(reports))
 
 
 def _ranked(reports: Sequence[SpotReport]) -> tuple[tuple[SpotReport, ...], tuple[SessionReport, ...]]:
-    """The reports with each session's rank, and all sessions best first."""
+    """The reports with each session's rank, and all sessions: group by group, best first."""
     places = {report.spot.id: place for place, report in enumerate(reports)}
-    every = [session for report in reports for day in report.days for session in day.sessions]
-    every.sort(key=lambda item: (item.session.rank_key, places[item.spot.id]))
-    ranking = tuple(replace(item, rank=rank) for rank, item in enumerate(every, start=1))
-    placed = {(item.spot.id, item.session.start): item for item in ranking}
+    ranking: list[SessionReport] = []
+    for group in RankGroup:
+        every = [item for r in reports if r.group is group for day in r.days for item in day.sessions]
+        every.sort(key=lambda item: (item.session.rank_key, places[item.spot.id]))
+        ranks = level_ranks([item.session for item in every])
+        shared = Counter(ranks)
+        placed = [replace(i, rank=rank, level=shared[rank] > 1) for i, rank in zip(every, ranks, strict=True)]
+        ranking += sorted(placed, key=lambda item: (item.order, places[item.spot.id]))
+    found = {(item.spot.id, item.session.start): item for item in ranking}
 
     def with_ranks(day: DayReport) -> DayReport:
-        return replace(day, sessions=tuple(placed[item.spot.id, item.session.start] for item in day.sessions))
+        return replace(day, sessions=tuple(found[i.spot.id, i.session.start] for i in day.sessions))
 
-    return tuple(replace(r, days=tuple(map(with_ranks, r.days))) for r in reports), ranking
+    return tuple(replace(r, days=tuple(map(with_ranks, r.days))) for r in reports), tuple(ranking)
 
 
 class _SpotPlanner:
@@ -95,25 +112,15 @@ class _SpotPlanner:
         self.turns = tides.high_low_waters(spot.station, span.start - MARGIN, span.end + MARGIN).turns
         self.bait: BaitPlan | None = None
         if spot.bank is not None:
-            self.bait = BaitPlan(spot, spot.bank, sky.sky, float(span.edges[0]), span.end + NEIGHBOURS)
+            away = outlook.departure(spot.bank.station)
+            first, last = float(span.edges[0]), span.end + NEIGHBOURS
+            self.bait = BaitPlan(spot, spot.bank, sky.sky, first, last, away)
 
     def report(self) -> SpotReport:
-        near = self.span.start - NEIGHBOURS, self.span.end + NEIGHBOURS
-        windows = find_windows(self.conditions, self.curve, *near)
-        sessions = ranked([find_session(self.conditions, self.curve, window) for window in windows])
-        sessions.sort(key=lambda item: item.window.start)
+        windows, sessions = self._sessions(self.conditions, self.curve)
         by_day = events_by_day(self.span.edges, self.sky.events)
-        filed = day_index(self.span.edges, [item.window.start for item in sessions])
-        reporter = SessionReporter(
-            self.spot,
-            self.flow,
-            self.curve,
-            self.turns,
-            self.span.edges,
-            self.bait,
-            self.conditions.departure,
-        )
-        reports = reporter.reports(sessions, self.sky.events, self.sky.marks, self.span.first)
+        filed = day_index(self.span.edges, [item.start for item in sessions])
+        reports = self._reports(self.conditions, self.curve, sessions)
         days: list[DayReport] = []
         for index in range(*self.span.asked.indices(len(self.span.edges) - 1)):
             inside = tuple(item for item, day in zip(reports, filed, strict=True) if day == index)
@@ -126,7 +133,43 @@ class _SpotPlanner:
             self.turns,
             self.conditions.departure,
             self.hours,
+            self._outside(reports, filed),
         )
+
+    def _sessions(self, conditions: Conditions, curve: ScoreCurve) -> tuple[list[Window], list[Session]]:
+        """Windows and sessions, in order of time, over the span and its neighbourhood."""
+        near = self.span.start - NEIGHBOURS, self.span.end + NEIGHBOURS
+        windows = find_windows(conditions, curve, *near)
+        found = find_sessions(conditions, Expected(conditions, curve), windows, self.span.edges)
+        return windows, sorted(ranked(found), key=lambda item: item.start)
+
+    def _reports(
+        self, conditions: Conditions, curve: ScoreCurve, sessions: Sequence[Session]
+    ) -> list[SessionReport]:
+        reporter = SessionReporter(conditions, curve, self.turns, self.span.edges, self.bait)
+        return reporter.reports(sessions, self.sky.events, self.sky.marks, self.span.first)
+
+    def _outside(self, reports: Sequence[SessionReport], filed: Ints) -> OutsideWish | None:
+        """The best session that only the person's hours and days rule out, where none inside is as good."""
+        hours = next((gate for gate in self.conditions.gates if isinstance(gate, OutsideHours)), None)
+        if hours is None:
+            return None
+        conditions = replace(
+            self.conditions, gates=tuple(gate for gate in self.conditions.gates if gate is not hours)
+        )
+        shut = {gate: flags for gate, flags in self.curve.shut.items() if gate is not hours}
+        curve = replace(self.curve, shut=shut)
+        _, sessions = self._sessions(conditions, curve)
+        asked = range(*self.span.asked.indices(len(self.span.edges) - 1))
+        inside = [item.session for item, day in zip(reports, filed, strict=True) if day in asked]
+        most = max((item.points.total for item in inside), default=-LEVEL_POINTS)
+        near = [item for item in sessions if self.span.start <= item.start < self.span.end]
+        free = [item for item in near if not hours.hours.hold(np.array([item.start])).any()]
+        best = min(free, key=lambda item: item.rank_key, default=None)
+        if best is None or best.points.total < max(self.spot.preferences.keep, most + LEVEL_POINTS):
+            return None
+        (report,) = self._reports(conditions, curve, [best])
+        return OutsideWish(report, _miss(hours, report, self.span))
 
     def _day(
         self, index: int, reports: tuple[SessionReport, ...], windows: list[Window], sky: list[SkyEvent]
@@ -151,6 +194,17 @@ class _SpotPlanner:
             no_window=lack,
             slacks=slacks_between(self.curve, start, end),
         )
+
+
+def _miss(gate: OutsideHours, report: SessionReport, span: Span) -> Outside:
+    """How a session misses the hours of its day."""
+    index = (report.day - span.first).days
+    start, end = float(span.edges[index]), float(span.edges[index + 1])
+    hours = gate.hours
+    today = hours.starts[(hours.starts >= start) & (hours.starts < end)]
+    if report.day.weekday() not in report.spot.preferences.days or not today.size:
+        return Outside.DAY_OFF
+    return Outside.BEFORE if report.session.start < float(today[0]) else Outside.AFTER
 
 
 def _greatest_range(turns: Turns, start: float, end: float) -> float | None:

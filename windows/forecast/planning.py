@@ -1,11 +1,6 @@
-"""Windows of a spot, the session to fish in each, and their order.
-
-A window is a stretch at or above the keep mark with the water going well; a session is the stretch of the
-length one wants to fish with the best mean points that holds enough of it.
-"""
+"""Windows of a spot: stretches at or above the keep mark with the water going well."""
 
 from dataclasses import dataclass
-from enum import StrEnum, unique
 
 import numpy as np
 
@@ -13,38 +8,22 @@ from harmonics.arrays import Array, Flags
 from windows.conditions.assembly import STEP
 from windows.conditions.scoring import Conditions, ScoreCurve
 from windows.forecast.edges import LEAST_FLOW_FACTOR, Edge, edge_between
-from windows.shoreline.spots import Points
 
 MINUTE = 60.0
 LEAST_WINDOW = 1800.0
-"""A window lasts at least 30 minutes, and a session holds at least as much of it."""
+"""A window lasts at least 30 minutes, and a session holds as much of it where it can."""
 ASSUMED_TURN_ROUNDING = 600.0
 """Where nobody has said when the current turns, edges are rounded to 10 minutes."""
-SHIFT = 1800.0
-"""Early-or-late check: the water alone 30 minutes earlier and later."""
-LOW_LIGHT = (-6.0, 6.0)
-"""Sun altitudes (degrees) of "low light": full points of that preference, civil dusk to a low sun."""
-TIE = 1e-9
-
-
-@unique
-class LightLabel(StrEnum):
-    """The light at a window's peak."""
-
-    LOW = "low light"
-    DAY = "daylight"
-    DARK = "dark"
 
 
 @dataclass(frozen=True, slots=True)
 class Window:
-    """A stretch of outgoing water worth fishing.
+    """A stretch of water worth fishing.
 
     Attributes:
         start, end: POSIX seconds, to the minute, or to 10 minutes where the turn is assumed.
         peak: time of most points.
         opens, closes: what makes its edges.
-        light: at its peak.
     """
 
     start: float
@@ -52,42 +31,6 @@ class Window:
     peak: float
     opens: Edge
     closes: Edge
-    light: LightLabel
-
-
-@dataclass(frozen=True, slots=True)
-class Session:
-    """The stretch to fish for one window.
-
-    Attributes:
-        window: the window it belongs to.
-        start, end: POSIX seconds.
-        peak: time of most points inside.
-        points: means over the stretch, by factor; zeros outside gates and outgoing water count.
-        mean_flow: mean flow factor, 0 to 1.
-        early, late: mean total if the water came 30 minutes earlier, later.
-    """
-
-    window: Window
-    start: float
-    end: float
-    peak: float
-    points: Points
-    mean_flow: float
-    early: float
-    late: float
-
-    @property
-    def rank_key(self) -> tuple[float, float, float]:
-        """Sorts best first: points, then mean flow, then the earlier."""
-        return (-round(self.points.total, 9), -round(self.mean_flow, 9), self.start)
-
-
-def label_of(altitude: float) -> LightLabel:
-    """The label of a sun altitude in degrees."""
-    if altitude > LOW_LIGHT[1]:
-        return LightLabel.DAY
-    return LightLabel.LOW if altitude >= LOW_LIGHT[0] else LightLabel.DARK
 
 
 def _worthwhile(curve: ScoreCurve, keep: float) -> Flags:
@@ -119,8 +62,7 @@ def find_windows(conditions: Conditions, curve: ScoreCurve, first: float, last: 
         within = slice(*np.searchsorted(curve.t, [max(start, shown_start), min(end, shown_end)]))
         peak = within.start + int(curve.total[within].argmax())
         if first <= shown_start < last:
-            light = label_of(float(curve.sun_altitude[peak]))
-            windows.append(Window(shown_start, shown_end, float(curve.t[peak]), opened, closed, light))
+            windows.append(Window(shown_start, shown_end, float(curve.t[peak]), opened, closed))
     return windows
 
 
@@ -144,56 +86,3 @@ def _edge_reasons(conditions: Conditions, outside: Array, inside: Array) -> list
     curve = conditions.at(np.concatenate((outside, inside)))
     count = len(outside)
     return [edge_between(curve, i, i + count) for i in range(count)]
-
-
-def find_session(conditions: Conditions, curve: ScoreCurve, window: Window) -> Session:
-    """The best stretch of the wanted length that holds at least 30 minutes of the window.
-
-    The stretch may be longer than the window: what lies outside counts with the points it has. It begins
-    while every gate is open, so never in the past or before one's hours.
-    """
-    length = round(conditions.spot.preferences.session / STEP)
-    reach = length * STEP
-    near = slice(*np.searchsorted(curve.t, [window.start - reach, window.end + reach]))
-    t = curve.t[near]
-    total = _means(curve.total[near], length)
-    flow = _means(_going_out(curve)[near], length)
-    begin = t[: len(total)]
-    overlap = np.minimum(begin + reach, window.end) - np.maximum(begin, window.start)
-    allowed = curve.open[near][: len(total)] & (overlap > 0)
-    if conditions.flow.assumed_turn:
-        allowed &= np.mod(begin, ASSUMED_TURN_ROUNDING) == 0
-    candidates = np.flatnonzero(allowed & (overlap >= min(LEAST_WINDOW, overlap[allowed].max())))
-    tied = candidates[total[candidates] >= total[candidates].max() - TIE]
-    index = int(tied[flow[tied] >= flow[tied].max() - TIE][0])
-    inside = slice(near.start + index, near.start + index + length + 1)
-    shift = round(SHIFT / STEP)
-    return Session(
-        window=window,
-        start=float(t[index]),
-        end=float(t[index] + reach),
-        peak=float(curve.t[inside][int(curve.total[inside].argmax())]),
-        points=Points.of(_means(part, length)[0] for part in curve.points[:, inside]),
-        mean_flow=float(flow[index]),
-        early=float(_means(curve.total_if_later(-shift, inside), length)[0]),
-        late=float(_means(curve.total_if_later(shift, inside), length)[0]),
-    )
-
-
-def _going_out(curve: ScoreCurve) -> Array:
-    return np.where(curve.open, curve.flow_factor, 0.0)
-
-
-def _means(values: Array, length: int) -> Array:
-    """Means over every stretch of `length` steps, ends counting half: shape (n - length,)."""
-    sums = np.concatenate(([0.0], np.cumsum(0.5 * (values[1:] + values[:-1]))))
-    return np.asarray((sums[length:] - sums[:-length]) / length)
-
-
-def ranked(sessions: list[Session]) -> list[Session]:
-    """Best first; of two sessions of one spot that overlap, only the better stays."""
-    kept: list[Session] = []
-    for session in sorted(sessions, key=lambda item: item.rank_key):
-        if all(session.end <= other.start or session.start >= other.end for other in kept):
-            kept.append(session)
-    return kept

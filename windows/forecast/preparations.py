@@ -1,9 +1,9 @@
 """What a session asks for beforehand: bait from a bank, and lead that holds."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from harmonics.arrays import Array
+from harmonics.records.observed import Departure
 from harmonics.stations import tides
 from harmonics.sums.search import linear_crossings, sign_changes
 from windows.astronomy import Sky
@@ -18,8 +18,8 @@ from windows.conditions.bait import (
 from windows.conditions.flow import Flow
 from windows.conditions.lead import holding_speed, lead_to_hold, slip_time
 from windows.conditions.scoring import ScoreCurve
-from windows.forecast.planning import Session
 from windows.forecast.reports import BaitReport, Reading
+from windows.forecast.sessions import Session
 from windows.shoreline.gates import SUNRISE_ALTITUDE
 from windows.shoreline.spots import BaitKind, Bank, Spot
 
@@ -31,7 +31,9 @@ YEAR_STEP = 1800.0
 class BaitPlan:
     """Gathering windows of a spot's bank over a span, and the one that serves a session."""
 
-    def __init__(self, spot: Spot, bank: Bank, sky: Sky, start: float, end: float) -> None:
+    def __init__(
+        self, spot: Spot, bank: Bank, sky: Sky, start: float, end: float, departure: Departure | None = None
+    ) -> None:
         """Find the windows.
 
         Args:
@@ -39,12 +41,15 @@ class BaitPlan:
             bank: where bait is gathered.
             sky: sun over the span.
             start, end: POSIX seconds, from two days before the first session, for bait keeps overnight.
+            departure: how the bank's water stands against its prediction today; None without readings.
         """
         self.bank = bank
         self.away = spot.bank_away
         count = int((end - start) // STEP) + 1
         t = start + STEP * np.arange(count, dtype=float)
         level = tides.even_levels(bank.station, start, STEP, count)
+        if departure is not None:
+            level = level + departure.at(t)
         self.state = state_of(bank, start)
         altitude = sky.even_sun_altitude(spot.latitude, spot.longitude, start, STEP, count)
         self.windows = windows_of(bank, t, level, altitude)
@@ -89,44 +94,43 @@ def _stretches_above(t: Array, values: Array, limit: float) -> Array:
     return np.concatenate((ends[0], edges, ends[1])).reshape(-1, 2)
 
 
-def readings(spot: Spot, flow: Flow, curve: ScoreCurve, index: NDArray[np.int_]) -> list[list[Reading]]:
-    """The water at steps of the curve, with depth and lead where they can be known.
+def readings(spot: Spot, flow: Flow, curve: ScoreCurve, moments: int) -> list[list[Reading]]:
+    """The water at some moments of sessions, with depth and lead where they can be known.
 
     Args:
-        spot, flow, curve: of the spot.
-        index: steps of the curve, shape (sessions, moments).
+        spot, flow: of the spot.
+        curve: the score at the moments, session by session.
+        moments: how many each session has.
 
     Returns:
         Readings by session and moment.
     """
-    level, outgoing = curve.level[index], curve.outgoing[index]
-    depth = None if spot.depth_at_datum is None else level + spot.depth_at_datum
-    least = most = None
-    if depth is not None and flow.has_speed:
-        tackle = spot.preferences.tackle
-        found = lead_to_hold(outgoing, np.maximum(depth, 0.0), tackle.line_diameter, tackle.sinker)
-        least, most = found.least, found.most
-    out: list[list[Reading]] = []
-    for k in range(len(index)):
-        row: list[Reading] = []
-        for m, step in enumerate(index[k]):
-            deep = None if depth is None else float(depth[k, m])
-            lead = None
-            if least is not None and most is not None and deep is not None and deep > 0:
-                lead = float(least[k, m]), float(most[k, m])
-            row.append(
-                Reading(
-                    float(curve.t[step]),
-                    float(level[k, m]),
-                    float(outgoing[k, m]),
-                    float(curve.sun_altitude[step]),
-                    deep,
-                    lead,
-                    float(curve.departure[step]),
-                )
+    going = np.maximum(curve.going, 0.0)
+    depth = least = most = None
+    if spot.depth_at_datum is not None:
+        depth = curve.level + spot.depth_at_datum
+        if flow.has_speed:
+            tackle = spot.preferences.tackle
+            found = lead_to_hold(going, np.maximum(depth, 0.0), tackle.line_diameter, tackle.sinker)
+            least, most = found.least, found.most
+    every: list[Reading] = []
+    for k in range(len(curve.t)):
+        deep = None if depth is None else float(depth[k])
+        lead = None
+        if least is not None and most is not None and deep is not None and deep > 0:
+            lead = float(least[k]), float(most[k])
+        every.append(
+            Reading(
+                t=float(curve.t[k]),
+                level=float(curve.level[k]),
+                going=float(going[k]),
+                sun_altitude=float(curve.sun_altitude[k]),
+                depth=deep,
+                lead=lead,
+                departure=float(curve.departure[k]),
             )
-        out.append(row)
-    return out
+        )
+    return [every[first : first + moments] for first in range(0, len(every), moments)]
 
 
 def lead_slips(spot: Spot, flow: Flow, curve: ScoreCurve, start: float, end: float) -> float | None:
@@ -137,4 +141,4 @@ def lead_slips(spot: Spot, flow: Flow, curve: ScoreCurve, start: float, end: flo
     part = slice(*np.searchsorted(curve.t, [start, end + 1.0]))
     depth = np.maximum(curve.level[part] + spot.depth_at_datum, 0.0)
     limit = holding_speed(tackle.heaviest_lead, depth, tackle.line_diameter, tackle.sinker.poorest)
-    return slip_time(curve.t[part], np.maximum(curve.outgoing[part], 0.0), limit)
+    return slip_time(curve.t[part], np.maximum(curve.going[part], 0.0), limit)

@@ -10,10 +10,11 @@ from windows.astronomy import SkyEvent
 from windows.conditions.bait import BankState, GatheringWindow
 from windows.conditions.flow import Flow
 from windows.conditions.scoring import ScoreCurve
-from windows.forecast.planning import Session
+from windows.forecast.ranking import RankGroup, group_of
+from windows.forecast.sessions import Session
 from windows.shoreline.gates import Gate
 from windows.shoreline.head import Head
-from windows.shoreline.hours import ANY_HOURS, Hours, SunTimes
+from windows.shoreline.hours import ANY_HOURS, Hours, SunMark, SunTimes
 from windows.shoreline.spots import Bank, Spot
 
 
@@ -24,7 +25,7 @@ class Reading:
     Attributes:
         t: POSIX seconds.
         level: metres above datum, with today's departure from prediction where readings tell it.
-        outgoing: m/s, of speed past the spot or of falling level, as the spot's flow has it.
+        going: m/s in the direction that is fished, speed or change of level as the flow has it.
         sun_altitude: degrees.
         depth: metres of water; None where the spot's depth is not known.
         lead: kilograms that may hold bottom and that should; None where speed or depth is not known.
@@ -33,7 +34,7 @@ class Reading:
 
     t: float
     level: float
-    outgoing: float
+    going: float
     sun_altitude: float
     depth: float | None = None
     lead: tuple[float, float] | None = None
@@ -109,9 +110,10 @@ class Note(StrEnum):
     """What a session's row must say besides its numbers."""
 
     ASSUMED_TURN = "assumes the current turns with the tide; check at the spot"
+    STARTS_DARK = "starts in the dark: carry a light"
     AFTER_DARK = "ends after dark: carry a light"
     RISING = "the water is rising at the end: watch the way back"
-    SHORT = "the window is shorter than the session"
+    SHORT = "shorter than the session you want"
     OVERNIGHT = "runs past midnight"
     UNWATCHED = "no speed is known here: the greatest speed can't shut the spot"
 
@@ -123,20 +125,21 @@ class SessionReport:
     Attributes:
         spot: where.
         flow: how its water is known to move.
-        day: the local day its window starts in.
+        day: the local day it starts in.
         session: times, points and the early-or-late check.
-        start, peak, end: the water at these moments.
-        last_high, next_low: the high water whose ebb makes the session's peak (the spot's lag counted), and
-            the low water after it.
-        next_turn: when the water next stops going out after the session's peak; None if not within a day.
-        sunset, dusk: of the day; None where the sun does not set or twilight does not end.
+        start, peak, strongest, end: the water at these moments.
+        turn_before, turn_after: the high and low water between which the session's peak lies (the spot's lag
+            counted).
+        stops: when the water next stops going as it should after the peak; None if not within a day.
+        sun: the sun's events of the day; one that does not happen is absent.
         sky: events of sun and moon inside the session.
         notes: what the row must say.
         bait: where and when to gather it; None where the file names no bank.
         lead_slips: when the heaviest lead carried may no longer hold; None where it does, or none is known.
-        high_uncertain: standard deviation of the last high water's time, seconds; None without readings.
+        turn_uncertain: standard deviation of the time of the turn before, seconds; None without readings.
         leaving: when to leave for it.
-        rank: its place among all sessions of the forecast, 1 the best.
+        rank: its place among the sessions that it compares with, 1 the best.
+        level: whether others share the rank.
     """
 
     spot: Spot
@@ -145,19 +148,20 @@ class SessionReport:
     session: Session
     start: Reading
     peak: Reading
+    strongest: Reading
     end: Reading
-    last_high: Turn | None
-    next_low: Turn | None
-    next_turn: float | None
-    sunset: float | None
-    dusk: float | None
+    turn_before: Turn | None
+    turn_after: Turn | None
+    stops: float | None
+    sun: SunTimes
     sky: tuple[SkyEvent, ...]
     notes: tuple[Note, ...]
     bait: BaitReport | None = None
     lead_slips: float | None = None
-    high_uncertain: float | None = None
+    turn_uncertain: float | None = None
     leaving: Leaving = NOT_SAID
     rank: int = 0
+    level: bool = False
 
     @property
     def leave_by(self) -> float | None:
@@ -166,15 +170,33 @@ class SessionReport:
 
     @property
     def range(self) -> float | None:
-        """Fall from the last high water to the next low water, metres."""
-        if self.last_high is None or self.next_low is None:
+        """Fall or rise from the turn before to the turn after, metres."""
+        if self.turn_before is None or self.turn_after is None:
             return None
-        return self.last_high.height - self.next_low.height
+        return abs(self.turn_before.height - self.turn_after.height)
 
     @property
-    def hours_after_high(self) -> float | None:
-        """Hours from that high water to the session's start; less than 0 where the spot turns before it."""
-        return None if self.last_high is None else (self.start.t - self.last_high.t) / 3600.0
+    def hours_after_turn(self) -> float | None:
+        """Hours from the turn before to the session's start; less than 0 where the spot turns before it."""
+        return None if self.turn_before is None else (self.start.t - self.turn_before.t) / 3600.0
+
+    @property
+    def group(self) -> RankGroup:
+        """The sessions it compares with."""
+        return group_of(self.flow)
+
+    @property
+    def order(self) -> tuple[int, bool, float]:
+        """Sorts the sessions that compare: by rank, inside one daylight before dark, then the earlier."""
+        return (self.rank, self.session.dark, self.session.start)
+
+    @property
+    def morning(self) -> bool:
+        """Whether its middle lies before the middle of the day's light (or noon of the sun, where known)."""
+        marks = [self.sun[mark] for mark in (SunMark.SUNRISE, SunMark.SUNSET) if mark in self.sun]
+        if len(marks) < 2:
+            return SunMark.SUNRISE in self.sun
+        return (self.session.start + self.session.end) / 2.0 < sum(marks) / 2.0
 
 
 @unique
@@ -184,11 +206,11 @@ class Lack(StrEnum):
     DAY_OFF = "not one of your days"
     STILL = "the water hardly moves"
     STRONG = "the current is too strong"
-    INCOMING = "no outgoing water"
+    INCOMING = "no water that goes as it should"
     SHUT = "the water goes out only while the spot is shut"
     FAINT = "too few points"
     SHORT = "too short"
-    TAIL = "only the end of the day before's window"
+    TAIL = "only the edge of another day's window"
     OVERLAP = "its good water is part of a session of the day before or after"
     SKIPPED = "the calendar skips this date here"
 
@@ -201,7 +223,7 @@ class NoWindow:
         lack: the kind of reason.
         gate: the class of the gate in the way, where one is.
         best_points, best_t: the day's highest score and its time, where there is any.
-        strongest: greatest outgoing movement of the day, m/s (as the spot's flow has it).
+        strongest: greatest movement of the day in the direction that is fished, m/s (as the flow has it).
         needed: movement from which the flow counts half, m/s.
         crossing: the moon's equator crossing near by, where that is why a diurnal tide fails.
     """
@@ -245,7 +267,24 @@ class DayReport:
     @property
     def best(self) -> SessionReport | None:
         """The day's best session."""
-        return min(self.sessions, key=lambda item: item.session.rank_key, default=None)
+        return min(self.sessions, key=lambda item: item.order, default=None)
+
+
+@unique
+class Outside(StrEnum):
+    """How a session misses the hours and days one can fish."""
+
+    BEFORE = "before your hours"
+    AFTER = "after your hours"
+    DAY_OFF = "on a day that is none of yours"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class OutsideWish:
+    """A good session that only a person's hours and days rule out."""
+
+    session: SessionReport
+    kind: Outside
 
 
 @dataclass(frozen=True, eq=False)
@@ -260,6 +299,7 @@ class SpotReport:
         turns: high and low waters over the same span.
         departure: how the water stands against its prediction today; None without readings.
         hours: when the person can fish there.
+        outside: the best session that only their hours and days rule out, where none inside is as good.
     """
 
     spot: Spot
@@ -269,6 +309,12 @@ class SpotReport:
     turns: Turns
     departure: Departure | None = None
     hours: Hours = ANY_HOURS
+    outside: OutsideWish | None = None
+
+    @property
+    def group(self) -> RankGroup:
+        """The spots it compares with."""
+        return group_of(self.flow)
 
 
 @dataclass(frozen=True, eq=False)
@@ -281,7 +327,8 @@ class Forecast:
         first: first local day.
         days: how many.
         spots: in the file's order.
-        ranking: sessions of all spots, best first.
+        ranking: sessions of all spots: those with a known speed first, then those known by their fall alone;
+            in each of the two groups the best first. Only inside a group do they compare.
     """
 
     head: Head
@@ -290,3 +337,13 @@ class Forecast:
     days: int
     spots: tuple[SpotReport, ...]
     ranking: tuple[SessionReport, ...]
+
+    def group(self, group: RankGroup) -> tuple[SessionReport, ...]:
+        """The sessions of one group, best first."""
+        return tuple(item for item in self.ranking if item.group is group)
+
+    @property
+    def firsts(self) -> tuple[SessionReport, ...]:
+        """The first of each group that has any."""
+        every = (self.group(group) for group in RankGroup)
+        return tuple(found[0] for found in every if found)

@@ -1,7 +1,6 @@
 """Sessions with what surrounds them: the water at their moments, turns, sun and moon, notes, bait, lead.
 
-Sessions start and end on the score curve's steps, so everything is read off the curve for all of a spot's
-sessions at once.
+The moments of all of a spot's sessions are asked for at once.
 """
 
 from collections.abc import Sequence
@@ -10,19 +9,18 @@ from datetime import date, timedelta
 import numpy as np
 
 from harmonics.arrays import Array
-from harmonics.records.observed import Departure
 from harmonics.stations.events import Turns
 from harmonics.sums.search import linear_crossings, sign_changes
 from windows.astronomy import SkyEvent, day_index
 from windows.conditions.assembly import STEP
 from windows.conditions.flow import Flow
-from windows.conditions.scoring import ScoreCurve
+from windows.conditions.scoring import Conditions, ScoreCurve
 from windows.conditions.todays_water import seconds_uncertain
-from windows.forecast.planning import Session
 from windows.forecast.preparations import BaitPlan, lead_slips, readings
 from windows.forecast.reports import Note, Reading, SessionReport, Slack, Turn, leaving_of
+from windows.forecast.sessions import Session
 from windows.shoreline.gates import Limit, Measure
-from windows.shoreline.hours import SunMark, SunTimes
+from windows.shoreline.hours import SunTimes
 from windows.shoreline.spots import Spot
 
 DUSK_ALTITUDE = -6.0
@@ -36,30 +34,23 @@ class SessionReporter:
     """Reports the sessions of one spot."""
 
     def __init__(
-        self,
-        spot: Spot,
-        flow: Flow,
-        curve: ScoreCurve,
-        turns: Turns,
-        edges: Array,
-        bait: BaitPlan | None,
-        departure: Departure | None = None,
+        self, conditions: Conditions, curve: ScoreCurve, turns: Turns, edges: Array, bait: BaitPlan | None
     ) -> None:
         """Prepare what all sessions share.
 
         Args:
-            spot, flow, curve, turns: of the spot, over the span and beyond.
+            conditions, curve, turns: of the spot, over the span and beyond.
             edges: of the local days, POSIX seconds, margin included.
             bait: gathering windows; None where the spot has no bank.
-            departure: of today's water; None without readings.
         """
-        self.spot = spot
-        self.flow = flow
+        self.conditions = conditions
+        self.spot = conditions.spot
+        self.flow = conditions.flow
         self.curve = curve
         self.turns = turns
         self.edges = edges
         self.bait = bait
-        self.departure = departure
+        self.departure = conditions.departure
         self.stops = _stops(curve)
 
     def reports(
@@ -75,15 +66,14 @@ class SessionReporter:
         """
         if not sessions:
             return []
-        moments = np.array([(item.start, item.peak, item.end) for item in sessions])
-        index = np.rint((moments - self.curve.t[0]) / STEP).astype(int)
-        water = readings(self.spot, self.flow, self.curve, index)
-        days = day_index(self.edges, [item.window.start for item in sessions])
+        moments = np.array([(item.start, item.peak, item.strongest, item.end) for item in sessions])
+        water = readings(self.spot, self.flow, self.conditions.at(moments.reshape(-1)), moments.shape[1])
+        days = day_index(self.edges, [item.start for item in sessions])
         times = np.array([event.t for event in events])
         out: list[SessionReport] = []
         for k, (session, day) in enumerate(zip(sessions, days.tolist(), strict=True)):
-            start, peak, end = water[k]
-            last_high, next_low = _around(self.turns, session.peak - (self.spot.slack_lag or 0.0))
+            start, peak, strongest, end = water[k]
+            before, after = self._around(session.peak)
             inside = slice(*np.searchsorted(times, [session.start, np.nextafter(session.end, np.inf)]))
             out.append(
                 SessionReport(
@@ -93,17 +83,17 @@ class SessionReporter:
                     session=session,
                     start=start,
                     peak=peak,
+                    strongest=strongest,
                     end=end,
-                    last_high=last_high,
-                    next_low=next_low,
-                    next_turn=self._next_turn(session.peak),
-                    sunset=marks[day].get(SunMark.SUNSET),
-                    dusk=marks[day].get(SunMark.DUSK),
+                    turn_before=before,
+                    turn_after=after,
+                    stops=self._next_stop(session.peak),
+                    sun=marks[day],
                     sky=tuple(events[inside]),
-                    notes=self._notes(session, end, int(index[k, 2])),
+                    notes=self._notes(session, start, end),
                     bait=None if self.bait is None else self.bait.before(session),
                     lead_slips=lead_slips(self.spot, self.flow, self.curve, session.start, session.end),
-                    high_uncertain=self._uncertain(last_high),
+                    turn_uncertain=self._uncertain(before),
                     leaving=leaving_of(self.spot),
                 )
             )
@@ -114,21 +104,26 @@ class SessionReporter:
             return None
         return seconds_uncertain(self.departure, self.spot.station, turn.t)
 
-    def _next_turn(self, t: float) -> float | None:
-        """When the water next stops going out after t, to the minute; None within a day."""
+    def _around(self, peak: float) -> tuple[Turn | None, Turn | None]:
+        """The turns around a session's peak: high before low where water goes out, else low before high."""
+        out = float(np.interp(peak, self.curve.t, self.curve.outgoing)) > 0.0
+        return _around(self.turns, peak - (self.spot.slack_lag or 0.0), high=out)
+
+    def _next_stop(self, t: float) -> float | None:
+        """When the water next stops going as it should after t, to the minute; None within a day."""
         after = int(np.searchsorted(self.stops, t, side="right"))
         if after == len(self.stops) or self.stops[after] > t + TURN_SEARCH:
             return None
         return float(np.ceil(self.stops[after] / MINUTE) * MINUTE)
 
-    def _notes(self, session: Session, end: Reading, index: int) -> tuple[Note, ...]:
-        window = session.window
-        length = min(session.end, window.end) - max(session.start, window.start)
+    def _notes(self, session: Session, start: Reading, end: Reading) -> tuple[Note, ...]:
         midnights = self.edges[(self.edges > session.start) & (self.edges < session.end)]
+        levels = np.interp([session.end, session.end + STEP], self.curve.t, self.curve.level)
         said = {
             Note.ASSUMED_TURN: self.flow.assumed_turn,
-            Note.SHORT: length < session.end - session.start and window.end - window.start <= length,
-            Note.RISING: bool(self.curve.level[index + 1] > self.curve.level[index]),
+            Note.SHORT: session.end - session.start < self.spot.preferences.session,
+            Note.RISING: bool(levels[1] > levels[0]),
+            Note.STARTS_DARK: start.sun_altitude < DUSK_ALTITUDE,
             Note.AFTER_DARK: end.sun_altitude < DUSK_ALTITUDE,
             Note.OVERNIGHT: bool(midnights.size),
             Note.UNWATCHED: unwatched(self.spot, self.flow),
@@ -157,16 +152,16 @@ def slacks_between(curve: ScoreCurve, start: float, end: float) -> tuple[Slack, 
 
 
 def _stops(curve: ScoreCurve) -> Array:
-    """Times at which the water stops going out, straight between the curve's steps: sorted."""
-    change = sign_changes(curve.outgoing)
-    change = change[curve.outgoing[change] >= 0]
-    return linear_crossings(curve.t, curve.outgoing, change)
+    """Times at which the water stops going as it should, straight between the curve's steps: sorted."""
+    change = sign_changes(curve.going)
+    change = change[curve.going[change] >= 0]
+    return linear_crossings(curve.t, curve.going, change)
 
 
-def _around(turns: Turns, t: float) -> tuple[Turn | None, Turn | None]:
-    """The last high water at or before t, and the low water that follows it."""
-    highs = np.flatnonzero(turns.high & (turns.t <= t))
-    if not highs.size:
+def _around(turns: Turns, t: float, high: bool) -> tuple[Turn | None, Turn | None]:
+    """The last high water at or before t and the low water that follows it; or low and high."""
+    before = np.flatnonzero((turns.high == high) & (turns.t <= t))
+    if not before.size:
         return None, None
-    index = int(highs[-1])
+    index = int(before[-1])
     return turn_at(turns, index), turn_at(turns, index + 1) if index + 1 < len(turns) else None

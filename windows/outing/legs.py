@@ -144,7 +144,7 @@ class Walker:
         report = self.scene.reports[self.indices[row]]
         spot, flow, curve = report.spot, report.flow, report.curve
         best = first + int(self.scene.expected[self.indices[row]][first : last + 1].argmax())
-        water = tuple(readings(spot, flow, curve, np.array([[first, best, last]]))[0])
+        water = tuple(readings(spot, flow, curve.steps(np.array([first, best, last])), 3)[0])
         start, end = self._t(first), self._t(last)
         return Leg(
             LegKind.FISH,
@@ -154,7 +154,7 @@ class Walker:
             float(self.ground.worth[row, first:last].sum()),
             level=water[1].level,
             depth=water[1].depth,
-            speed=water[1].outgoing if flow.has_speed else None,
+            speed=water[1].going if flow.has_speed else None,
             readings=water,
             lead_slips=lead_slips(spot, flow, curve, start, end),
         )

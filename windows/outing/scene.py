@@ -193,4 +193,4 @@ def total_if_later(curve: ScoreCurve, steps: int) -> Array:
         share[index] if factor is Factor.FLOW else share
         for factor, share in zip(Factor, curve.shares, strict=True)
     )
-    return np.where((curve.outgoing[index] > 0) & curve.open, moved, 0.0)
+    return np.where((curve.going[index] > 0) & curve.open, moved, 0.0)

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from enum import Enum, unique
 from importlib import import_module
 
+from windows.render.words.options import Why
+
 
 @dataclass(frozen=True, slots=True)
 class Format:
@@ -59,11 +61,15 @@ class RenderOptions:
         width: columns of the screen.
         source: name of the file that the result was made from.
         mark: points from which a session gets a calendar entry; None for each spot's keep mark.
+        why: which sessions are explained at length.
+        all_sessions: whether a calendar holds more than one entry a day and group of spots.
     """
 
     width: int
     source: str = ""
     mark: float | None = None
+    why: Why = Why.BEST
+    all_sessions: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,13 +94,14 @@ class Writer:
         return made
 
 
+_TEXT = ("width", "why")
 _FORECAST = {
     "csv": Writer("windows.render.records.forecasts:forecast_csv"),
     "json": Writer("windows.render.records.forecasts:forecast_json"),
     "page": Writer("windows.render.page.document:page", ("source",)),
     "svg": Writer("windows.render.chart.drawing:svg_days"),
     "png": Writer("windows.render.chart.picture:png"),
-    "ics": Writer("windows.render.calendar.entries:calendar", ("mark",)),
+    "ics": Writer("windows.render.calendar.entries:calendar", ("mark", "all_sessions")),
     "text": Writer("windows.render.text.message:message"),
 }
 _ROWS = {
@@ -103,9 +110,9 @@ _ROWS = {
     "json": Writer("windows.render.records.results:result_json"),
 }
 WRITERS: Mapping[ResultKind, Mapping[str, Writer]] = {
-    ResultKind.WEEK: {"table": Writer("windows.render.text.terminal:week", ("width",)), **_FORECAST},
-    ResultKind.BEST: {"table": Writer("windows.render.text.terminal:best", ("width",)), **_FORECAST},
-    ResultKind.COMPARE: {"table": Writer("windows.render.text.terminal:compare", ("width",)), **_FORECAST},
+    ResultKind.WEEK: {"table": Writer("windows.render.text.terminal:week", _TEXT), **_FORECAST},
+    ResultKind.BEST: {"table": Writer("windows.render.text.terminal:best", _TEXT), **_FORECAST},
+    ResultKind.COMPARE: {"table": Writer("windows.render.text.terminal:compare", _TEXT), **_FORECAST},
     ResultKind.PLAN: {
         "table": Writer("windows.render.text.plan:plan_text", ("width",)),
         "csv": Writer("windows.render.records.plans:plan_csv"),

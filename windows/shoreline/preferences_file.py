@@ -18,7 +18,7 @@ from windows.shoreline.spot_models import (
     PointsTable,
     SpeedsTable,
 )
-from windows.shoreline.spots import WEEKDAYS, LightPreference, Points, Preferences, SpeedRange
+from windows.shoreline.spots import WEEKDAYS, LightPreference, Points, Preferences, SpeedRange, WantedWater
 from windows.shoreline.tackle import SinkerKind, Tackle
 
 SHORTEST_SESSION, LONGEST_SESSION = 1800.0, 12 * 3600.0
@@ -48,6 +48,8 @@ def read_preferences(table: FishingTable, base: Preferences, here: Here) -> Pref
         changes[key] = None if value is None else read(value, here.at(key))
     if table.light is not None:
         changes["light"] = LightPreference(table.light)
+    if table.water is not None:
+        changes["water"] = WantedWater(table.water)
     return replace(base, **{key: value for key, value in changes.items() if value is not None})
 
 

@@ -52,6 +52,10 @@ class FishingTable(Table):
     light: Annotated[
         Literal["low", "day", "night", "any"] | None, Field(description='"low", "day", "night" or "any"')
     ] = None
+    water: Annotated[
+        Literal["outgoing", "incoming", "moving"] | None,
+        Field(description='"outgoing", "incoming" or "moving"'),
+    ] = None
     hours: Annotated[str | None, Field(description=HOURS_EXPECTED)] = None
     days: Annotated[
         list[str] | None, Field(max_length=50, description='a list of weekdays such as ["sat", "sun"]')

@@ -23,6 +23,15 @@ class LightPreference(StrEnum):
 
 
 @unique
+class WantedWater(StrEnum):
+    """Which way the water goes when a spot fishes."""
+
+    OUTGOING = "outgoing"
+    INCOMING = "incoming"
+    MOVING = "moving"
+
+
+@unique
 class Factor(StrEnum):
     """What points are given for; each is a field of `Points`."""
 
@@ -72,6 +81,7 @@ class Preferences:
 
     Attributes:
         light: preferred light.
+        water: which way it goes when one fishes.
         hours: daily range in which one can fish; None where the file leaves it to the command.
         days: weekdays one can fish, 0 is Monday.
         session: length one wants to fish, seconds.
@@ -85,6 +95,7 @@ class Preferences:
     """
 
     light: LightPreference = LightPreference.LOW
+    water: WantedWater = WantedWater.OUTGOING
     hours: Hours | None = None
     days: tuple[int, ...] = (0, 1, 2, 3, 4, 5, 6)
     session: float = 7200.0
@@ -95,6 +106,21 @@ class Preferences:
     tackle: Tackle = field(default_factory=Tackle)
     travel: float | None = None
     rigging: float | None = None
+
+    @property
+    def any_light(self) -> bool:
+        """Whether the light's points go to the flow."""
+        return self.light is LightPreference.ANY
+
+    @property
+    def lightless(self) -> bool:
+        """Whether the light counts for nothing."""
+        return self.any_light or self.points.light == 0.0
+
+    @property
+    def ahead(self) -> float:
+        """Seconds on the way and to be ready, as far as they are known."""
+        return (self.travel or 0.0) + (self.rigging or 0.0)
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,10 +8,11 @@ can be misread or grow old. The local clock stands in the text, and `X-WR-TIMEZO
 import uuid
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from windows.conditions.bait import GatheringWindow
+from windows.forecast.ranking import RankGroup
 from windows.forecast.reports import BaitReport, Forecast, SessionReport
 from windows.render.words import cautions
 from windows.render.words.phrases import Words, shares, words_of
@@ -30,6 +31,7 @@ PRODUCT = "-//Ebblight//Fishing windows//EN"
 def calendar(
     forecast: Forecast,
     mark: float | None = None,
+    all_sessions: bool = False,
     now: float | None = None,
 ) -> str:
     """An iCalendar file with an entry for each session at or above a mark, and one for the bait it wants.
@@ -42,6 +44,7 @@ def calendar(
     Args:
         forecast: finished.
         mark: least points of a session; the keep mark of its spot where None.
+        all_sessions: every session, not only the best of each day among the spots that compare.
         now: POSIX seconds of the time stamp; when the forecast was made where None.
     """
     from icalendar import Calendar
@@ -57,10 +60,14 @@ def calendar(
     out.add("x-wr-calname", plain(forecast.head.title))
     out.add("x-wr-timezone", forecast.head.zone.key)
     every = [item for report in forecast.spots for day in report.days for item in day.sessions]
+    firsts: dict[tuple[date, RankGroup], SessionReport] = {}
+    for item in forecast.ranking:
+        firsts.setdefault((item.day, item.group), item)
     chosen = {
         key: item
         for key, item in session_keys(every).items()
-        if item.session.points.total >= (item.spot.preferences.keep if mark is None else mark)
+        if (all_sessions or item is firsts[item.day, item.group])
+        and item.session.points.total >= (item.spot.preferences.keep if mark is None else mark)
     }
     events = {key: entries.session(item) for key, item in chosen.items()}
     for key, (item, bait, window) in _gatherings(chosen.values()).items():
@@ -95,12 +102,13 @@ def session_keys(sessions: Iterable[SessionReport]) -> dict[tuple[str, ...], Ses
 
 
 def _ebb(item: SessionReport) -> tuple[str, str]:
-    """The high water before the session, and the half of its ebb; a spot without one goes by the clock."""
+    """The turn before the session, and the half of the tide; a spot without one goes by the clock."""
     peak = item.session.peak - (item.spot.slack_lag or 0.0)
-    high, low = item.last_high, item.next_low
-    if high is None:
-        return _near(peak), "no high water"
-    return _near(high.t), "late" if low is not None and peak > (high.t + low.t) / 2.0 else "early"
+    turn, after = item.turn_before, item.turn_after
+    if turn is None:
+        return _near(peak), "no turn"
+    late = after is not None and peak > (turn.t + after.t) / 2.0
+    return _near(turn.t), "late" if late else "early"
 
 
 def _gatherings(

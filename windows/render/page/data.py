@@ -12,10 +12,10 @@ from windows.render.chart.drawing import day_chart, day_starts
 from windows.render.page.views import Cell, ChartView, DayView, PageView, SessionView, SideBySide
 from windows.render.words import cautions
 from windows.render.words.gates import edge_words
-from windows.render.words.likeness import alike, best_of_alike, unlike
 from windows.render.words.phrases import Words, shares, words_of
 from windows.render.words.points import points_words
-from windows.render.words.reasons import why, why_none
+from windows.render.words.ranks import best_of_groups, unlike
+from windows.render.words.reasons import light_words, why, why_none
 from windows.render.words.safe_text import named, plain
 from windows.render.words.todays import todays_water
 from windows.render.words.water import starts_in_tide
@@ -42,7 +42,7 @@ def page_view(forecast: Forecast, source: str | None) -> PageView:
     words = words_of(forecast.head)
     several = len(forecast.spots) > 1
     spot = "" if several else forecast.spots[0].spot.name
-    sessions = {item.rank: _session(item, forecast, words) for item in forecast.ranking}
+    sessions = {_key(item): _session(item, forecast, words) for item in forecast.ranking}
     datums = " or ".join(sorted({plain(report.spot.station.datum) for report in forecast.spots}))
     file = f" from {plain(PurePath(source).name)}" if source else ""
     made = words.local(forecast.made_at)
@@ -60,10 +60,10 @@ def page_view(forecast: Forecast, source: str | None) -> PageView:
         several=several,
         columns=2 if len(forecast.spots) in {2, 4} else 3,
         bait=any(item.bait is not None for item in forecast.ranking),
-        best=sessions[forecast.ranking[0].rank] if forecast.ranking else None,
+        best=sessions[_key(forecast.ranking[0])] if forecast.ranking else None,
         nearest="" if forecast.ranking else _nearest(forecast, words),
         days=_days(forecast, words, sessions),
-        ranking=tuple(sessions[item.rank] for item in forecast.ranking[:MOST_ROWS]),
+        ranking=tuple(sessions[_key(item)] for item in forecast.ranking[:MOST_ROWS]),
         left_out=max(0, len(forecast.ranking) - MOST_ROWS),
         beside=_side_by_side(forecast, words) if several else (),
         points=points_words(forecast, words),
@@ -71,12 +71,20 @@ def page_view(forecast: Forecast, source: str | None) -> PageView:
     )
 
 
+_Key = tuple[str, float]
+
+
+def _key(item: SessionReport) -> _Key:
+    """A session's own key: its spot and its start."""
+    return item.spot.id, item.session.start
+
+
 def anchor(spot: int, day: DayReport) -> str:
     """The id of a chart in the page; made of numbers alone, whatever the spot is called."""
     return f"s{spot}-{day.day:%Y%m%d}"
 
 
-def _days(forecast: Forecast, words: Words, sessions: dict[int, SessionView]) -> tuple[DayView, ...]:
+def _days(forecast: Forecast, words: Words, sessions: dict[_Key, SessionView]) -> tuple[DayView, ...]:
     axes = [parts.level_axis(report, words) for report in forecast.spots]
     views: list[DayView] = []
     for index, day in enumerate(forecast.spots[0].days):
@@ -84,7 +92,7 @@ def _days(forecast: Forecast, words: Words, sessions: dict[int, SessionView]) ->
         for number, report in enumerate(forecast.spots):
             here = report.days[index]
             printed = len(forecast.spots) == 1 or any(item.rank <= PRINTED_CHARTS for item in here.sessions)
-            views_here = tuple(sessions[item.rank] for item in here.sessions)
+            views_here = tuple(sessions[_key(item)] for item in here.sessions)
             frame = parts.Frame(report, here, words, axes[number])
             charts.append(_chart(frame, anchor(number, here), views_here, printed))
         best = [item for report in forecast.spots for item in [report.days[index].best] if item is not None]
@@ -129,7 +137,7 @@ def _chart(frame: parts.Frame, ident: str, sessions: tuple[SessionView, ...], pr
         move_unit=_move_unit(frame),
         move_places=_move_places(frame),
         sessions=sessions,
-        none=_sentence(why_none(day, report.flow, words)),
+        none=_sentence(why_none(day, report, words)),
         water=_water(frame) if count else (),
         sky=tuple(words.sky(event) for event in day.sky if not lanes.is_sun_transit(event)),
         printed=printed,
@@ -226,10 +234,10 @@ def _session(item: SessionReport, forecast: Forecast, words: Words) -> SessionVi
         stretch=words.stretch(session.start, session.end, starts),
         in_day=words.stretch(session.start, session.end, item.day),
         spot=plain(item.spot.name),
-        light=session.window.light.value,
+        light=light_words(session),
         points=total,
         shares=f"flow {flow} + light {light} + moon {moon}",
-        water=words.movement(item.peak.outgoing, report.flow.has_speed),
+        water=words.movement(item.strongest.going, report.flow.has_speed),
         levels=f"{words.number(item.start.level)} to {words.height(item.end.level)}",
         shifted=f"{session.early:.0f} / {session.late:.0f}",
         why=tuple(sentences),
@@ -244,13 +252,16 @@ def _session(item: SessionReport, forecast: Forecast, words: Words) -> SessionVi
 def _headline(item: SessionReport, words: Words) -> tuple[str, ...]:
     """The reasons in brief: place in the tide, what opens and closes the window, bait."""
     window, lines = item.session.window, []
-    if item.last_high is not None and item.hours_after_high is not None:
-        fall = f", on a fall of {words.height(item.range)}" if item.range is not None else ""
-        lines.append(f"{starts_in_tide(item.hours_after_high)} high water{fall}.")
+    turn, hours = item.turn_before, item.hours_after_turn
+    if turn is not None and hours is not None:
+        change = "fall" if turn.high else "rise"
+        on = f", on a {change} of {words.height(item.range)}" if item.range is not None else ""
+        kind = "high" if turn.high else "low"
+        lines.append(f"{starts_in_tide(hours)} {kind} water{on}.")
     opens, closes = words.day_clock(window.start, item.day), words.day_clock(window.end, item.day)
     lines.append(
-        f"Window {opens} ({edge_words(window.opens, True)}) to {closes} "
-        f"({edge_words(window.closes, False)}); {window.light.value}."
+        f"Window {opens} ({edge_words(window.opens, True, item.spot.preferences.water)}) to {closes} "
+        f"({edge_words(window.closes, False, item.spot.preferences.water)}); {light_words(item.session)}."
     )
     bait = item.bait.window if item.bait is not None else None
     if item.bait is not None and bait is not None:
@@ -271,7 +282,7 @@ def _nearest(forecast: Forecast, words: Words) -> str:
     day, report = max(chances, key=_closeness)
     lack = day.no_window
     place = f" at {named(report.spot.name)}" if len(forecast.spots) > 1 else ""
-    reason = why_none(day, report.flow, words)
+    reason = why_none(day, report, words)
     if lack is not None and lack.best_t is not None and lack.best_points > 0.0:
         when = f"{words.day(day.day)} {words.day_clock(lack.best_t, day.day)}"
         keep = report.spot.preferences.keep
@@ -317,7 +328,7 @@ def _side_by_side(forecast: Forecast, words: Words) -> tuple[SideBySide, ...]:
 
 def _most(forecast: Forecast, report: SpotReport, index: int) -> float:
     """The most points of a day at any spot that compares with this one."""
-    return max(_points(other.days[index]) for other in forecast.spots if alike(report, other))
+    return max(_points(other.days[index]) for other in forecast.spots if report.group is other.group)
 
 
 def _best_else(forecast: Forecast, words: Words) -> tuple[str, ...]:
@@ -326,7 +337,7 @@ def _best_else(forecast: Forecast, words: Words) -> tuple[str, ...]:
         f"Best {name}: {words.day(item.day)}, "
         f"{words.stretch(item.session.start, item.session.end, item.day)} at {named(item.spot.name)}, "
         f"{item.session.points.total:.0f} points."
-        for name, item in best_of_alike(forecast)
+        for name, item in best_of_groups(forecast)
         if item is not forecast.ranking[0]
     )
 

@@ -17,6 +17,8 @@ from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.astronomy import SkyEvent
 from windows.forecast.reports import Forecast, SessionReport
 from windows.render.words.gates import edge_words
+from windows.render.words.reasons import light_words
+from windows.shoreline.hours import SunMark
 from windows.shoreline.spots import Factor
 
 if TYPE_CHECKING:
@@ -127,7 +129,7 @@ def sky_frame(place: str, events: Sequence[SkyEvent], zone: ZoneInfo) -> "pd.Dat
 
 
 def sessions_frame(forecast: Forecast) -> "pd.DataFrame":
-    """Sessions in order of rank, one row each, with their windows, points by factor and readings.
+    """Sessions, group by group in order of rank: a row each with window, points by factor and readings.
 
     A spot whose flow is a speed fills the speed columns, a spot known by its fall the fall columns.
     """
@@ -144,19 +146,25 @@ _TIMES = (
     "session_start",
     "session_end",
     "peak",
+    "strongest",
+    "leave_by",
     "last_high_water",
     "next_turn",
+    "civil_dawn",
+    "sunrise",
     "sunset",
     "civil_dusk",
     "bait_start",
     "bait_end",
     "lead_slips",
 )
-_MOMENTS = ("start", "peak", "end")
-_PLAIN_FIRST = ("rank", "spot", "spot_name", "day")
+_MOMENTS = ("start", "peak", "strongest", "end")
+_PLAIN_FIRST = ("rank", "rank_group", "spot", "spot_name", "day")
 _PLAIN_LAST = (
     "points",
     *(f"points_{factor}" for factor in Factor),
+    "points_low",
+    "points_high",
     "points_if_30min_early",
     "points_if_30min_late",
     "mean_flow_factor",
@@ -181,13 +189,16 @@ SESSION_COLUMNS = (*_PLAIN_FIRST, *_TIMES, *_PLAIN_LAST)
 
 def _session_row(report: SessionReport) -> dict[str, Any]:
     session, window = report.session, report.session.window
-    readings = (report.start, report.peak, report.end)
+    water = report.spot.preferences.water
+    high = report.turn_before if report.turn_before is not None and report.turn_before.high else None
+    readings = (report.start, report.peak, report.strongest, report.end)
     unit = METRES_PER_SECOND_PER_KNOT if report.flow.has_speed else 1 / 3600.0
-    moves = [item.outgoing / unit for item in readings]
+    moves = [item.going / unit for item in readings]
     blank = [np.nan] * len(readings)
     speeds, falls = (moves, blank) if report.flow.has_speed else (blank, moves)
     values: Iterable[Any] = (
         report.rank,
+        report.group.value,
         report.spot.id,
         report.spot.name,
         report.day.isoformat(),
@@ -196,14 +207,17 @@ def _session_row(report: SessionReport) -> dict[str, Any]:
         session.start,
         session.end,
         session.peak,
-        report.last_high.t if report.last_high else np.nan,
-        _or_nan(report.next_turn),
-        _or_nan(report.sunset),
-        _or_nan(report.dusk),
+        session.strongest,
+        _or_nan(report.leave_by),
+        high.t if high is not None else np.nan,
+        _or_nan(report.stops),
+        *(_or_nan(report.sun.get(mark)) for mark in SunMark),
         *_bait_times(report),
         _or_nan(report.lead_slips),
         session.points.total,
         *(session.points[factor] for factor in Factor),
+        session.low,
+        session.high,
         session.early,
         session.late,
         session.mean_flow,
@@ -214,11 +228,11 @@ def _session_row(report: SessionReport) -> dict[str, Any]:
         *(item.departure for item in readings),
         *(_or_nan(item.depth) for item in readings),
         *(1000 * side for item in readings for side in item.lead or (np.nan, np.nan)),
-        _or_nan(report.hours_after_high),
+        _or_nan(None if high is None else report.hours_after_turn),
         _or_nan(report.range),
-        window.light.value,
-        edge_words(window.opens, True),
-        edge_words(window.closes, False),
+        light_words(session),
+        edge_words(window.opens, True, water),
+        edge_words(window.closes, False, water),
         " ".join(f"{event.body.value}:{event.kind.value}" for event in report.sky),
         report.bait.bank.id if report.bait else "",
         "; ".join(note.value for note in report.notes),

@@ -3,10 +3,13 @@
 import json
 import math
 from collections.abc import Mapping
+from dataclasses import fields
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from harmonics.files.spreadsheets import inert
+from harmonics.units import METRES_PER_SECOND_PER_KNOT
+from windows.conditions.flow import Flow
 from windows.forecast.reports import Forecast
 from windows.render.words import cautions
 from windows.render.words.phrases import words_of
@@ -58,6 +61,16 @@ def header(head: Head, made_at: float) -> dict[str, Any]:
     }
 
 
+def flow_factor(flow: Flow) -> dict[str, float | str | None]:
+    """Where a flow's factor leaves 0, reaches 1, leaves it and is 0 again, in the unit of the rows."""
+    unit, size = ("kn", METRES_PER_SECOND_PER_KNOT) if flow.has_speed else ("m_per_h", 1 / 3600.0)
+    corners = {item.name: getattr(flow.corners, item.name) / size for item in fields(flow.corners)}
+    return {
+        **{name: value if math.isfinite(value) else None for name, value in corners.items()},
+        "unit": unit,
+    }
+
+
 def forecast_header(forecast: Forecast) -> dict[str, Any]:
     """The header of a forecast: its spots, days, and the days without a window with their reasons."""
     return {
@@ -74,6 +87,9 @@ def forecast_header(forecast: Forecast) -> dict[str, Any]:
                 "longitude": report.spot.longitude,
                 "flow_kind": report.flow.kind.value,
                 "hours": report.hours.text,
+                "water": report.spot.preferences.water.value,
+                "rank_group": report.group.value,
+                "flow_factor": flow_factor(report.flow),
                 "datum": report.spot.station.datum,
                 "days_without_window": {
                     day.day.isoformat(): day.no_window.lack.value

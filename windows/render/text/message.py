@@ -2,8 +2,8 @@
 
 from windows.forecast.reports import Forecast, SessionReport
 from windows.render.words import cautions
-from windows.render.words.likeness import best_of_alike
 from windows.render.words.phrases import Words, words_of
+from windows.render.words.ranks import best_of_groups
 from windows.render.words.safe_text import isolated, short
 from windows.render.words.todays import todays_water_short
 
@@ -21,7 +21,7 @@ def message(forecast: Forecast) -> str:
     top = [cautions.INVENTED] if forecast.head.invented else []
     top.append(f"{isolated(short(forecast.head.title, TITLE_LENGTH))}, {words.span(forecast)}")
     best: tuple[SessionReport, ...] = ()
-    tops = tuple(item for _, item in best_of_alike(forecast))
+    tops = tuple(item for _, item in best_of_groups(forecast))
     order = (*tops, *(item for item in forecast.ranking if all(item is not top for top in tops)))
     for count in range(1, len(order) + 1):
         chosen = order[:count]
@@ -37,7 +37,9 @@ def _text(forecast: Forecast, words: Words, top: list[str], chosen: tuple[Sessio
     if not several:
         lines.append(isolated(short(forecast.spots[0].spot.name, NAME_LENGTH)))
     for item in sorted(chosen, key=lambda item: item.session.start):
-        name = next((f", best {group}".rstrip() for group, top in best_of_alike(forecast) if top is item), "")
+        name = next(
+            (f", best {group}".rstrip() for group, top in best_of_groups(forecast) if top is item), ""
+        )
         lines.append(_line(item, words, several, name))
     left = len(forecast.ranking) - len(chosen)
     if left:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from windows.conditions.clock_gates import OutsideHours, Past
 from windows.forecast.edges import Edge, EdgeKind
+from windows.render.words.going import going_of
 from windows.render.words.phrases import Words
 from windows.shoreline.gates import (
     Gate,
@@ -20,7 +21,7 @@ from windows.shoreline.gates import (
     Measure,
     SunDown,
 )
-from windows.shoreline.spots import Factor
+from windows.shoreline.spots import Factor, WantedWater
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,7 @@ class GateWords:
 
 
 WORDS: dict[type[Gate], GateWords] = {
-    Past: GateWords("it is already past", "from now on", "already past", ""),
+    Past: GateWords("you can't be there yet", "you can be there", "you can no longer be there", ""),
     OutsideHours: GateWords("it is outside your hours", "your hours begin", "your hours end", ""),
     SunDown: GateWords("the sun is down", "the sun rises", "the sun sets", "while the sun is down"),
     LeastLevel: GateWords(
@@ -81,7 +82,6 @@ WORDS: dict[type[Gate], GateWords] = {
     ),
 }
 
-_TURN = ("the water begins to go out", "the water stops going out")
 _TOO_STRONG = ("the current eases enough", "the current grows too strong")
 _FACTORS = {
     Factor.FLOW: ("the flow has built", "the flow eases off"),
@@ -91,14 +91,17 @@ _FACTORS = {
 """Opening and closing words of the factor that changes most over the edge."""
 
 
-def edge_words(edge: Edge, opening: bool) -> str:
+def edge_words(edge: Edge, opening: bool, water: WantedWater) -> str:
     """What opens or closes a window."""
     if edge.gate is not None:
         words = WORDS[edge.gate]
         return words.opens if opening else words.closes
     if edge.factor is not None:
         return _FACTORS[edge.factor][0 if opening else 1]
-    return (_TURN if edge.kind is EdgeKind.TURN else _TOO_STRONG)[0 if opening else 1]
+    if edge.kind is EdgeKind.TURN:
+        way = going_of(water)
+        return f"the water begins to {way.go}" if opening else f"the water stops {way.going}"
+    return _TOO_STRONG[0 if opening else 1]
 
 
 def limit_value(gate: Limit, words: Words) -> str:

@@ -95,11 +95,11 @@ class Words:
         text = f"{metres / self.units.metres:.{digits}f}"
         return text[1:] if text.startswith("-") and not text.strip("-0.") else text
 
-    def movement(self, outgoing: float, has_speed: bool) -> str:
-        """Outgoing movement as 0.8 kn, or as 0.45 ft/h of fall."""
+    def movement(self, going: float, has_speed: bool) -> str:
+        """Movement as 0.8 kn, or as 0.45 ft/h of change."""
         if has_speed:
-            return f"{outgoing / METRES_PER_SECOND_PER_KNOT:.1f} kn"
-        return f"{outgoing * 3600.0 / self.units.metres:.2f} {self.units.symbol}/h"
+            return f"{going / METRES_PER_SECOND_PER_KNOT:.1f} kn"
+        return f"{going * 3600.0 / self.units.metres:.2f} {self.units.symbol}/h"
 
     def turn(self, turn: Turn, beside: date) -> str:
         """As high water 1.6 ft at 15:03."""

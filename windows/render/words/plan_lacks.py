@@ -70,7 +70,7 @@ def _water(plans: Plans, index: int, none: NoPlan, words: Words) -> str:
     report, day = _report(plans, none, index)
     name = named(report.spot.name)
     if none.no_window is not None:
-        return f"{name} comes nearest: {why_none(day, report.flow, words)}"
+        return f"{name} comes nearest: {why_none(day, report, words)}"
     at = "" if none.t is None else f" at {words.day_clock(none.t, day.day)}"
     return f"{name} comes nearest: {none.points:.0f} points{at}, not for long enough"
 

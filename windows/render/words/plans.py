@@ -18,8 +18,8 @@ from windows.outing.reports import (
 )
 from windows.render.words import cautions
 from windows.render.words.bait import OVERNIGHT
-from windows.render.words.likeness import unlike
 from windows.render.words.phrases import Words
+from windows.render.words.ranks import unlike
 from windows.render.words.safe_text import named, short
 from windows.shoreline.outings import DETOUR, WALKING_SPEED, BaitWish
 from windows.shoreline.routes import Place, Route, RouteSource
@@ -145,10 +145,10 @@ def _fishing(leg: Leg, words: Words) -> list[str]:
     if start.depth is not None and end.depth is not None:
         parts.append(f"depth {_run(start.depth, end.depth, words)}")
     if leg.speed is not None:
-        speeds = [item.outgoing / METRES_PER_SECOND_PER_KNOT for item in leg.readings]
+        speeds = [item.going / METRES_PER_SECOND_PER_KNOT for item in leg.readings]
         parts.append(f"{', '.join(f'{speed:.1f}' for speed in speeds)} kn at start, best and end")
     else:
-        parts.append(f"falls {words.movement(best.outgoing, False)}")
+        parts.append(f"falls {words.movement(best.going, False)}")
     if best.lead is not None:
         ounces = "-".join(f"{side / KILOGRAMS_PER_OUNCE:.1f}" for side in best.lead)
         grams = "-".join(f"{side * 1000:.0f}" for side in best.lead)

@@ -1,9 +1,9 @@
 """How the water moves in a session, in words: where in the tide it starts, and its flow at three moments."""
 
 from collections.abc import Sequence
-from itertools import groupby
 
 from windows.forecast.reports import Reading
+from windows.render.words.going import Going
 from windows.render.words.phrases import Words
 
 
@@ -15,13 +15,8 @@ def starts_in_tide(hours: float) -> str:
     return f"Starts {shown} h {'before' if hours < 0.0 else 'after'}"
 
 
-def running(readings: Sequence[Reading], has_speed: bool, words: Words) -> str:
-    """As "water comes in at 0.2 kn, then runs out at 0.5, 0.8 kn", or of a level "water falls 0.20 ft/h"."""
-    going_out, coming_in = ("runs out at", "comes in at") if has_speed else ("falls", "rises")
-    shown = [(words.movement(abs(item.outgoing), has_speed).split(" "), item.outgoing) for item in readings]
-    unit = shown[0][0][1]
-    parts = [
-        f"{coming_in if inward else going_out} {', '.join(number for (number, _), _ in group)} {unit}"
-        for inward, group in groupby(shown, key=lambda item: item[1] < 0.0 and float(item[0][0]) > 0.0)
-    ]
-    return f"water {', then '.join(parts)}"
+def running(readings: Sequence[Reading], has_speed: bool, way: Going, words: Words) -> str:
+    """As "water runs out at 0.5, 0.8, 0.7 kn", or of a level "water falls 0.20, 0.31, 0.25 ft/h"."""
+    shown = [words.movement(item.going, has_speed).split(" ") for item in readings]
+    verb = way.runs if has_speed else way.changes
+    return f"water {verb} {', '.join(number for number, _ in shown)} {shown[0][1]}"

@@ -1,0 +1,35 @@
+"""The way the water goes that a spot fishes, in words."""
+
+from dataclasses import dataclass
+
+from windows.shoreline.spots import WantedWater
+
+
+@dataclass(frozen=True, slots=True)
+class Going:
+    """Words of one way.
+
+    Attributes:
+        goes, going, go: verbs: "the water goes out", "water going out", "stops going" takes `going`.
+        runs: before a speed; `changes` before a change of level.
+        span: of the level between two turns.
+    """
+
+    goes: str
+    going: str
+    go: str
+    runs: str
+    changes: str
+    span: str
+
+
+_GOING = {
+    WantedWater.OUTGOING: Going("goes out", "going out", "go out", "runs out at", "falls", "fall"),
+    WantedWater.INCOMING: Going("comes in", "coming in", "come in", "runs in at", "rises", "rise"),
+    WantedWater.MOVING: Going("moves", "moving", "move", "runs at", "rises or falls", "change"),
+}
+
+
+def going_of(water: WantedWater) -> Going:
+    """Words of the way that is wanted."""
+    return _GOING[water]
