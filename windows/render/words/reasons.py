@@ -34,10 +34,11 @@ def why(report: SessionReport, words: Words) -> list[str]:
     if any(departures):
         alone = ", ".join(words.number(item.level - item.departure) for item in readings)
         unit = f"{unit} with today's departure ({alone} by the tide alone)"
+    strongest = words.movement(report.strongest.going, flow.has_speed)
     lines.append(
-        f"At start, most points ({words.clock(report.peak.t)}) and end: "
-        f"level {levels} {unit}{depths}; {running(readings, flow.has_speed, way, words)} "
-        f"({flow.kind.value}); strongest {words.movement(report.strongest.going, flow.has_speed)} at {words.clock(report.strongest.t)}."
+        f"At start, most points ({words.clock(report.peak.t)}) and end: level {levels} {unit}{depths}; "
+        f"{running(readings, flow.has_speed, way, words)} ({flow.kind.value}); strongest {strongest} at "
+        f"{words.clock(report.strongest.t)}."
     )
     water = report.spot.preferences.water
     lines.append(
