@@ -105,7 +105,7 @@ class TestOutput:
 
     def test_the_best_is_the_row_of_rank_one(self, printed):
         best = re.search(r"Best: (\w+ \d+ \w+), ([\d:-]+) at .*, (\d+) of 100 points", printed)
-        row = re.search(r"^ +1  (\w+ \d+ \w+)  ([\d:-]+) .*? (\d+)  \d+\+", printed, flags=re.MULTILINE)
+        row = re.search(r"^ +1=?  (\w+ \d+ \w+)  ([\d:-]+) .*? (\d+)  \d+\+", printed, flags=re.MULTILINE)
         assert best and row
         assert best.groups() == row.groups()
 

@@ -82,9 +82,17 @@ def test_all_spots_together_rank_as_each_alone(command, demo, start):
         return sorted(tuple(value for key, value in row.items() if key != "rank") for row in found)
 
     assert told(together) == told(alone)
-    points = [float(row["points"]) for row in together]
-    # Points that differ only in the last bits are a tie, and ties go by the flow.
-    assert all(a >= b - 1e-6 for a, b in itertools.pairwise(points))
+    groups = [row["rank_group"] for row in together]
+    assert groups == sorted(groups, key=["speed", "fall"].index)
+    for group in set(groups):
+        ranks = [int(row["rank"]) for row in together if row["rank_group"] == group]
+        best = {}
+        for row in (row for row in together if row["rank_group"] == group):
+            best[int(row["rank"])] = max(best.get(int(row["rank"]), 0.0), float(row["points"]))
+        assert ranks == sorted(ranks)
+        assert ranks[0] == 1
+        # The first of each rank has more points than any of a later one.
+        assert all(a > b for a, b in itertools.pairwise(best.values()))
     assert done(command, demo, "--start", start, now=LONG_AGO).startswith("INVENTED COAST")
 
 

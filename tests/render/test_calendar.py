@@ -6,10 +6,26 @@ from dataclasses import replace
 import pytest
 import vobject
 
-from windows.render.calendar.entries import calendar
+from windows.render.calendar import entries
 from windows.render.words import cautions
 from windows.render.words.phrases import words_of
 from windows.render.words.reasons import why
+
+
+def calendar(made, **keys):
+    """Entries for every session, not only the best of each day."""
+    return entries.calendar(made, all_sessions=True, **keys)
+
+
+def test_a_day_has_at_most_one_entry_of_each_group_unless_all_are_asked_for(forecast):
+    made = forecast("skerrow_strand", days=7)
+    named = [item.summary.value for item in sessions(entries.calendar(made, mark=0.0))]
+    firsts = {}
+    for item in made.ranking:
+        firsts.setdefault((item.day, item.group), item)
+    assert len(named) == len(firsts) < len(made.ranking)
+    wanted = {(item.session.start, item.session.end) for item in firsts.values()}
+    assert instants(sessions(entries.calendar(made, mark=0.0))) == wanted
 
 
 def events(text):
@@ -132,7 +148,7 @@ def test_two_sessions_of_one_ebb_stay_apart(forecast):
     made = forecast("skerrow_strand", spots=["narrows-rocks"], days=31)
     found = events(calendar(made, mark=0.0))
     assert len({item.uid.value for item in sessions(calendar(made, mark=0.0))}) == len(made.ranking)
-    highs = [item.last_high.t for item in made.ranking]
+    highs = [item.turn_before.t for item in made.ranking]
     assert len(set(highs)) < len(highs)  # the current there is too strong in the middle of some ebbs
     assert len(found) >= len(highs)
 

@@ -18,6 +18,7 @@ from windows.render.page.document import page
 from windows.render.words import cautions
 from windows.render.words.gates import edge_words
 from windows.render.words.safe_text import isolated, plain
+from windows.shoreline.spots import WantedWater
 
 VOID = {"meta", "link", "br", "img", "input", "hr", "path", "rect", "circle"}
 
@@ -235,8 +236,8 @@ def test_first_screen_tells_the_best_session_why_and_the_caution(forecast):
         f"{start:%H:%M}-{end:%H:%M}",
         "Railway groyne",
         f"{best.session.points.total:.0f} of 100 points",
-        edge_words(best.session.window.opens, True),
-        edge_words(best.session.window.closes, False),
+        edge_words(best.session.window.opens, True, WantedWater.OUTGOING),
+        edge_words(best.session.window.closes, False, WantedWater.OUTGOING),
         *(f"{note.value[1:]}." for note in best.notes),
         cautions.SHORT,
     ]

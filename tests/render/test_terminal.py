@@ -17,7 +17,10 @@ from windows.forecast.making import make_forecast
 from windows.forecast.reports import Forecast
 from windows.render.text import terminal
 from windows.render.text.layout import NARROWEST, Column, filled, paragraph, table
+from windows.render.text.sessions import MOST_EXPLAINED
 from windows.render.words import cautions
+from windows.render.words.options import Why
+from windows.render.words.ranks import rank_text
 from windows.shoreline.shore import read_shore
 
 WIDTHS = st.integers(1, 160)
@@ -167,18 +170,19 @@ def test_every_view_opens_with_the_notice_and_closes_with_the_cautions(view, dem
 @pytest.mark.parametrize("demo", range(len(DEMOS)))
 def test_each_explained_session_tells_its_own_numbers(demo):
     forecast = forecast_of(demo)
-    text = " ".join(terminal.best(forecast, 100).split())
+    text = " ".join(terminal.best(forecast, 100, Why.ALL).split())
     told = re.findall(
-        r"(\d+)\. \w+ \d+ \w+, [^:]*?\d\d:\d\d-[^.]*?: (\d+\.\d) points = "
+        r"(\d+=?)\. \w+ \d+ \w+, [^:]*?\d\d:\d\d-[^.]*?: (\d+\.\d) points = "
         r"flow (\d+\.\d) \+ light (\d+\.\d) \+ moon (\d+\.\d)",
         text,
     )
-    assert len(told) == min(len(forecast.ranking), terminal.MOST_EXPLAINED)
+    assert len(told) == min(len(forecast.ranking), MOST_EXPLAINED)
     assert told
-    for (rank, *numbers), report in zip(told, forecast.ranking, strict=False):
+    order = dict.fromkeys((*forecast.firsts, *forecast.ranking))
+    for (rank, *numbers), report in zip(told, order, strict=False):
         points = report.session.points
         exact = (points.total, points.flow, points.light, points.moon)
-        assert forecast.ranking[int(rank) - 1] is report
+        assert rank == rank_text(report)
         total, *shares = (float(number) for number in numbers)
         assert total == pytest.approx(exact[0], abs=0.0500001)
         assert shares == pytest.approx(exact[1:], abs=0.1000001)

@@ -60,7 +60,8 @@ def explanations(
     """Why the chosen sessions rank, or the first few: at length, in a line, or not at all."""
     if not forecast.ranking or length is Why.NONE:
         return ""
-    explained = list(forecast.ranking if chosen is None else chosen)[:MOST_EXPLAINED]
+    every = chosen or dict.fromkeys((*forecast.firsts, *forecast.ranking))
+    explained = list(every)[:MOST_EXPLAINED]
     firsts = {id(item) for item in forecast.firsts}
     at_length = [item for item in explained if length is Why.ALL or id(item) in firsts]
     rest = [item for item in explained if id(item) not in {id(full) for full in at_length}]
