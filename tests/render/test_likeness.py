@@ -5,7 +5,6 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
-from windows.render.words.likeness import unlike
 
 from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
