@@ -71,10 +71,7 @@ def page_view(forecast: Forecast, source: str | None) -> PageView:
     )
 
 
-_Key = tuple[str, float]
-
-
-def _key(item: SessionReport) -> _Key:
+def _key(item: SessionReport) -> tuple[str, float]:
     """A session's own key: its spot and its start."""
     return item.spot.id, item.session.start
 
@@ -84,7 +81,9 @@ def anchor(spot: int, day: DayReport) -> str:
     return f"s{spot}-{day.day:%Y%m%d}"
 
 
-def _days(forecast: Forecast, words: Words, sessions: dict[_Key, SessionView]) -> tuple[DayView, ...]:
+def _days(
+    forecast: Forecast, words: Words, sessions: dict[tuple[str, float], SessionView]
+) -> tuple[DayView, ...]:
     axes = [parts.level_axis(report, words) for report in forecast.spots]
     views: list[DayView] = []
     for index, day in enumerate(forecast.spots[0].days):
