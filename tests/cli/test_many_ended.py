@@ -10,6 +10,9 @@ from pathlib import Path
 import pytest
 
 from tests.cli.runs import REPOSITORY, contents, fill
+from windows.cli import many
+from windows.cli.check import CheckJob
+from windows.render.files import write_whole
 
 ABORTED = 1
 """Exit status after Ctrl-C."""
@@ -17,14 +20,14 @@ ABORTED = 1
 
 @pytest.fixture
 def at_work(tmp_path):
-    """The command in a process group of its own on 60 files of a year, once some results are there."""
+    """The command in a process group of its own on more files than it could finish, once some are done."""
     folder, out = tmp_path / "files", tmp_path / "out"
     folder.mkdir()
-    fill(folder, 60)
+    fill(folder, 2000)
     running = subprocess.Popen(
         [
             *(sys.executable, "-m", "windows.cli", "week", str(folder), "-o", str(out)),
-            *("--format", "csv", "--start", "2045-01-01", "--days", "300", "--workers", "2"),
+            *("--format", "csv", "--start", "2045-01-01", "--days", "30", "--workers", "2"),
         ],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
@@ -55,7 +58,7 @@ class TestInterruption:
         running, out = at_work
         assert running.poll() is None
         os.killpg(running.pid, signal.SIGINT)
-        stdout, stderr = running.communicate(timeout=60)
+        stdout, stderr = running.communicate(timeout=300)
         assert running.returncode == ABORTED
         assert stdout == b""
         assert b"Traceback" not in stderr
@@ -68,13 +71,55 @@ class TestInterruption:
         running, out = at_work
         assert running.poll() is None
         os.kill(running.pid, kind)
-        running.communicate(timeout=60)
+        running.communicate(timeout=300)
         assert group_is_gone(running.pid)
         found = len(list(out.glob("*.csv")))
         assert found >= 3
         for path in out.glob(".*.part"):  # what the killed process was writing
             path.unlink()
         whole(out, found)
+
+
+class TestHeld:
+    """Ctrl-C waits where a result is written and counted, and where a process is started."""
+
+    def test_it_waits_for_the_end_of_the_block(self):
+        done = []
+        with pytest.raises(KeyboardInterrupt), many._interrupts_held():
+            signal.raise_signal(signal.SIGINT)
+            done.append("the rest of the block")
+        assert done
+        assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+        assert signal.SIGINT not in signal.pthread_sigmask(signal.SIG_BLOCK, set())
+
+    def test_a_process_started_inside_never_sees_it(self):
+        code = "import signal; print(signal.SIGINT in signal.pthread_sigmask(signal.SIG_BLOCK, set()))"
+        with many._interrupts_held():
+            inside = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True)
+        outside = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True)
+        assert (inside.stdout, outside.stdout) == (b"True\n", b"False\n")
+
+    def test_where_it_is_ignored_it_stays_so(self):
+        before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+        try:
+            with many._interrupts_held():
+                signal.raise_signal(signal.SIGINT)
+            assert signal.getsignal(signal.SIGINT) is signal.SIG_IGN
+        finally:
+            signal.signal(signal.SIGINT, before)
+
+    def test_what_is_written_is_counted(self, tmp_path, monkeypatch, capsys):
+        def interrupted(path, data):
+            write_whole(path, data)
+            signal.raise_signal(signal.SIGINT)
+
+        monkeypatch.setattr(many, "write_whole", interrupted)
+        (tmp_path / "files").mkdir()
+        fill(tmp_path / "files", 3)
+        with pytest.raises(KeyboardInterrupt):
+            many.write_results(CheckJob(2026, 80), tmp_path / "files", tmp_path / "out", 1, 1)
+        assert len(contents(tmp_path / "out")) == 1
+        assert "interrupted: 1 of 3 results" in capsys.readouterr().err
 
 
 def whole(out: Path, count: int) -> None:
@@ -84,4 +129,4 @@ def whole(out: Path, count: int) -> None:
     assert {Path(name).suffix for name in found} == {".csv"}
     assert len(set(found.values())) == 1
     (text,) = set(found.values())
-    assert text.endswith(b"\n") and len(text.splitlines()) > 300
+    assert text.endswith(b"\n") and len(text.splitlines()) > 30

@@ -88,17 +88,21 @@ class _Results:
         self._done = 0
 
     def take(self, made: Made) -> int:
-        """Write a result, or keep it for the screen; the number of files that are done with."""
-        problem = made.problem
-        if problem is None and self._out is not None:
-            problem = _written(made, self._out, self._suffix)
-        elif problem is None:
-            self._shown[made.file] = made.data
-        if problem is None:
-            self._done += 1
-            self._remarks[made.file] = made.remarks
-        else:
-            self.problems[made.file] = problem
+        """Write a result, or keep it for the screen; the number of files that are done with.
+
+        What is written is counted: Ctrl-C waits for both.
+        """
+        with _interrupts_held():
+            problem = made.problem
+            if problem is None and self._out is not None:
+                problem = _written(made, self._out, self._suffix)
+            elif problem is None:
+                self._shown[made.file] = made.data
+            if problem is None:
+                self._done += 1
+                self._remarks[made.file] = made.remarks
+            else:
+                self.problems[made.file] = problem
         return self._done + len(self.problems)
 
     def say(self, interrupted: bool) -> None:
@@ -192,7 +196,7 @@ def _crew(job: Job, left: deque[Path], workers: int, lost: list[Path]) -> Genera
     try:
         while left or running:
             while left and len(running) < AHEAD * workers:
-                with _interrupts_ignored():
+                with _interrupts_held():
                     running[pool.submit(_make, job, left[0])] = left[0]
                 left.popleft()
             for future in wait(running, return_when=FIRST_COMPLETED).done:
@@ -211,16 +215,40 @@ def _crew(job: Job, left: deque[Path], workers: int, lost: list[Path]) -> Genera
 
 
 @contextmanager
-def _interrupts_ignored() -> Iterator[None]:
-    """Processes started inside ignore Ctrl-C from their first moment: this one alone answers it."""
-    if threading.current_thread() is not threading.main_thread():
+def _interrupts_held() -> Iterator[None]:
+    """Ctrl-C waits until the end of the block, and processes started inside never see it.
+
+    What they inherit is the signal's mask; where the system has none, `_attend` sees to it a moment later.
+    """
+    if threading.current_thread() is not threading.main_thread() or _interrupts_ignored():
         yield
         return
-    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    came: list[int] = []
+    before = signal.signal(signal.SIGINT, lambda number, frame: came.append(number))
+    try:
+        with _interrupts_blocked():
+            yield
+    finally:
+        signal.signal(signal.SIGINT, before or signal.SIG_DFL)
+        if came:
+            signal.raise_signal(signal.SIGINT)
+
+
+def _interrupts_ignored() -> bool:
+    """Whether this process was told to ignore Ctrl-C, as in the background; then those it starts do too."""
+    return signal.getsignal(signal.SIGINT) is signal.SIG_IGN
+
+
+@contextmanager
+def _interrupts_blocked() -> Iterator[None]:
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
     finally:
-        signal.signal(signal.SIGINT, before or signal.SIG_DFL)
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _attend(reader: "Connection[None, None]") -> None:
