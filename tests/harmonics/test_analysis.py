@@ -4,6 +4,8 @@ Reference analyses: Honolulu 2010 by the MATLAB UTide of D. L. Codiga (files of 
 Tuktoyaktuk 1975 by T_TIDE, Table 1 of Pawlowicz, Beardsley and Lentz 2002, Computers & Geosciences 28.
 """
 
+from functools import lru_cache
+
 import numpy as np
 import pytest
 import utide
@@ -26,11 +28,15 @@ HOUR = 3600.0
 DAY = 86400.0
 
 
-@pytest.fixture(scope="module")
-def honolulu():
+def read_honolulu():
     rows = published_rows("hnl2010_hourly.csv")
     t = np.array([utc(row["time_utc"]) for row in rows])
     return t, np.array([float(row["level_m"]) for row in rows])
+
+
+@pytest.fixture(scope="module")
+def honolulu():
+    return read_honolulu()
 
 
 @pytest.fixture(scope="module")
@@ -131,6 +137,12 @@ def phasor(wave):
     return wave.amplitude * np.exp(1j * np.radians(wave.phase))
 
 
+@lru_cache(maxsize=2)
+def peer_of_honolulu(method):
+    """The peer's analysis of the whole record, which takes it some seconds."""
+    return peer_analysis(*read_honolulu(), method)
+
+
 def peer_analysis(t, level, method):
     return utide.solve(
         ordinal_days(t),
@@ -155,7 +167,7 @@ def peer_levels(peer, t, least_snr):
 def test_beside_an_independent_library(honolulu, method, names):
     # Its robust weights are Cauchy's, ours Tukey's: lines of 3 mm differ by more than its own interval.
     t, level = honolulu
-    peer = peer_analysis(t, level, method)
+    peer = peer_of_honolulu(method)
     found = fit(t, level, names=list(peer.name), robust=method == "robust")
     rows = [
         {"name": name, "amp": str(amplitude), "phase_deg": str(phase)}
@@ -171,7 +183,7 @@ def test_beside_an_independent_library(honolulu, method, names):
 @pytest.mark.parametrize("method", ["ols", "robust"])
 def test_residual_is_no_larger_than_an_independent_librarys(honolulu, method):
     t, level = honolulu
-    peer = peer_analysis(t, level, method)
+    peer = peer_of_honolulu(method)
     theirs = np.std(level - peer_levels(peer, t, 0))
     # Its NO1 is M1 under another name. Its node factors run along the series, so ours do here too.
     names = ["M1" if name == "NO1" else name for name in peer.name]
