@@ -15,7 +15,7 @@ import pytest
 
 from harmonics.files import agency_tables as tables_in
 from harmonics.files import checking, constituent_tables, text_files
-from harmonics.records.reader import MOST_LINES
+from harmonics.records.columns import MOST_LINES
 from tests.cli.runs import REPOSITORY
 
 MEMORY = {"stations": 768, "constituents": 256, "import": 512, "levels": 1024}
