@@ -37,6 +37,12 @@ def stretch(text, day=DAY, zone=UTC, sun=SUN, next_sun=NEXT_SUN):
         ("sunset-02:00", "2026-08-15 19:30", "2026-08-16 02:00"),
         ("sunset-sunrise", "2026-08-15 19:30", "2026-08-16 05:31"),
         ("22:00-dawn", "2026-08-15 22:00", "2026-08-16 05:01"),
+        ("5pm-8pm", "2026-08-15 17:00", "2026-08-15 20:00"),
+        ("5:30pm-sunset", "2026-08-15 17:30", "2026-08-15 19:30"),
+        ("5:05 AM - 12PM", "2026-08-15 05:05", "2026-08-15 12:00"),
+        ("12am-12:30am", "2026-08-15 00:00", "2026-08-15 00:30"),
+        ("8pm-12am", "2026-08-15 20:00", "2026-08-16 00:00"),
+        ("11pm-2:00", "2026-08-15 23:00", "2026-08-16 02:00"),
     ],
 )
 def test_ranges_mean_these_stretches(text, start, end):
@@ -111,10 +117,11 @@ def test_clock_ranges_always_last_less_than_a_day(first, second):
         "", "noon", "12:00", "12:00-", "-sunset", "25:00-26:00", "12:60-13:00", "24:01-02:00", "12-14",
         "12:00-sunset+", "12:00-sunset+13h", "12:00-sunset+800min", "12:00-moonrise", "sunset+1h+1h-23:00",
         "12:00-12:00", "dawn-dawn", "12:00-sunset 1h", "12:00–14:00", "any-14:00",
+        "0pm-3pm", "13pm-3pm", "5:60pm-8pm", "5p-8p", "5-8pm", "5pm-17:00", "12am-0:00",
     ],
 )  # fmt: skip
 def test_other_texts_are_refused_with_what_is_expected(text):
-    with pytest.raises(ValueError, match=r"any|range|clock|shift") as caught:
+    with pytest.raises(ValueError, match=r"any|range|clock|shift|from 1am") as caught:
         parse_hours(text)
     assert "\n" not in str(caught.value)
 

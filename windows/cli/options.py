@@ -85,6 +85,39 @@ class LocalDays:
 
 
 @dataclass(frozen=True)
+class DayWord:
+    """A day told from today.
+
+    Attributes:
+        ahead: days from today on.
+        weekday: the first of these from there on, 0 is Monday; None for any.
+    """
+
+    ahead: int = 0
+    weekday: int | None = None
+
+    def seen_from(self, today: date) -> date:
+        """The date it means."""
+        first = today + timedelta(days=self.ahead)
+        if self.weekday is None:
+            return first
+        return first + timedelta(days=(self.weekday - first.weekday()) % 7)
+
+
+DAY_WORDS = {
+    "today": DayWord(),
+    "tomorrow": DayWord(ahead=1),
+    **{
+        name: DayWord(weekday=weekday)
+        for weekday, whole in enumerate(
+            ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+        )
+        for name in (whole, whole[:3])
+    },
+}
+
+
+@dataclass(frozen=True)
 class Span:
     """--start and --days.
 
@@ -93,12 +126,14 @@ class Span:
         days: how many.
     """
 
-    start: date | None
+    start: date | DayWord | None
     days: int
 
     def first(self, now: float, zone: ZoneInfo) -> date:
-        """The first day, today's date by the local clock where none is named."""
-        return self.start or datetime.fromtimestamp(now, zone).date()
+        """The first day; today is that of the local clock."""
+        if isinstance(self.start, date):
+            return self.start
+        return (self.start or DayWord()).seen_from(datetime.fromtimestamp(now, zone).date())
 
     def local_days(self, now: float, zone: ZoneInfo) -> LocalDays:
         """The days by the local clock."""
@@ -123,6 +158,21 @@ def date_of(ctx: click.Context, param: click.Parameter, value: str | None) -> da
     return found
 
 
+def start_of(ctx: click.Context, param: click.Parameter, value: str | None) -> date | DayWord | None:
+    """The first day, named by its date or told from today; else a usage error that says what was expected."""
+    word = None if value is None else DAY_WORDS.get(value.strip().lower())
+    if word is not None or value is None:
+        return word
+    with suppress(click.BadParameter):
+        return date_of(ctx, param, value)
+    raise click.BadParameter(
+        f"'{value}' is not today, tomorrow, a weekday as fri, or a date from {EARLIEST} to {LATEST}, "
+        "as 2026-08-15",
+        ctx=ctx,
+        param=param,
+    )
+
+
 def span_options(default_days: int, most_days: int) -> Decorator:
     """--start and --days, as a `Span`."""
     return group(
@@ -130,9 +180,10 @@ def span_options(default_days: int, most_days: int) -> Decorator:
         Span,
         click.option(
             "--start",
-            callback=date_of,
-            metavar="DATE",
-            help="First local day, YYYY-MM-DD.  [default: today]",
+            callback=start_of,
+            metavar="DAY",
+            help="First local day: today, tomorrow, the next fri (today included), or YYYY-MM-DD.  "
+            "[default: today]",
         ),
         click.option(
             "--days",

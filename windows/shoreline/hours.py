@@ -30,6 +30,7 @@ LONGEST_NIGHT = 18 * 3600.0
 """A range over midnight with one end told from the sun is meant when it is no longer than this."""
 _END = (
     r"(?:(?P<{0}h>\d{{1,2}}):(?P<{0}m>\d{{2}})"
+    r"|(?P<{0}hour>\d{{1,2}})(?::(?P<{0}minute>\d{{2}}))?\s?(?P<{0}half>am|pm)"
     r"|(?P<{0}mark>dawn|sunrise|sunset|dusk)(?P<{0}shift>[+-](?:\d{{1,2}}h)?(?:\d{{1,3}}min)?)?)"
 )
 _RANGE = re.compile(_END.format("a") + r"\s*-\s*" + _END.format("b"))
@@ -72,7 +73,7 @@ ANY_HOURS = Hours("any")
 
 
 def parse_hours(text: str) -> Hours:
-    """Hours from "any", "12:00-sunset+1h", "dawn-09:30", "20:00-02:00".
+    """Hours from "any", "12:00-sunset+1h", "dawn-09:30", "20:00-02:00", "5:30pm-8pm".
 
     Raises:
         ValueError: the text is neither; the message says what is expected.
@@ -82,7 +83,7 @@ def parse_hours(text: str) -> Hours:
         return ANY_HOURS
     match = _RANGE.fullmatch(plain)
     if match is None:
-        raise ValueError('"any" or a range such as "12:00-sunset+1h" or "20:00-02:00"')
+        raise ValueError('"any" or a range such as "12:00-sunset+1h", "20:00-02:00" or "5pm-8pm"')
     start, end = _end(match, "a"), _end(match, "b")
     if start == end:
         raise ValueError("a range whose ends differ")
@@ -90,7 +91,7 @@ def parse_hours(text: str) -> Hours:
 
 
 def parse_time(text: str) -> End:
-    """One time of day from "12:30" or "sunset+1h".
+    """One time of day from "12:30", "5pm" or "sunset+1h".
 
     Raises:
         ValueError: the text is neither; the message says what is expected.
@@ -102,6 +103,12 @@ def parse_time(text: str) -> End:
 
 
 def _end(match: re.Match[str], prefix: str) -> End:
+    if match[f"{prefix}half"] is not None:
+        hour, minute = int(match[f"{prefix}hour"]), int(match[f"{prefix}minute"] or 0)
+        if not 1 <= hour <= 12 or minute > 59:
+            raise ValueError("times from 1am to 12pm, with minutes as 5:30pm")
+        afternoon = 12 if match[f"{prefix}half"] == "pm" else 0
+        return End(None, ((hour % 12 + afternoon) * 60 + minute) * 60.0)
     if match[f"{prefix}mark"] is None:
         hour, minute = int(match[f"{prefix}h"]), int(match[f"{prefix}m"])
         if hour * 60 + minute > 24 * 60 or minute > 59:
