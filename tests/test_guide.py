@@ -264,6 +264,7 @@ class TestNames:
                 "`week`, `best`, `compare`, `plan`:": forecasts | {ResultKind.PLAN},
                 "`week`, `best`, `compare`, `plan`, `log report`:": forecasts
                 | {ResultKind.PLAN, ResultKind.LOG_REPORT},
+                "`week`, `best`, `compare`, `plan`, `now`:": forecasts | {ResultKind.PLAN, ResultKind.NOW},
                 "all:": set(ResultKind),
                 "all but": set(ResultKind) - {ResultKind.CONSTITUENTS},
             }

@@ -22,6 +22,7 @@ from windows.render.formats import (
 KIND_OF = {
     **{name: ResultKind[name.upper()] for name in ("week", "best", "compare")},
     **dict.fromkeys(("tides", "currents", "levels", "sky", "datums"), ResultKind.LISTING),
+    "now": ResultKind.NOW,
     "fit": ResultKind.ANALYSIS,
     "import": ResultKind.CONSTITUENTS,
 }

@@ -23,6 +23,7 @@ _COMMANDS = {
     "week": ("forecasts", "The coming week at a spot: windows, sessions and why they rank."),
     "best": ("forecasts", "Which afternoon: sessions of all spots in order of rank."),
     "compare": ("forecasts", "Spots side by side, day by day."),
+    "now": ("now", "This minute at each spot: level, flow, points, what is left or comes next."),
     "plan": ("outing", "The best day out: leave, gather, fish, move, be home in time."),
     "tides": ("tides", "High and low waters."),
     "currents": ("currents", "Slacks, floods and ebbs of a current station."),

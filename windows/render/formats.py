@@ -45,6 +45,7 @@ class ResultKind(Enum):
     BEST = "a forecast, best sessions first"
     COMPARE = "a forecast, spots side by side"
     PLAN = "days out"
+    NOW = "this minute at each spot"
     LISTING = "water or sky of one place or several"
     ANALYSIS = "constituents from a record, with a report"
     CONSTITUENTS = "a constituent table"
@@ -121,6 +122,12 @@ WRITERS: Mapping[ResultKind, Mapping[str, Writer]] = {
         "png": Writer("windows.render.chart.outing:plan_png"),
         "ics": Writer("windows.render.calendar.outings:plan_calendar"),
         "text": Writer("windows.render.text.plan_message:plan_message"),
+    },
+    ResultKind.NOW: {
+        "table": Writer("windows.render.text.now:now_text", ("width",)),
+        "csv": Writer("windows.render.records.now:now_csv"),
+        "json": Writer("windows.render.records.now:now_json"),
+        "text": Writer("windows.render.text.now:now_message"),
     },
     ResultKind.LISTING: _ROWS,
     ResultKind.ANALYSIS: _ROWS,
