@@ -300,6 +300,7 @@ ASKED = {
     "sky": ("--spot", "long-ledge"),
     "datums": ("--station", "skerrow-pier"),
     "plan": (),
+    "now": (),
 }
 
 
@@ -308,7 +309,7 @@ class TestColumns:
         shown = dict(re.findall(r"^- `(\w+)` csv: `([\w,]+)`", page("formats").text, flags=re.MULTILINE))
         assert set(shown) == {*ASKED, "fit", "import"}
         for command, place in ASKED.items():
-            start = () if command == "datums" else ("--start", "2026-08-10")
+            start = () if command in {"datums", "now"} else ("--start", "2026-08-10")
             assert done(command, SKERROW, *place, *start, "--format", "csv").split("\n")[0] == shown[command]
 
     def test_columns_of_the_log_too(self, tmp_path):
