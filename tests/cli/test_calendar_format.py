@@ -24,7 +24,7 @@ def two(tmp_path_factory):
 class TestCalendar:
     def events(self, *arguments: object) -> dict[float, object]:
         """Entries of sessions by start."""
-        calendar = Calendar.from_ical(as_bytes(*arguments, "--format", "ics"))
+        calendar = Calendar.from_ical(as_bytes(*arguments, "--format", "ics", "--all-sessions"))
         return {event.decoded("dtstart").timestamp(): event for event in calendar.walk("VEVENT")}
 
     @pytest.mark.parametrize("start", ["2026-08-10", "2026-10-22", "2027-03-25"])  # the clock changes in two
@@ -92,7 +92,7 @@ class TestCalendar:
 
 class TestLeaveBy:
     def test_the_table_says_when(self, shore):
-        text = " ".join(done("week", shore, *WEEK).split())
+        text = " ".join(done("week", shore, *WEEK, "--why", "all").split())
         starts = [posix(row["session_start_local"]) for row in rows("week", shore, *WEEK)]
         assert len(starts) <= 14
         told = re.findall(

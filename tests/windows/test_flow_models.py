@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from harmonics.stations import tides
-from tests.windows.conftest import KNOT, coast_text, one_spot, sessions_of, spot_text, windows_of
+from tests.windows.conftest import KNOT, coast_text, one_spot, spot_text, windows_of
 from tests.windows.plain_coast import (
     BY_FLOW,
     DAY,
@@ -42,25 +42,6 @@ class TestCurrent:
             knots(START + 300.0 * np.arange(500)), abs=1e-5
         )
         assert_windows(forecast(text, FIRST), knots)
-
-    @pytest.mark.parametrize("delay", [-360, -45, 25, 110, 360])
-    def test_a_delay_shifts_every_window_and_session_by_itself(self, forecast, delay):
-        waves = race([("M2", 1.6, 60.0), ("S2", 0.5, 80.0), ("M4", 0.2, 10.0)], mean=-0.1)
-        here, later = (
-            forecast(one_spot(SEA, f'{BY_FLOW}flow = {{ current = "race", delay = {x} }}') + waves, FIRST, 8)
-            for x in (0, delay)
-        )
-        margin = DAY
-        first, last = START + margin, START + 8 * DAY - margin
-        moved = [(w.start + 60.0 * delay, w.end + 60.0 * delay) for w in windows_of(here)]
-        moved = [pair for pair in moved if first < pair[0] < last]
-        assert len(moved) > 9
-        assert moved == [(w.start, w.end) for w in windows_of(later) if first < w.start < last]
-        sessions = [(s.start + 60.0 * delay, s.points.total) for s in sessions_of(here)]
-        theirs = [(s.start, s.points.total) for s in sessions_of(later)]
-        for begin, total in sessions:
-            if first < begin < last:
-                assert min(abs(begin - t) + abs(total - p) for t, p in theirs) == pytest.approx(0.0, abs=1e-6)
 
     def test_a_factor_scales(self, shore):
         waves = race(MIXED, mean=-0.1)

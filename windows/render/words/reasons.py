@@ -215,3 +215,8 @@ def _crossing(lack: NoWindow, words: Words) -> str:
         return ""
     when = f"{words.day(words.local(lack.crossing).date())} {words.clock(lack.crossing)}"
     return f"; the moon crosses the equator {when}, and about then this tide nearly vanishes"
+
+
+def sentence(text: str) -> str:
+    """A clause as a sentence; nothing of nothing."""
+    return f"{text[:1].upper()}{text[1:]}." if text else ""
