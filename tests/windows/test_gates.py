@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tests.windows.conftest import KNOT, MadeFlow, at, conditions_of, one_spot
-from windows.conditions.clock_gates import OutsideHours, Past
+from windows.conditions.clock_gates import OutOfSeason, OutsideHours, Past
 from windows.render.words.gates import WORDS
 from windows.shoreline.gates import LIMITS, Gate, LeastSpeed, Limit, Measure, Moment, SunDown
 from windows.shoreline.spots import Factor, Points
@@ -16,7 +16,7 @@ DAY = np.arange(0, 86400, 300.0) + START
 
 
 def every_gate() -> set[type[Gate]]:
-    return {Past, OutsideHours, SunDown, *LIMITS}
+    return {Past, OutOfSeason, OutsideHours, SunDown, *LIMITS}
 
 
 def test_every_gate_has_its_words_and_no_two_the_same():

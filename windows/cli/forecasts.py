@@ -18,6 +18,7 @@ from windows.cli.options import (
     group,
     now_of,
     observed_option,
+    quarry_option,
     span_options,
     target_options,
 )
@@ -39,6 +40,7 @@ class Asked:
 
     Attributes:
         spot: id of the only one wanted.
+        quarry: name of the fish one is after; None for the file's own.
         hours: when people can fish; None for the file's own.
         observed: a file of readings; None for the file's own.
         mark: points from which a session gets a calendar entry; None for the file's.
@@ -47,6 +49,7 @@ class Asked:
     """
 
     spot: str | None
+    quarry: str | None
     hours: "Hours | None"
     observed: Path | None
     mark: float | None
@@ -94,7 +97,7 @@ class ForecastJob:
         from windows.shoreline.shore import read_shore
 
         shore = read_shore(file)
-        spots = chosen_spots(shore, self.asked.spot, several)
+        spots = shore.sought(chosen_spots(shore, self.asked.spot, several), self.asked.quarry)
         if self.asked.hours is not None:
             spots = tuple(item.fished_in(self.asked.hours) for item in spots)
         return shore, spots
@@ -160,6 +163,7 @@ def _forecast_options(kind: ResultKind, days: int, hours: str) -> Decorator:
         "asked",
         Asked,
         click.option("--spot", help="Id of one spot of the file."),
+        quarry_option,
         click.option(
             "--hours",
             callback=_hours,

@@ -233,6 +233,14 @@ def observed_option(function: F) -> F:
     )(function)
 
 
+def quarry_option(function: F) -> F:
+    """--quarry."""
+    return click.option(
+        "--quarry",
+        help="The fish you are after, one of the file's [[quarry]]: its light, speeds and months hold.",
+    )(function)
+
+
 def format_option(kind: ResultKind) -> Decorator:
     """--format, with the formats that the kind of result can be written in; the first is the default."""
     names = names_for(kind)

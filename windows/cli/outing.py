@@ -17,6 +17,7 @@ from windows.cli.options import (
     group,
     now_of,
     observed_option,
+    quarry_option,
     span_options,
     target_options,
 )
@@ -39,6 +40,7 @@ class Asked:
     Attributes:
         day: the only day wanted; None for those of the span.
         spot: ids of the only spots wanted; empty for all.
+        quarry: name of the fish one is after; None for the file's own.
         landing: id of the landing to start from; None for the file's.
         leave_after, home_by: when one can be out; None for the file's.
         mix: whether spots whose points do not compare may share a plan.
@@ -47,6 +49,7 @@ class Asked:
 
     day: date | None
     spot: tuple[str, ...]
+    quarry: str | None
     landing: str | None
     leave_after: "DayTime | None"
     home_by: "DayTime | None"
@@ -78,7 +81,7 @@ class PlanJob:
         from windows.shoreline.shore import read_shore
 
         shore = read_shore(file)
-        spots = chosen(shore, self.asked.spot)
+        spots = shore.sought(chosen(shore, self.asked.spot), self.asked.quarry)
         with counted("spots", len(spots), self.span.days) as progress:
             return self._written(shore, spots, progress)
 
@@ -87,7 +90,8 @@ class PlanJob:
         from windows.shoreline.shore import read_shore
 
         shore = read_shore(file)
-        return self._written(shore, chosen(shore, self.asked.spot), None)
+        spots = shore.sought(chosen(shore, self.asked.spot), self.asked.quarry)
+        return self._written(shore, spots, None)
 
     def _written(
         self, shore: "Shore", spots: "tuple[Spot, ...]", progress: Callable[[int], None] | None
@@ -176,6 +180,7 @@ _asked = group(
         is_flag=True,
         help="Let spots with a speed and spots known by their fall alone share a plan.",
     ),
+    quarry_option,
     observed_option,
 )
 

@@ -8,8 +8,8 @@ import numpy as np
 from harmonics.arrays import Array
 from windows.astronomy import Body, Sky, SkyEvent, SkyEventKind
 from windows.conditions.cases import ASSUMED_TURN, KNOWN_TURN, TimeShifts
-from windows.conditions.clock_gates import OutsideHours, Past
-from windows.conditions.daily import fishing_hours, sun_marks
+from windows.conditions.clock_gates import OutOfSeason, OutsideHours, Past
+from windows.conditions.daily import fishing_hours, season, sun_marks
 from windows.conditions.flow_models import flow_of
 from windows.conditions.outlook import Outlook
 from windows.conditions.scoring import Conditions, MoonTimes, ScoreCurve
@@ -116,6 +116,9 @@ def _clock_gates(
     if over is not None:
         midnight, now = over
         gates.append(Past(midnight, now + wanted.ahead))
+    months = season(wanted.months, span.first, span.edges)
+    if months is not None:
+        gates.append(OutOfSeason(months))
     hours = fishing_hours(
         wanted.hours or default_hours, wanted.days, span.first, span.edges, span.zone, list(marks)
     )

@@ -27,6 +27,17 @@ class Past(Gate):
 
 
 @dataclass(frozen=True, eq=False, slots=True)
+class OutOfSeason(Gate):
+    """Shut outside the months in which the fish one is after is about."""
+
+    months: Intervals
+
+    def shut(self, moment: Moment) -> Flags:
+        """Where the month is none of theirs."""
+        return ~self.months.hold(moment.t)
+
+
+@dataclass(frozen=True, eq=False, slots=True)
 class OutsideHours(Gate):
     """Shut outside the hours and days on which a person can fish."""
 

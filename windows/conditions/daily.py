@@ -56,6 +56,19 @@ def sun_marks(
     return marks
 
 
+def season(months: Sequence[int], first: date, edges: Array) -> Intervals | None:
+    """Stretches of local days whose month is one of those; None where every day's is."""
+    days = [first + timedelta(days=index) for index in range(len(edges) - 1)]
+    if all(day.month in months for day in days):
+        return None
+    pairs = [
+        (float(edges[index]), float(edges[index + 1]))
+        for index, day in enumerate(days)
+        if day.month in months and edges[index + 1] > edges[index]
+    ]
+    return Intervals.merged(pairs)
+
+
 def fishing_hours(
     hours: Hours, weekdays: Sequence[int], first: date, edges: Array, zone: ZoneInfo, marks: list[SunTimes]
 ) -> Intervals | None:

@@ -79,6 +79,7 @@ def entered(told: Told, shore: Shore, now: float, planned: bool) -> Trip:
         planned_start=start if planned else None,
         planned_end=end if planned else None,
         fished=not planned,
+        quarry=spot.preferences.quarry or "",
     )
     return entry.finished(trip, told, now)
 

@@ -116,7 +116,7 @@ def _usual_ebb(spot: Spot, trips: list[Trip]) -> float:
 def learn_bank(bank: Bank, trips: list[Trip], metres: float) -> Lesson | None:
     """The level below which a bait bank is bare, in the file's unit (of so many metres)."""
     levels = bank_levels(bank, trips) / metres
-    if not len(levels):
+    if not len(levels) or not np.isfinite(bank.level):
         return None
     return _one_number(Setting.BARE_BELOW, bank, bank.level / metres, levels, _hundredths)
 

@@ -10,6 +10,7 @@ from harmonics.files.problems import Here, shown
 from harmonics.units import KILOGRAMS_PER_OUNCE, METRES_PER_SECOND_PER_KNOT
 from windows.shoreline.gates import LIMITS, Gate, Limit, Measure, SunDown
 from windows.shoreline.hours import parse_duration, parse_hours
+from windows.shoreline.quarry import Quarry, named_quarry
 from windows.shoreline.spot_models import (
     LEAD_EXPECTED,
     SESSION_EXPECTED,
@@ -35,8 +36,17 @@ _DAY_NUMBERS = {
 }
 
 
-def read_preferences(table: FishingTable, base: Preferences, here: Here) -> Preferences:
-    """The base with what the table sets on top."""
+def read_preferences(
+    table: FishingTable, base: Preferences, fish: Sequence[Quarry], here: Here
+) -> Preferences:
+    """The base with the fish that the table names, of those the file speaks of, and what it sets on top."""
+    if table.quarry is not None:
+        found = named_quarry(table.quarry, fish)
+        if found is None:
+            known = ", ".join(item.name for item in fish) or "this file has none"
+            here.at("quarry").say(shown(table.quarry), f"the name of one of [[quarry]] ({known})")
+        else:
+            base = found.preferred(base)
     changes: dict[str, Any] = {"tackle": _tackle(table, base.tackle, here)}
     changes["keep"] = table.keep
     changes["gates"] = _gates(table, base.gates, here)

@@ -1,9 +1,11 @@
 """The fish one is after, frozen: what of light, speed, water, season and temperature suits it."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from windows.shoreline.spots import LightPreference, SpeedRange
+from windows.shoreline.rules import species_key
+from windows.shoreline.spots import ALL_MONTHS, LightPreference, Preferences, SpeedRange, Spot
 
 
 class QuarryWater(StrEnum):
@@ -33,3 +35,22 @@ class Quarry:
     water: QuarryWater | None = None
     months: tuple[int, ...] = ()
     temperature: tuple[float, float] | None = None
+
+    def preferred(self, wanted: Preferences) -> Preferences:
+        """Preferences of an outing after this fish: what is said of it takes the place of what they had."""
+        return replace(
+            wanted,
+            quarry=self.name,
+            light=wanted.light if self.light is None else self.light,
+            speeds=wanted.speeds if self.speeds is None else self.speeds,
+            months=self.months or ALL_MONTHS,
+        )
+
+    def sought_at(self, spot: Spot) -> Spot:
+        """The same spot, fished for this fish."""
+        return replace(spot, preferences=self.preferred(spot.preferences))
+
+
+def named_quarry(name: str, fish: Iterable[Quarry]) -> Quarry | None:
+    """The fish of that name, whatever its case; None where there is none."""
+    return next((item for item in fish if species_key(item.name) == species_key(name)), None)

@@ -1,6 +1,6 @@
 """A whole shoreline from one file: its water, its spots, and how people there fish."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
@@ -9,7 +9,7 @@ from harmonics.errors import UnknownNameError
 from harmonics.stations.types import AnyCurrentStation, TideStation
 from windows.shoreline.head import Head
 from windows.shoreline.outings import Boat, Landing, Outing, Way
-from windows.shoreline.quarry import Quarry
+from windows.shoreline.quarry import Quarry, named_quarry
 from windows.shoreline.rules import Rule
 from windows.shoreline.spots import Bank, Spot
 
@@ -73,6 +73,18 @@ class Shore:
         """The landing of that id; errors as for `spot`."""
         return _named(self.landings, name, "landing", self.path)
 
+    def fish(self, name: str) -> Quarry:
+        """The fish of that name, whatever its case; errors as for `spot`."""
+        found = named_quarry(name, self.quarry)
+        if found is None:
+            known = ", ".join(item.name for item in self.quarry) or "none"
+            raise UnknownNameError(f"{self.path}: no [[quarry]] '{name}'; the file's fish: {known}")
+        return found
+
+    def sought(self, spots: Iterable[Spot], name: str | None) -> tuple[Spot, ...]:
+        """Spots fished for the fish of that name; as they are where None. Errors as for `fish`."""
+        return tuple(spots) if name is None else tuple(map(self.fish(name).sought_at, spots))
+
 
 T = TypeVar("T", Spot, TideStation, AnyCurrentStation, Landing)
 
@@ -103,8 +115,8 @@ def read_shore(path: Path) -> Shore:
     kept = log_file.LogPart()
     out = outing_file.OutingPart()
     if file is not None:
-        spots, banks = read_spots(file, problems)
         kept = log_file.read_log_part(file, problems)
+        spots, banks = read_spots(file, kept.quarry, problems)
         out = outing_file.read_outing(file, spots, banks, problems)
     if file is None or problems:
         raise problems.error()

@@ -1,7 +1,7 @@
 """The [[spots]] and [[banks]] tables of a file, read and checked."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TypeVar
 
 from harmonics.files.checking import checked_on
@@ -12,6 +12,7 @@ from harmonics.units import MINUTE
 from windows.shoreline.flow_file import read_flow
 from windows.shoreline.gates import LeastDepth, Measure
 from windows.shoreline.preferences_file import check_limits, read_limits, read_preferences
+from windows.shoreline.quarry import Quarry
 from windows.shoreline.spot_models import BankTable, FishingTable, SpotTable
 from windows.shoreline.spots import BaitKind, Bank, Preferences, Spot
 
@@ -21,21 +22,29 @@ DRY = LeastDepth(0.0)
 """The least depth where a file tells depths but no least one: a spot that has dried is shut."""
 
 
-def read_spots(file: StationFile, problems: Problems) -> tuple[tuple[Spot, ...], tuple[Bank, ...]]:
-    """Spots of the file with their preferences, and banks; what is wrong is added to the problems."""
+def read_spots(
+    file: StationFile, fish: Sequence[Quarry], problems: Problems
+) -> tuple[tuple[Spot, ...], tuple[Bank, ...]]:
+    """Spots of the file with their preferences, and banks; what is wrong is added to the problems.
+
+    Args:
+        file: with the tables as they stand.
+        fish: that the file speaks of.
+        problems: of the whole file.
+    """
     found = Problems(file.path)
-    places = _read(file, Here("", found))
+    places = _read(file, fish, Here("", found))
     for problem in without_echoes(found):
         problems.add(problem)
     return places
 
 
-def _read(file: StationFile, top: Here) -> tuple[tuple[Spot, ...], tuple[Bank, ...]]:
+def _read(file: StationFile, fish: Sequence[Quarry], top: Here) -> tuple[tuple[Spot, ...], tuple[Bank, ...]]:
     fishing = file.other_tables.get("fishing", {})
     general = Preferences()
     table = checked_on(FishingTable, fishing, top.at("fishing"), {})
     if table is not None:
-        general = read_preferences(table, general, top.at("fishing"))
+        general = read_preferences(table, general, fish, top.at("fishing"))
     banks: dict[str, Bank] = {}
     for here, bank_model in _models(BankTable, file, top.at("banks")):
         station = _station(bank_model.station, file, here)
@@ -44,7 +53,8 @@ def _read(file: StationFile, top: Here) -> tuple[tuple[Spot, ...], tuple[Bank, .
             banks[bank.id] = bank
     spots: list[Spot] = []
     for here, model in _models(SpotTable, file, top.at("spots")):
-        spot = _spot(model, file, general, banks, here)
+        preferences = read_preferences(model, general, fish, here)
+        spot = _spot(model, file, preferences, banks, here)
         if spot is not None:
             spots.append(spot)
     return tuple(spots), tuple(banks.values())
@@ -112,11 +122,10 @@ def _station(name: str, file: StationFile, here: Here) -> TideStation | None:
 def _spot(
     model: SpotTable,
     file: StationFile,
-    general: Preferences,
+    preferences: Preferences,
     banks: Mapping[str, Bank],
     here: Here,
 ) -> Spot | None:
-    preferences = read_preferences(model, general, here)
     limits = read_limits(model, (Measure.LEVEL, Measure.DEPTH), file.units.metres)
     check_limits(limits, model, file.units.metres, here)
     if model.depth_at_datum is None and not (model.least_depth is None and model.greatest_depth is None):

@@ -49,6 +49,7 @@ class SpeedsTable(Table):
 class FishingTable(Table):
     """Preferences, for all spots or for one."""
 
+    quarry: Annotated[str | None, Field(description="the name of one of [[quarry]]")] = None
     light: Annotated[
         Literal["low", "day", "night", "any"] | None, Field(description='"low", "day", "night" or "any"')
     ] = None

@@ -73,6 +73,7 @@ class SpeedRange:
 
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+ALL_MONTHS = tuple(range(1, 13))
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +93,8 @@ class Preferences:
         tackle: line and lead.
         travel: seconds on the way to the spot; None where not said.
         rigging: seconds from arriving to fishing; None where not said.
+        quarry: name of the fish one is after, which brought light, speeds and months; None for no one fish.
+        months: of the year, 1 to 12, in which that fish is about.
     """
 
     light: LightPreference = LightPreference.LOW
@@ -106,6 +109,8 @@ class Preferences:
     tackle: Tackle = field(default_factory=Tackle)
     travel: float | None = None
     rigging: float | None = None
+    quarry: str | None = None
+    months: tuple[int, ...] = ALL_MONTHS
 
     @property
     def any_light(self) -> bool:

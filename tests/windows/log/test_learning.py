@@ -213,6 +213,13 @@ class TestBank:
         assert learn(shore, trips)[0] == lesson
 
 
+def test_shrimp_need_no_bared_bank(tmp_path):
+    more = BANK.replace("bare_below = 0.8", 'bait = "shrimp"')
+    shore = shore_of(tmp_path, 'bank = "flat"', more=more)
+    noted_by_habit = tuple(Seen(SeenKind.BARED, NOON + n * 600.0) for n in range(8))
+    assert learn(shore, [plain_trip(1, seen=noted_by_habit)]) == ()
+
+
 def speed_trips(place, low: float, high: float, count: int = 60):
     """Trips at many speeds that caught between low and high knots alone."""
     trips = []

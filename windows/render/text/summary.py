@@ -153,7 +153,8 @@ def _preferences(wanted: Preferences) -> str:
     points = wanted.points
     days = "" if len(wanted.days) == 7 else f" on {', '.join(WEEKDAYS[day] for day in wanted.days)}"
     hours = "the command's" if wanted.hours is None else wanted.hours.text
-    text = (
+    text = "" if wanted.quarry is None else f"after {wanted.quarry}, "
+    text += (
         f"light {wanted.light.value}, hours {hours}{days}, session {wanted.session / 60:.0f} min, "
         f"points flow {points.flow:g} + light {points.light:g} + moon {points.moon:g}, "
         f"kept from {wanted.keep:g}"

@@ -5,7 +5,7 @@ Every gate has its four wordings here, by its class.
 
 from dataclasses import dataclass
 
-from windows.conditions.clock_gates import OutsideHours, Past
+from windows.conditions.clock_gates import OutOfSeason, OutsideHours, Past
 from windows.forecast.edges import Edge, EdgeKind
 from windows.render.words.going import going_of
 from windows.render.words.phrases import Words
@@ -42,6 +42,9 @@ class GateWords:
 
 WORDS: dict[type[Gate], GateWords] = {
     Past: GateWords("you can't be there yet", "you can be there", "you can no longer be there", ""),
+    OutOfSeason: GateWords(
+        "it is not the season of the fish", "the season of the fish begins", "the season of the fish ends", ""
+    ),
     OutsideHours: GateWords("it is outside your hours", "your hours begin", "your hours end", ""),
     SunDown: GateWords("the sun is down", "the sun rises", "the sun sets", "while the sun is down"),
     LeastLevel: GateWords(

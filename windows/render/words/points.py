@@ -1,5 +1,7 @@
 """How points come about, in the words of the preferences that gave them."""
 
+from calendar import month_abbr
+
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.conditions.flow import FallingWater
 from windows.conditions.scoring import MAJOR_HALF_WIDTH, MINOR_FACTOR, MINOR_HALF_WIDTH
@@ -10,7 +12,7 @@ from windows.render.words.gates import shut_words
 from windows.render.words.phrases import Words
 from windows.render.words.safe_text import named
 from windows.shoreline.gates import Limit, Measure
-from windows.shoreline.spots import WEEKDAYS, LightPreference, SpeedRange
+from windows.shoreline.spots import ALL_MONTHS, WEEKDAYS, LightPreference, SpeedRange
 
 _LIGHT = {
     LightPreference.LOW: "low light: all of them with the sun from 6 degrees below the horizon to 6 above, "
@@ -27,7 +29,7 @@ def points_words(forecast: Forecast, words: Words) -> tuple[str, ...]:
         "session's points are the mean over its whole length."
     ]
     every = [named(report.spot.name) for report in forecast.spots]
-    for kind in (_shares, _flow, _moon, _keep, _gates):
+    for kind in (_quarry, _shares, _flow, _moon, _keep, _gates):
         groups: dict[str, list[str]] = {}
         for report, name in zip(forecast.spots, every, strict=True):
             groups.setdefault(kind(report, words), []).append(name)
@@ -38,6 +40,11 @@ def points_words(forecast: Forecast, words: Words) -> tuple[str, ...]:
     if any(not report.flow.has_speed for report in forecast.spots):
         lines.append(cautions.FALL_ONLY)
     return tuple(lines)
+
+
+def _quarry(report: SpotReport, _words: Words) -> str:
+    name = report.spot.preferences.quarry
+    return "" if name is None else f"After {named(name)}: light, speeds and months are those said of it."
 
 
 def _shares(report: SpotReport, _words: Words) -> str:
@@ -99,6 +106,8 @@ def _gates(report: SpotReport, words: Words) -> str:
         shut.append(f"outside {report.hours.text}")
     if len(preferences.days) < len(WEEKDAYS):
         shut.append(f"on days other than {', '.join(WEEKDAYS[day].capitalize() for day in preferences.days)}")
+    if len(preferences.months) < len(ALL_MONTHS):
+        shut.append(f"outside {', '.join(month_abbr[month] for month in preferences.months)}")
     for gate in spot.gates:
         if isinstance(gate, Limit) and gate.measure is Measure.SPEED and not report.flow.has_speed:
             continue
