@@ -73,14 +73,15 @@ class TestAdd:
         assert first.forecast == made
 
     def test_its_points_are_those_of_the_forecast(self, shore):
-        """A trip of exactly a session's hours has about its points, with the water as predicted."""
+        """A trip of exactly a session's hours has the session's points; this one has the length wanted."""
         week = ("--start", "2026-08-01", "--days", "3", "--hours", "any", "--format", "csv")
         row = next(iter(csv.DictReader(io.StringIO(done("best", shore, *week, now=0)))))
         hours = ("--start", row["session_start_utc"], "--end", row["session_end_utc"])
+        assert utc(row["session_end_utc"]) - utc(row["session_start_utc"]) == 7200.0
         made = added(shore, *hours, "--nothing").forecast
-        assert made.points == pytest.approx(float(row["points"]), abs=3.0)
+        assert made.points == pytest.approx(float(row["points"]), abs=0.01)
         for item in made.factors:
-            assert item.points == pytest.approx(float(row[f"points_{item.factor}"]), abs=3.0)
+            assert item.points == pytest.approx(float(row[f"points_{item.factor}"]), abs=0.01)
 
     @pytest.mark.parametrize(
         ("start", "end", "expected"),

@@ -1,6 +1,6 @@
 """One fish for score, log and rules: named by a file, a spot or for one run. All fish here are invented."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 
@@ -139,3 +139,17 @@ class TestForOneRun:
         assert (grunter.quarry, digger.quarry) == ("Grey grunter", "Sand digger")
         assert grunter.forecast.points == 0.0, "August is not its season"
         assert digger.forecast.points > 0.0
+
+    def test_its_season_begins_with_the_local_day(self, tmp_path):
+        """The last hours of 31 August in Chicago are 1 September in UTC."""
+        place = spot("ledge", "pier", 29.3, -90.6, 'slack_lag = 15\nquarry = "Grey grunter"\nlight = "any"')
+        tables = (SIMPLE_STATION.replace("-5.2", "-90.6").replace("50.1", "29.3"), place, SPEED, FISH)
+        file, log = written(tmp_path, head("America/Chicago"), *tables), tmp_path / "trips.db"
+        now = datetime(2026, 9, 5, tzinfo=UTC).timestamp()
+        for day, hours in (("2026-08-31", ("18:00", "23:59")), ("2026-09-01", ("00:00", "06:00"))):
+            start, end = (f"{day} {hour}" for hour in hours)
+            done("log", "add", file, "--start", start, "--end", end, "--nothing", "--log", log, now=now)
+        with SqliteStore(log) as store:
+            before, after = store.trips()
+        assert before.forecast.points == 0.0
+        assert after.forecast.points > 0.0

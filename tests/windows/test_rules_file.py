@@ -8,12 +8,12 @@ from harmonics.errors import FileProblemsError
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from tests.cli.runs import DEMOS
 from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head
-from windows.shoreline.quarry import Quarry, QuarryWater
+from windows.shoreline.quarry import Quarry
 from windows.shoreline.quarry_file import parse_temperature
 from windows.shoreline.rules import Measured, Rule, Season
 from windows.shoreline.rules_file import parse_length, parse_season
 from windows.shoreline.shore import read_shore
-from windows.shoreline.spots import LightPreference, SpeedRange
+from windows.shoreline.spots import LightPreference, SpeedRange, WantedWater
 
 WHOLE = """
 [log]
@@ -77,7 +77,7 @@ def test_a_whole_file(read, tmp_path):
             "Flounder",
             LightPreference.LOW,
             SpeedRange(0.1 * knot, 0.3 * knot, 0.9 * knot, 1.5 * knot),
-            QuarryWater.MOVING,
+            WantedWater.MOVING,
             (9, 10),
             (pytest.approx(22 / 1.8), 24.0),
         ),

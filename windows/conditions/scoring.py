@@ -17,7 +17,7 @@ from windows.astronomy import Sky
 from windows.conditions.cases import KNOWN_TURN, Cases, TimeShifts
 from windows.conditions.flow import Flow
 from windows.shoreline.gates import Gate, Limit, Moment
-from windows.shoreline.spots import Factor, LightPreference, Spot, WantedWater
+from windows.shoreline.spots import Factor, LightPreference, Spot
 
 MAJOR_HALF_WIDTH = 3600.0
 """A major lasts 2 h around the moon's upper or lower transit, a minor 1 h around rise or set (tradition)."""
@@ -186,10 +186,7 @@ class Conditions:
 
     def _going(self, outgoing: Array) -> Array:
         """Movement, positive in the direction that is fished."""
-        wanted = self.spot.preferences.water
-        if wanted is WantedWater.MOVING:
-            return np.abs(outgoing)
-        return -outgoing if wanted is WantedWater.INCOMING else outgoing
+        return self.spot.preferences.water.going(outgoing)
 
     def _factor(self, going: Array) -> Array:
         return np.where(going > 0, self.flow.factor(going), 0.0)

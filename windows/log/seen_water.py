@@ -109,19 +109,20 @@ def levels_at(bank: Bank, t: ArrayLike) -> Array:
 
 
 def trip_speeds(spot: Spot, trips: list[Trip]) -> Array:
-    """The middle outgoing speed of each trip's hours, m/s; NaN where no water went out. Shape (n,).
+    """The middle speed of each trip's hours in the direction fished, m/s; NaN where none went so. Shape (n,).
 
     A drift that was seen takes the place of what was predicted.
     """
     steps = [np.arange(trip.start, trip.end + 1.0, STEP) for trip in trips]
     flow = flow_of(spot, min(trip.start for trip in trips) - MARGIN, max(trip.end for trip in trips) + MARGIN)
-    moving = np.split(flow.outgoing(np.concatenate(steps)), np.cumsum([len(part) for part in steps])[:-1])
+    going = spot.preferences.water.going(flow.outgoing(np.concatenate(steps)))
+    moving = np.split(going, np.cumsum([len(part) for part in steps])[:-1])
     found = np.full(len(trips), np.nan)
     for i, (trip, part) in enumerate(zip(trips, moving, strict=True)):
         drifts = [seen.speed for seen in trip.seen if seen.kind is SeenKind.DRIFT and seen.speed is not None]
-        going = part[part > 0]
+        wanted = part[part > 0]
         if drifts:
             found[i] = float(np.median(drifts))
-        elif len(going):
-            found[i] = float(np.median(going))
+        elif len(wanted):
+            found[i] = float(np.median(wanted))
     return found

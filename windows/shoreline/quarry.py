@@ -2,18 +2,9 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from enum import StrEnum
 
 from windows.shoreline.rules import species_key
-from windows.shoreline.spots import ALL_MONTHS, LightPreference, Preferences, SpeedRange, Spot
-
-
-class QuarryWater(StrEnum):
-    """Which water a fish feeds in."""
-
-    OUTGOING = "outgoing"
-    INCOMING = "incoming"
-    MOVING = "moving"
+from windows.shoreline.spots import ALL_MONTHS, LightPreference, Preferences, SpeedRange, Spot, WantedWater
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +23,7 @@ class Quarry:
     name: str
     light: LightPreference | None = None
     speeds: SpeedRange | None = None
-    water: QuarryWater | None = None
+    water: WantedWater | None = None
     months: tuple[int, ...] = ()
     temperature: tuple[float, float] | None = None
 
@@ -43,6 +34,7 @@ class Quarry:
             quarry=self.name,
             light=wanted.light if self.light is None else self.light,
             speeds=wanted.speeds if self.speeds is None else self.speeds,
+            water=wanted.water if self.water is None else self.water,
             months=self.months or ALL_MONTHS,
         )
 

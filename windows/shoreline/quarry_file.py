@@ -9,10 +9,10 @@ from pydantic import Field
 from harmonics.files.checking import Name, Table, checked
 from harmonics.files.problems import Here, shown
 from windows.shoreline.preferences_file import read_speeds
-from windows.shoreline.quarry import Quarry, QuarryWater
+from windows.shoreline.quarry import Quarry
 from windows.shoreline.rules import species_key
 from windows.shoreline.spot_models import SpeedsTable
-from windows.shoreline.spots import LightPreference
+from windows.shoreline.spots import LightPreference, WantedWater
 
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _MONTH_NUMBERS = {name: number for number, name in enumerate(MONTHS, start=1)}
@@ -64,7 +64,7 @@ def read_quarry(tables: object, place: Here) -> tuple[Quarry, ...]:
             model.name,
             None if model.light is None else LightPreference(model.light),
             None if model.speeds is None else read_speeds(model.speeds, here.at("speeds")),
-            None if model.water is None else QuarryWater(model.water),
+            None if model.water is None else WantedWater(model.water),
             _months(model.months or (), here.at("months")),
             _temperatures(model.temperature or (), here.at("temperature")),
         )

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from enum import StrEnum, unique
 
+from harmonics.arrays import Array
 from harmonics.stations.types import AnyCurrentStation, TideStation
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.shoreline.exposure import Exposure
@@ -29,6 +30,12 @@ class WantedWater(StrEnum):
     OUTGOING = "outgoing"
     INCOMING = "incoming"
     MOVING = "moving"
+
+    def going(self, outgoing: Array) -> Array:
+        """Movement of the water, outgoing positive, as movement that is positive where it is this."""
+        if self is WantedWater.MOVING:
+            return abs(outgoing)
+        return -outgoing if self is WantedWater.INCOMING else outgoing
 
 
 @unique

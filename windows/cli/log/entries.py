@@ -135,7 +135,7 @@ def _with_forecast(trip: "Trip", shore: "Shore", now: float, made: "Made") -> "T
     spot, fish = shore.spot(trip.spot), named_quarry(trip.quarry, shore.quarry)
     if fish is not None and fish.name != spot.preferences.quarry:
         spot = fish.sought_at(spot)
-    return replace(trip, forecast=freeze(spot, trip.start, trip.end, now, made))
+    return replace(trip, forecast=freeze(spot, shore.head.zone, trip.start, trip.end, now, made))
 
 
 def _tell(done: str, trip: "Trip", shore: "Shore", store: "SqliteStore", place: Path, now: float) -> None:

@@ -71,7 +71,9 @@ def _computed(trip: "Trip", shore: "Shore", now: float) -> "Trip":
 
     if trip.forecast is not None or all(spot.id != trip.spot for spot in shore.spots):
         return trip
-    return replace(trip, forecast=freeze(shore.spot(trip.spot), trip.start, trip.end, now, Made.LATER))
+    return replace(
+        trip, forecast=freeze(shore.spot(trip.spot), shore.head.zone, trip.start, trip.end, now, Made.LATER)
+    )
 
 
 def _differs(one: "Trip", other: "Trip") -> bool:
