@@ -136,6 +136,7 @@ class TestReport:
         root = ElementTree.fromstring(text)
         classes = [item.get("class") for item in root.iter()]
         assert (classes.count("trip"), classes.count("band"), classes.count("rate")) == (90, 3, 3)
+        assert "dots at the top stand for more" in text
         assert root.get("aria-label", "").startswith("Hours with more points")
         for dot in root.iter("{http://www.w3.org/2000/svg}circle"):
             assert 84.0 <= float(dot.get("cy", "nan")) <= 350.0

@@ -10,7 +10,7 @@ from windows.log.report import Band, LogReport
 from windows.render.chart.drawing import LIGHT
 from windows.render.chart.marks import box, dot, joined, path, text
 from windows.render.words.cautions import SHORT
-from windows.render.words.log import verdict_words
+from windows.render.words.log import CLIPPED, POINTS_AXIS, RATES_AXIS, verdict_words
 
 WIDTH, HEIGHT = 640.0, 420.0
 LEFT, RIGHT, TOP, BOTTOM = 56.0, 620.0, 84.0, 350.0
@@ -33,7 +33,7 @@ def catches_svg(report: LogReport) -> str:
         [
             box(0.0, WIDTH, 0.0, HEIGHT, "paper"),
             *_head(verdict_words(report)),
-            *_axes(most),
+            *_axes(most, clipped=bool((rates > most).any())),
             *(_band(item, most) for item in report.bands),
             *_dots(counts.points.tolist(), rates.tolist(), most),
         ]
@@ -70,12 +70,12 @@ def _head(words: str) -> list[Markup]:
     return [*marks, text(12.0, HEIGHT - 10.0, SHORT, "mark")]
 
 
-def _axes(most: float) -> list[Markup]:
-    marks = [text(LEFT, TOP - 8.0, "fish an angler-hour; bars: rate and its 95 % interval", "mark")]
+def _axes(most: float, clipped: bool) -> list[Markup]:
+    marks = [text(LEFT, TOP - 8.0, RATES_AXIS + (CLIPPED if clipped else ""), "mark")]
     for points in range(0, 101, 20):
         marks.append(path("grid", f"M{_x(points):.1f} {BOTTOM}v5"))
         marks.append(text(_x(points), BOTTOM + 20.0, str(points), "mark", "middle"))
-    marks.append(text(_x(50.0), BOTTOM + 40.0, "points of the hours fished", "mark", "middle"))
+    marks.append(text(_x(50.0), BOTTOM + 40.0, POINTS_AXIS, "mark", "middle"))
     power = 10.0 ** np.floor(np.log10(most / 3.0))
     step = float(power * min((1.0, 2.0, 5.0, 10.0), key=lambda size: abs(size * power - most / 3.0)))
     for number in range(int(most / step) + 1):

@@ -84,7 +84,7 @@ def report_text(report: LogReport, width: int, sliced: bool) -> str:
         parts.append(_bands(report, width))
     tail = [] if report.ratio is None else [texts.ratio_words(report.ratio)]
     tail += [] if report.test is None else [texts.test_words(report.test)]
-    tail += [texts.needs_words(report.needs, report.own_catches), *texts.left_out_words(report)]
+    tail += [texts.needs_words(report.needs, report.own_catches, len(counts)), *texts.left_out_words(report)]
     tail += [texts.SLICES] if sliced else []
     parts.append("\n".join(paragraph(line, width) for line in tail))
     return "\n\n".join([*parts, SHORT]) + "\n"

@@ -165,15 +165,15 @@ def ratio_words(ratio: CatchRatio) -> str:
     )
 
 
-def needs_words(needs: Sequence[Need], own: bool) -> str:
-    """How many trips a verdict would take."""
+def needs_words(needs: Sequence[Need], own: bool, trips: int) -> str:
+    """How many trips a verdict would take, of a log of so many."""
     first, *others = needs
     told = "".join(f", {need.ratio:g} times as much about {need.trips}" for need in others)
     basis = "With catches like yours" if own else "With two fish a trip and the usual spread"
     return (
         f"{basis} it takes about {first.trips} trips to see that the better half of the hours catches "
-        f"{first.ratio:g} times as much as the worse{told}; four logs of five would show it then. No one "
-        "angler's log can show an effect of some percent."
+        f"{first.ratio:g} times as much as the worse{told}; four logs of five would show it then."
+        f"{'' if trips >= needs[-1].trips else FINE}"
     )
 
 
@@ -205,6 +205,10 @@ def trips_words(count: int) -> str:
     return "1 trip" if count == 1 else f"{count} trips"
 
 
+RATES_AXIS = "fish an angler-hour; bars: rate and its 95 % interval"
+CLIPPED = "; dots at the top stand for more"
+POINTS_AXIS = "points of the hours fished"
+FINE = " An effect of some percent is more than one angler's log can show."
 SLICES = (
     "Looking at one spot or species after another finds something by chance alone sooner or later: decide "
     "beforehand what you want to know."
