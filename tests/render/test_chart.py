@@ -12,6 +12,7 @@ import pytest
 from harmonics.stations import tides
 from windows.astronomy import SkyEventKind
 from windows.render.chart.drawing import DARK, LIGHT, day_chart, svg_days
+from windows.render.chart.labels import Area, Place, placed, text_width
 from windows.render.chart.parts import BOTTOM, LEFT, RIGHT, TOP, WIDTH, level_axis
 from windows.render.words.phrases import words_of
 
@@ -202,6 +203,49 @@ def test_points_stand_in_the_middle_of_their_bar(forecast, case):
             assert top + 8.0 <= float(label.get("y")) <= top + 13.0
         labelled += len(labels)
     assert labelled > 4
+
+
+@pytest.mark.parametrize(
+    ("first", "zone", "words"),
+    [
+        ("2026-11-01", "America/Chicago", "clock back to 01:00"),
+        ("2027-03-14", "America/Chicago", "clock on to 03:00"),
+        ("2026-04-05", "Australia/Lord_Howe", "clock back to 01:30"),
+        ("2026-08-12", "America/Chicago", None),
+    ],
+)
+def test_a_change_of_the_clock_is_said(coast, first, zone, words):
+    root, _, _ = drawn(coast(first, 1, zone=zone), 0)
+    texts = [item.text for item in root.iter(f"{SVG}text")]
+    assert [text for text in texts if "clock" in text] == ([words] if words else [])
+
+
+class TestLabels:
+    FIRST = Place(50.0, 20.0, "12:34", "mark")
+
+    def drawn(self, *labels, taken=(), left=0.0, right=360.0):
+        svg = f'<svg xmlns="http://www.w3.org/2000/svg">{placed(labels, taken, left, right)}</svg>'
+        return [(item.text, float(item.get("x"))) for item in ET.fromstring(svg)]
+
+    def test_the_first_place_that_is_free(self):
+        second = (Place(60.0, 20.0, "two", "mark"), Place(90.0, 20.0, "two", "mark"))
+        assert self.drawn((self.FIRST,), second) == [("12:34", 50.0), ("two", 90.0)]
+        assert self.drawn(second, (self.FIRST,)) == [("two", 60.0)]
+        assert self.drawn((self.FIRST,), taken=[Area(70.0, 10.0, 75.0, 19.0)]) == []
+
+    def test_words_beside_or_below_each_other_stay(self):
+        wide = text_width("12:34", "mark")
+        beside = Place(50.0 + wide + 2.0, 20.0, "b", "mark")
+        below = Place(50.0, 32.0, "c", "mark")
+        assert len(self.drawn((self.FIRST,), (beside,), (below,))) == 3
+
+    def test_nothing_leaves_the_sheet(self):
+        assert (
+            self.drawn((Place(-1.0, 20.0, "a", "mark"),), (Place(359.0, 20.0, "b", "mark", "start"),)) == []
+        )
+        assert self.drawn((Place(359.0, 20.0, "b", "mark", "end"),)) == [("b", 359.0)]
+        middle = Place(100.0, 20.0, "ab", "points", "middle").area
+        assert middle.left + middle.right == 200.0
 
 
 def test_shut_gates_are_hatched_where_the_level_is_too_low(coast):

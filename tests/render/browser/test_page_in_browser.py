@@ -88,6 +88,39 @@ def test_larger_letters_break_no_head_and_widen_nothing(forecast, opened, name, 
     assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
 
 
+COVERED_WORDS = """() => {
+  const covered = [];
+  for (const chart of document.querySelectorAll('.reader svg')) {
+    const areas = [...chart.querySelectorAll('text')].map((item) => {
+      const em = parseFloat(getComputedStyle(item).fontSize), box = item.getBBox();
+      const y = Number(item.getAttribute('y'));
+      return { words: item.textContent, left: box.x, right: box.x + box.width, top: y - 0.74 * em, foot: y };
+    });
+    areas.forEach((one, i) => areas.slice(i + 1).forEach((other) => {
+      const across = one.left < other.right && other.left < one.right;
+      if (across && one.top < other.foot && other.top < one.foot) {
+        covered.push(one.words + ' / ' + other.words);
+      }
+    }));
+  }
+  return covered;
+}"""
+
+
+@pytest.mark.parametrize(
+    "case", ["pellaway_sound", "skerrow_strand", "korimako_reach", "back", "on", "twice"]
+)
+def test_no_word_of_a_chart_covers_another(forecast, coast, opened, case):
+    made = {
+        "back": lambda: coast("2026-11-01", 1, s2=1.1),
+        "on": lambda: coast("2027-03-14", 1, m2=0.3),
+        "twice": lambda: coast("2026-11-01", 1, zone="America/Havana"),  # its clock shows 00:00 twice
+    }.get(case, lambda: forecast(case, days=14))()
+    shown = opened(page(made))
+    assert shown.page.locator(".reader svg text").count() > 15
+    assert shown.page.evaluate(COVERED_WORDS) == []
+
+
 def test_letters_grow_with_the_readers_own_size(forecast, opened):
     shown = opened(page(forecast("pellaway_sound", days=1, spots=["railway-groyne"])))
     sizes = []

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from windows.forecast.reports import DayReport, Forecast, SpotReport
 from windows.render.chart import lanes, parts
+from windows.render.chart.labels import placed
 from windows.render.chart.marks import box, joined, moved, text
 from windows.render.words.cautions import INVENTED, SHORT
 from windows.render.words.phrases import Words, words_of
@@ -82,7 +83,22 @@ def day_chart(report: SpotReport, day: DayReport, words: Words, axis: parts.Leve
         parts.turns,
         lanes.sky_marks,
     )
-    return joined(part(frame) for part in drawn)
+    labels = (
+        parts.turn_labels,
+        lanes.point_labels,
+        lanes.sky_labels,
+        parts.hour_labels,
+        parts.change_labels,
+    )
+    bars, signs = lanes.session_areas(frame), lanes.sky_areas(frame)
+    words_of_day = [label for part in labels for label in part(frame)]
+    return joined(
+        [
+            *(part(frame) for part in drawn),
+            placed(words_of_day, signs, 0.0, parts.WIDTH),
+            placed(lanes.bait_labels(frame), bars, 0.0, parts.WIDTH),
+        ]
+    )
 
 
 def svg_days(forecast: Forecast, days: Sequence[DayReport] | None = None) -> str:

@@ -4,15 +4,15 @@ import numpy as np
 from markupsafe import Markup
 
 from windows.astronomy import Body, SkyEvent, SkyEventKind
+from windows.forecast.reports import SessionReport
+from windows.render.chart.labels import ROOM, Area, Label, Place, text_width
 from windows.render.chart.marks import box, joined, path, text
 from windows.render.chart.parts import LEFT, RIGHT, SCORE_BOTTOM, SCORE_TOP, TOP, Frame, line, runs
 
 SESSION_TOP, SESSION_HEIGHT = 169.0, 13.0
 SUN_Y, MOON_Y = 194.0, 208.0
-LABEL_WIDTH, LABEL_GAP = 29.0, 4.0
-"""Of a clock time in small letters, in a wide typeface."""
-LEAST_LABELLED, LEAST_BAIT = 15.0, 22.0
-"""Bars narrower than these stay without their words."""
+LEAST_LABELLED = 15.0
+"""Bars narrower than this stay without their points."""
 
 
 def score_lane(frame: Frame) -> Markup:
@@ -59,29 +59,61 @@ def windows(frame: Frame) -> Markup:
         start, end = frame.place(session.start), frame.place(session.end)
         if end > start:
             pieces.append(box(start, end, SESSION_TOP, SESSION_HEIGHT, "session"))
-        if end - start >= LEAST_LABELLED:
-            middle = (start + end) / 2.0
-            points = f"{session.points.total:.0f}"
-            pieces.append(text(middle, SESSION_TOP + 10.2, points, "points", "middle"))
     return joined(pieces)
+
+
+def point_labels(frame: Frame) -> list[Label]:
+    """Points of each session in the middle of its bar, where the bar holds them."""
+    labels: list[Label] = []
+    for start, end, item in _bars(frame):
+        points = f"{item.session.points.total:.0f}"
+        if end - start >= LEAST_LABELLED:
+            labels.append((Place((start + end) / 2.0, SESSION_TOP + 10.2, points, "points", "middle"),))
+    return labels
+
+
+def session_areas(frame: Frame) -> list[Area]:
+    """What the bars of sessions cover."""
+    return [Area(start, SESSION_TOP, end, SESSION_TOP + SESSION_HEIGHT) for start, end, _ in _bars(frame)]
+
+
+def _bars(frame: Frame) -> list[tuple[float, float, SessionReport]]:
+    places = [
+        (frame.place(item.session.start), frame.place(item.session.end), item) for item in frame.sessions
+    ]
+    return [(start, end, item) for start, end, item in places if end > start]
 
 
 def bait(frame: Frame) -> Markup:
     """Times to gather bait for any session, as open bars."""
+    return joined(
+        box(start, end, SESSION_TOP + 1.0, SESSION_HEIGHT - 2.0, "bait") for start, end in _gatherings(frame)
+    )
+
+
+def bait_labels(frame: Frame) -> list[Label]:
+    """The word in each of those bars, in a part that no session covers."""
+    half = text_width("bait", "mark") / 2.0 + ROOM
+    return [
+        tuple(
+            Place(x, SESSION_TOP + 9.6, "bait", "mark", "middle")
+            for x in ((start + end) / 2.0, start + half, end - half)
+        )
+        for start, end in _gatherings(frame)
+        if end - start >= 2.0 * half
+    ]
+
+
+def _gatherings(frame: Frame) -> list[tuple[float, float]]:
+    """Ends of the bars across the sheet."""
     found = {
         (item.bait.window.start, item.bait.window.end)
         for day in frame.report.days
         for item in day.sessions
         if item.bait is not None and item.bait.window is not None
     }
-    pieces: list[Markup] = []
-    for begins, ends in sorted(found):
-        start, end = frame.place(begins), frame.place(ends)
-        if end > start:
-            pieces.append(box(start, end, SESSION_TOP + 1.0, SESSION_HEIGHT - 2.0, "bait"))
-            if end - start >= LEAST_BAIT:
-                pieces.append(text((start + end) / 2.0, SESSION_TOP + 9.6, "bait", "mark", "middle"))
-    return joined(pieces)
+    places = [(frame.place(begins), frame.place(ends)) for begins, ends in sorted(found)]
+    return [(start, end) for start, end in places if end > start]
 
 
 _SKY = {
@@ -104,19 +136,36 @@ def cursor(frame: Frame, t: float) -> str:
 
 
 def sky_marks(frame: Frame) -> Markup:
-    """A row of the sun's rise and set, one of the moon's with its transits; clock times where they fit."""
-    pieces = [text(0.0, SUN_Y, "sun", "mark"), text(0.0, MOON_Y, "moon", "mark")]
-    for body, y in ((Body.SUN, SUN_Y), (Body.MOON, MOON_Y)):
-        taken = LEFT - 12.0
-        for event in frame.day.sky:
-            if event.body is not body or event.kind not in _SKY or is_sun_transit(event):
-                continue
-            x = frame.place(event.t)
-            pieces.append(path(body.value, f"M{x:.1f} {y - 3:.1f}{_SKY[event.kind]}"))
-            fits = x + 6.0 + LABEL_WIDTH <= RIGHT + 8.0
-            begins = x + 6.0 if fits else x - 6.0 - LABEL_WIDTH
-            if begins >= taken + LABEL_GAP:
-                place = (x + 6.0, "start") if fits else (x - 6.0, "end")
-                pieces.append(text(place[0], y, frame.words.clock(event.t), "mark", place[1]))
-                taken = max(begins + LABEL_WIDTH, x + 6.0)
-    return joined(pieces)
+    """A row of the sun's rise and set, one of the moon's with its transits."""
+    heads = [text(0.0, SUN_Y, "sun", "mark"), text(0.0, MOON_Y, "moon", "mark")]
+    signs = [
+        path(event.body.value, f"M{x:.1f} {y - 3:.1f}{_SKY[event.kind]}") for x, y, event in _events(frame)
+    ]
+    return joined([*heads, *signs])
+
+
+def sky_labels(frame: Frame) -> list[Label]:
+    """Clock times beside the signs of sun and moon."""
+    return [
+        tuple(
+            Place(x + side, y, frame.words.clock(event.t), "mark", anchor)
+            for side, anchor in ((6.0, "start"), (-6.0, "end"))
+        )
+        for x, y, event in _events(frame)
+    ]
+
+
+def sky_areas(frame: Frame) -> list[Area]:
+    """What the signs and the heads of their rows cover."""
+    signs = [Area(x - 4.0, y - 8.0, x + 4.0, y + 1.0) for x, y, _ in _events(frame)]
+    return [*signs, *(Place(0.0, y, "moon", "mark").area for y in (SUN_Y, MOON_Y))]
+
+
+def _events(frame: Frame) -> list[tuple[float, float, SkyEvent]]:
+    """Events that have a sign, with its place."""
+    rows = {Body.SUN: SUN_Y, Body.MOON: MOON_Y}
+    return [
+        (frame.place(event.t), rows[event.body], event)
+        for event in frame.day.sky
+        if event.kind in _SKY and not is_sun_transit(event)
+    ]

@@ -6,6 +6,7 @@ Time runs by elapsed seconds of the local day (of 23, 24 or 25 hours); labels fo
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from functools import cached_property
 from itertools import pairwise
 
@@ -14,6 +15,7 @@ from markupsafe import Markup
 
 from harmonics.arrays import Array, Flags
 from windows.forecast.reports import DayReport, SessionReport, SpotReport
+from windows.render.chart.labels import ROOM, Label, Place, text_width
 from windows.render.chart.marks import box, dot, joined, path, text
 from windows.render.words.phrases import Words
 
@@ -34,8 +36,6 @@ LIGHT_CLASSES = ("night", "twilight", "low-light", "")
 """Sun altitudes (degrees) between nautical night, twilight, low light and day."""
 BELOW, ABOVE = 0.2, 0.08
 """Room below and above the levels, in shares of their range: labels of low water hang below the line."""
-HALF_LABEL = 33.0
-"""Half of a clock time with its height, in a wide typeface."""
 TICK_HOURS = 3
 
 
@@ -157,22 +157,51 @@ def level_marks(frame: Frame) -> Markup:
 
 
 def hour_marks(frame: Frame) -> Markup:
-    """The local clock below the plot, and where it changes."""
-    pieces: list[Markup] = []
-    hours = np.arange(frame.day.start, frame.day.end, 1800.0)
-    locals_ = [frame.words.local(float(t)) for t in hours]
-    for t, local in zip(hours, locals_, strict=True):
-        if local.hour % TICK_HOURS or local.minute:
-            continue
-        x = frame.place(t)
-        pieces.append(path("grid", f"M{x:.1f} {BOTTOM}v4"))
-        pieces.append(text(x, HOURS_Y, f"{local:%H}", "mark", "middle"))
-    for (before, after), t in zip(pairwise(locals_), hours[1:], strict=True):
-        if before.utcoffset() != after.utcoffset():
-            x = frame.place(t)
-            pieces.append(path("change", f"M{x:.1f} {TOP}V{BOTTOM}"))
-            pieces.append(text(x + 3.0, BOTTOM - 4.0, "clock changes", "mark"))
-    return joined(pieces)
+    """Ticks of the local clock below the plot, and a line where it changes."""
+    ticks = (path("grid", f"M{frame.place(t):.1f} {BOTTOM}v4") for t, _ in _ticks(frame))
+    changes = (path("change", f"M{frame.place(t):.1f} {TOP}V{BOTTOM}") for t, *_ in _changes(frame))
+    return joined([*ticks, *changes])
+
+
+def hour_labels(frame: Frame) -> list[Label]:
+    """The hours of the local clock."""
+    return [(Place(frame.place(t), HOURS_Y, f"{local:%H}", "mark", "middle"),) for t, local in _ticks(frame)]
+
+
+def change_labels(frame: Frame) -> list[Label]:
+    """What the clock does where it changes: an hour that comes twice, or one that is missing."""
+    labels: list[Label] = []
+    for t, before, after in _changes(frame):
+        x, way = frame.place(t), "back" if after < before else "on"
+        clock = frame.words.clock(t)
+        labels.append(
+            tuple(
+                Place(x + side, y, words, "mark", anchor)
+                for words in (f"clock {way} to {clock}", f"{way} to {clock}")
+                for y in (BOTTOM - 4.0, TOP + 9.0, BOTTOM - 16.0, TOP + 21.0)
+                for side, anchor in ((3.0, "start"), (-3.0, "end"))
+            )
+        )
+    return labels
+
+
+def _half_hours(frame: Frame) -> list[tuple[float, datetime]]:
+    times = np.arange(frame.day.start, frame.day.end, 1800.0).tolist()
+    return [(t, frame.words.local(t)) for t in times]
+
+
+def _ticks(frame: Frame) -> list[tuple[float, datetime]]:
+    return [(t, local) for t, local in _half_hours(frame) if not (local.hour % TICK_HOURS or local.minute)]
+
+
+def _changes(frame: Frame) -> list[tuple[float, timedelta, timedelta]]:
+    """When the clock changes within the day, and its offsets from UTC before and after."""
+    found: list[tuple[float, timedelta, timedelta]] = []
+    for (_, earlier), (t, later) in pairwise(_half_hours(frame)):
+        before, after = earlier.utcoffset(), later.utcoffset()
+        if before is not None and after is not None and before != after:
+            found.append((t, before, after))
+    return found
 
 
 def flow_strokes(frame: Frame) -> Markup:
@@ -205,15 +234,27 @@ def level_line(frame: Frame) -> Markup:
 
 
 def turns(frame: Frame) -> Markup:
-    """High and low waters with clock and height, and diamonds where the flow turns."""
+    """Dots at high and low waters, and diamonds where the flow turns."""
     pieces: list[Markup] = []
     for slack in frame.day.slacks:
         x, y = frame.place(slack.t), frame.height(frame.level(slack.t))
         pieces.append(path("slack", f"M{x:.1f} {y - 4:.1f}l4 4l-4 4l-4 -4z"))
+    pieces += [dot(frame.place(turn.t), frame.height(turn.height), 2.4, "turn") for turn in frame.day.turns]
+    return joined(pieces)
+
+
+def turn_labels(frame: Frame) -> list[Label]:
+    """Clock and height of high and low waters; the clock alone where there is room for no more."""
+    labels: list[Label] = []
     for turn in frame.day.turns:
         x, y = frame.place(turn.t), frame.height(turn.height)
-        pieces.append(dot(x, y, 2.4, "turn"))
-        label = f"{frame.words.clock(turn.t)} {frame.words.number(turn.height)}"
-        centre = min(max(x, LEFT + HALF_LABEL), RIGHT - HALF_LABEL)
-        pieces.append(text(centre, y - 7.0 if turn.high else y + 14.0, label, "label", "middle"))
-    return joined(pieces)
+        clock, base = frame.words.clock(turn.t), y - 7.0 if turn.high else y + 14.0
+        places: list[Place] = []
+        for words in (f"{clock} {frame.words.number(turn.height)}", clock):
+            half = text_width(words, "label") / 2.0 + ROOM
+            places += [
+                Place(min(max(x + share * half, LEFT + half), RIGHT - half), base, words, "label", "middle")
+                for share in (0.0, -0.5, 0.5, -1.0, 1.0)
+            ]
+        labels.append(tuple(places))
+    return labels
