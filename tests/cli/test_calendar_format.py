@@ -31,7 +31,8 @@ class TestCalendar:
     def test_the_same_instants_as_the_csv(self, shore, start):
         asked = ("week", shore, "--start", start, "--days", "7")
         events = self.events(*asked)
-        table = rows(*asked)
+        # Entries are kept from 50 points on; a session that its water ends early may have fewer.
+        table = [row for row in rows(*asked) if float(row["points"]) >= 50.0]
         assert len(table) >= 7
         assert sorted(events) == sorted(utc(row["session_start_utc"]) for row in table)
         for row in table:

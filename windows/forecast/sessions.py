@@ -178,12 +178,16 @@ class _Finder:
         self.expected = expected
         self.curve = expected.curve
         self.length = conditions.spot.preferences.session
+        self.keep = conditions.spot.preferences.keep
         self.rounding = ASSUMED_TURN_ROUNDING if conditions.flow.assumed_turn else MINUTE
         stops = np.append(np.flatnonzero(~self.curve.fishable), len(self.curve.t) - 1)
         self.until = self.curve.t[stops[np.searchsorted(stops[:-1], np.arange(len(self.curve.t)))]]
 
     def best(self, window: Window, days: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
-        """The best stretch of each day that holds enough of the window; none overlaps a better one."""
+        """The best stretch of each day that holds enough of the window; none overlaps a better one.
+
+        What a window leaves beside its best stretch must itself be worth keeping.
+        """
         every = [self._within(window, *day) for day in days]
         longest = max((float(item.overlap.max(initial=0.0)) for item in every), default=0.0)
         enough = [item.of(item.overlap >= min(LEAST_WINDOW, longest) - TIE) for item in every]
@@ -192,7 +196,9 @@ class _Finder:
         while left:
             choices = [self._choice(item) for item in left]
             best = max(range(len(left)), key=lambda k: (choices[k][0], -choices[k][1]))
-            start, end = choices[best][1:]
+            points, start, end = choices[best]
+            if taken and points < self.keep * self.length:
+                break
             taken.append((start, end))
             del left[best]
             free = [item.of((item.end <= start) | (item.start >= end)) for item in left]
