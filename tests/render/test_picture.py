@@ -2,6 +2,7 @@
 
 import struct
 import sys
+import xml.etree.ElementTree as ET
 import zlib
 
 import numpy as np
@@ -10,6 +11,7 @@ import pytest
 from harmonics.errors import EbblightError
 from windows.render.chart.drawing import svg_days
 from windows.render.chart.picture import png, png_of
+from windows.render.words.safe_text import without_pictographs
 
 
 def decoded(data):
@@ -101,6 +103,32 @@ def test_hostile_names_draw(coast, hostile):
         "2026-08-01", 1, names={k: hostile[k] for k in ("script", "rtl", "emoji")}, title=hostile["long"]
     )
     assert struct.unpack(">I", png(made)[16:20]) == (3 * 1080,)
+
+
+def text_of(svg):
+    return [item.text for item in ET.fromstring(svg).iter("{http://www.w3.org/2000/svg}text")]
+
+
+def test_emoji_leave_no_empty_boxes(coast):
+    astronaut, flag, keycap = "\U0001f469\U0001f3fd\u200d\U0001f680", "\U0001f1f3\U0001f1ff", "5\ufe0f\u20e3"
+    name = f"Ro\u0308d \U0001f3a3\U0001f9c2 jetty {astronaut} {keycap} {flag} \u2693 20\u00b0"
+    plain = "Ro\u0308d jetty 5 20\u00b0"
+    made, bare = (coast("2026-08-01", 1, names={"post": some}, title=some) for some in (name, plain))
+    assert any("\U0001f3a3" in text for text in text_of(svg_days(made)))
+    assert png(made) == png(bare)
+    only = coast("2026-08-01", 1, names={"post": "\U0001f3a3"}, title="Bay")
+    assert png(only) == png(coast("2026-08-01", 1, names={"post": "(no name)"}, title="Bay"))
+
+
+def test_letters_of_any_script_are_kept():
+    for name in (
+        "\u05de\u05d6\u05d7",
+        "\u5cb8\u58c1\u306e\u7aef",
+        "\u043c\u044b\u0441",
+        "Caf\u00e9 \u2122 \u00bd",
+        "a-b/c & 'd' <e>",
+    ):
+        assert without_pictographs(name) == name
 
 
 @pytest.mark.parametrize("module", ["resvg_py", "font_source_sans_pro"])

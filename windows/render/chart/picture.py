@@ -1,9 +1,11 @@
 """The week or a day as a PNG, drawn from the same SVG, with a font that comes along.
 
 Needs the optional extra `picture`: resvg-py draws, font-source-sans-pro holds the letters. Letters that font
-lacks (Hebrew, Arabic, signs) come from the fonts of the machine, where it has them.
+lacks (Hebrew, Arabic) come from the fonts of the machine, where it has them. Emoji are left out: where a font
+has them its colours would differ from machine to machine, where none has they are empty boxes.
 """
 
+import re
 from collections.abc import Sequence
 from importlib.resources import as_file, files
 
@@ -11,6 +13,7 @@ from harmonics.errors import EbblightError
 from windows.forecast.reports import DayReport, Forecast
 from windows.render.chart.drawing import svg_days
 from windows.render.chart.parts import WIDTH
+from windows.render.words.safe_text import without_pictographs
 
 PIXELS_PER_COLUMN = 1080
 """Three to a unit: one spot fills a phone held upright."""
@@ -18,6 +21,8 @@ MOST_PIXELS = 16000
 """Taller pictures than this are refused by many viewers."""
 MOST_DAYS = 31
 """Days are drawn one below the other; more than a month would shrink below reading."""
+_TEXT = re.compile(r">([^<>]+)<")
+NAMELESS = "(no name)"
 FONT = "Source Sans Pro"
 FACES = ("SourceSansPro-Regular.ttf", "SourceSansPro-Semibold.ttf")
 
@@ -48,6 +53,7 @@ def png_of(svg: str) -> bytes:
         raise EbblightError(
             f"a picture needs {error.name}, which is not installed: pip install 'ebblight[picture]'"
         ) from None
+    svg = _TEXT.sub(_drawable, svg)
     width, height = (float(part) for part in svg.split('viewBox="0 0 ', 1)[1].split('"', 1)[0].split())
     scale = min(PIXELS_PER_COLUMN / WIDTH, MOST_PIXELS / height)
     with as_file(faces) as folder:
@@ -60,3 +66,11 @@ def png_of(svg: str) -> bytes:
                 sans_serif_family=FONT,
             )
         )
+
+
+def _drawable(text: re.Match[str]) -> str:
+    """One text of the SVG without what no font draws."""
+    kept = without_pictographs(text[1])
+    if kept == text[1]:
+        return text[0]
+    return f">{' '.join(kept.split()) or NAMELESS}<"

@@ -4,6 +4,9 @@ import unicodedata
 
 _STEERING = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029")
 """Directional controls and separators: unmatched, they would reorder or break the text around a name."""
+FIRST_PICTOGRAPH = 0x2190
+"""Below are the signs that letters come with, such as those of degrees and trade marks."""
+_JOINERS = frozenset("\u200d\u20e3")
 _UNSHOWN = frozenset({"Cc", "Cs", "Co", "Cn"})
 FIRST_ISOLATE, POP_ISOLATE = "\u2068", "\u2069"
 _BLANKS: dict[int, str | None] = {
@@ -27,6 +30,23 @@ def short(name: str, length: int) -> str:
     """The plain name, cut with an ellipsis to at most `length` characters."""
     text = plain(name)
     return text if len(text) <= length else text[: length - 1].rstrip() + "…"
+
+
+def without_pictographs(text: str) -> str:
+    """Text without emoji and other small pictures, their joiners and tints: few fonts can draw them."""
+    return "".join(char for char in text if not _is_pictograph(char))
+
+
+def _is_pictograph(char: str) -> bool:
+    code = ord(char)
+    if code < FIRST_PICTOGRAPH:
+        return char in _JOINERS
+    return (
+        unicodedata.category(char) == "So"
+        or 0x1F3FB <= code <= 0x1F3FF  # tints of skin
+        or 0xFE00 <= code <= 0xFE0F  # variation selectors
+        or 0xE0020 <= code <= 0xE007F  # tags of flags
+    )
 
 
 def isolated(text: str) -> str:
