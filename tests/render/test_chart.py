@@ -208,9 +208,9 @@ def test_points_stand_in_the_middle_of_their_bar(forecast, case):
 @pytest.mark.parametrize(
     ("first", "zone", "words"),
     [
-        ("2026-11-01", "America/Chicago", "clock back to 01:00"),
+        ("2026-11-01", "America/Chicago", "clock back to 01:00 CST"),
         ("2027-03-14", "America/Chicago", "clock on to 03:00"),
-        ("2026-04-05", "Australia/Lord_Howe", "clock back to 01:30"),
+        ("2026-04-05", "Australia/Lord_Howe", "clock back to 01:30 UTC+10:30"),
         ("2026-08-12", "America/Chicago", None),
     ],
 )

@@ -80,6 +80,26 @@ def test_a_spot_that_may_dry_is_shut_while_it_is_dry():
     assert shut_words(LeastDepth(0.6096), FEET) == "in less than 2.0 ft of water"
 
 
+@pytest.mark.parametrize(
+    ("zone", "t", "clock"),
+    [
+        # 1 November 2026: 2 h summer time becomes 1 h in Chicago, at 7 h UTC
+        ("America/Chicago", 1793512800.0 - 1800.0, "00:30"),
+        ("America/Chicago", 1793512800.0 + 1800.0, "01:30 CDT"),
+        ("America/Chicago", 1793512800.0 + 5400.0, "01:30 CST"),
+        ("America/Chicago", 1793512800.0 + 7200.0, "02:00"),
+        # 14 March 2027: 2 h becomes 3 h, and no hour comes twice
+        ("America/Chicago", 1805011200.0 - 60.0, "01:59"),
+        ("America/Chicago", 1805011200.0, "03:00"),
+        # 5 April 2026 on Lord Howe Island: half an hour comes twice; its clock has no letters
+        ("Australia/Lord_Howe", 1775314800.0 - 900.0, "01:45 UTC+11:00"),
+        ("Australia/Lord_Howe", 1775314800.0 + 900.0, "01:45 UTC+10:30"),
+    ],
+)
+def test_an_hour_that_comes_twice_is_told_apart(zone, t, clock):
+    assert Words(ZoneInfo(zone), LengthUnit.METRES).clock(t) == clock
+
+
 def test_good_water_that_is_over_is_said_to_be_past(coast):
     made = coast("2026-08-12", 1, more='light = "any"', now=1786579200.0 - 60.0)  # Thu 13 Aug 0 h UTC
     (day,) = coast("2026-08-12", 1, more='light = "any"', zone="UTC", now=1786579200.0 - 60.0).spots[0].days

@@ -12,7 +12,7 @@ from windows.render.chart.drawing import day_chart, day_starts
 from windows.render.page.views import Cell, ChartView, DayView, PageView, SessionView, SideBySide
 from windows.render.words import cautions
 from windows.render.words.gates import edge_words
-from windows.render.words.phrases import Words, shares, words_of
+from windows.render.words.phrases import Words, shares, words_of, zone_name
 from windows.render.words.points import points_words
 from windows.render.words.ranks import best_of_groups, unlike
 from windows.render.words.reasons import light_words, sentence, why, why_none
@@ -179,8 +179,9 @@ def _reading(frame: parts.Frame, step: int, levels: list[int], moves: list[int],
 def _clock(frame: parts.Frame, step: int) -> str:
     """The clock of a step: the day ends at 24:00, whatever the clock does then."""
     t = float(frame.t[step])
-    clock = "24:00" if t >= frame.day.end else frame.words.clock(t)
-    return f"{clock} {_zone_name(frame, t)}" if frame.clock_changes else clock
+    local = frame.words.local(t)
+    clock = "24:00" if t >= frame.day.end else f"{local:%H:%M}"
+    return f"{clock} {zone_name(local)}" if frame.clock_changes else clock
 
 
 def _clocks(frame: parts.Frame) -> str:
@@ -194,15 +195,9 @@ def _clocks(frame: parts.Frame) -> str:
         return f"0|{_east(frame.words, float(frame.t[0]))}|"
     every = [_east(frame.words, float(t)) for t in frame.t]
     starts = [0, *(step for step, (a, b) in enumerate(pairwise(every), start=1) if a != b)]
-    return " ".join(f"{step}|{every[step]}|{_zone_name(frame, float(frame.t[step]))}" for step in starts)
-
-
-def _zone_name(frame: parts.Frame, t: float) -> str:
-    """As CDT, or UTC+10:30 where the clock has no letters."""
-    local = frame.words.local(t)
-    name = local.tzname() or ""
-    offset = f"{local:%z}"
-    return f"UTC{offset[:3]}:{offset[3:5]}" if not name or name.startswith(("+", "-")) else name
+    return " ".join(
+        f"{step}|{every[step]}|{zone_name(frame.words.local(float(frame.t[step])))}" for step in starts
+    )
 
 
 def _east(words: Words, t: float) -> int:

@@ -31,6 +31,17 @@ _SKY_WORDS = {
 }
 
 
+def zone_name(local: datetime) -> str:
+    """As CDT, or UTC+10:30 where the clock has no letters."""
+    name = local.tzname() or ""
+    return _offset(local) if not name or name.startswith(("+", "-")) else name
+
+
+def _offset(local: datetime) -> str:
+    text = f"{local:%z}"
+    return f"UTC{text[:3]}:{text[3:5]}"
+
+
 @dataclass(frozen=True, slots=True)
 class Words:
     """Formats for one reader: zone of the clock, unit of heights."""
@@ -43,8 +54,10 @@ class Words:
         return datetime.fromtimestamp(math.floor(t / 60 + 0.5) * 60, UTC).astimezone(self.zone)
 
     def clock(self, t: float) -> str:
-        """As 18:05."""
-        return f"{self.local(t):%H:%M}"
+        """As 18:05; in an hour that comes twice, as 01:30 CDT and 01:30 CST."""
+        local = self.local(t)
+        twice = local.replace(fold=1 - local.fold).utcoffset() != local.utcoffset()
+        return f"{local:%H:%M} {zone_name(local)}" if twice else f"{local:%H:%M}"
 
     def day(self, day: date) -> str:
         """As Wed 12 Aug."""
@@ -79,11 +92,8 @@ class Words:
         return f"{self.zone.key} ({text})"
 
     def _offset_words(self, t: float) -> str:
-        local = self.local(t)
-        offset = f"{local:%z}"
-        abbreviation = local.tzname() or ""
-        named = f"{abbreviation}, " if abbreviation and not abbreviation.startswith(("+", "-")) else ""
-        return f"{named}UTC{offset[:3]}:{offset[3:5]}"
+        name, offset = zone_name(self.local(t)), _offset(self.local(t))
+        return offset if name == offset else f"{name}, {offset}"
 
     def height(self, metres: float, places: int | None = None) -> str:
         """As 1.62 ft or 0.49 m."""
