@@ -312,7 +312,11 @@ def test_the_only_spot_is_named_on_the_tab_and_where_nothing_ranks(forecast):
 def test_reminders_do_not_shout_as_hazards_do(forecast):
     made = forecast("skerrow_strand", spots=["long-ledge"])
     read = Reader(page(made))
-    hazards = {"Ends after dark: carry a light.", "The water is rising at the end: watch the way back."}
+    hazards = {
+        "Starts in the dark: carry a light.",
+        "Ends after dark: carry a light.",
+        "The water is rising at the end: watch the way back.",
+    }
     loud, quiet = set(read.text("p", "hazard")), set(read.text("p", "note"))
     assert loud and loud <= hazards
     assert not quiet & hazards

@@ -26,7 +26,7 @@ DAYS_ACROSS = 7
 """Days of a row of spots side by side: more would not fit a phone."""
 PRINTED_CHARTS = 4
 """On paper a page of several spots draws the charts of its best sessions alone: two sheets in all."""
-HAZARDS = frozenset({Note.AFTER_DARK, Note.RISING, Note.UNWATCHED})
+HAZARDS = frozenset({Note.STARTS_DARK, Note.AFTER_DARK, Note.RISING, Note.UNWATCHED})
 """Notes that stand out; the others are reminders."""
 CENTI = 100.0
 """Levels and falls travel to the page in whole hundredths, speeds in whole tenths, as they are shown."""
