@@ -102,6 +102,12 @@ def pytest_configure(config):
 
 
 @pytest.fixture(scope="session")
+def bytecode(tmp_path_factory):
+    """A folder of compiled modules that all cold processes share: an installed package is compiled once."""
+    return tmp_path_factory.mktemp("bytecode")
+
+
+@pytest.fixture(scope="session")
 def ratio_table(pytestconfig):
     return pytestconfig.stash[_TABLE]
 

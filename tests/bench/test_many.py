@@ -63,7 +63,7 @@ def test_growth_with_stations(ratio_table):
 
 
 @pytest.mark.parametrize("command", ["week", "tides"])
-def test_a_folder_of_files(command, tmp_path, ratio_table):
+def test_a_folder_of_files(command, tmp_path, ratio_table, bytecode):
     """Whole runs of the command, two processes beside one."""
     for count in (10, 100) if ratio_table.enabled else (2,):
         folder = tmp_path / str(count)
@@ -82,7 +82,7 @@ def test_a_folder_of_files(command, tmp_path, ratio_table):
             "30",
         )
         rounds = 2 if ratio_table.enabled else 1
-        two, one = best_cold([(*run, "--workers", workers) for workers in "21"], tmp_path / "cache", rounds)
+        two, one = best_cold([(*run, "--workers", workers) for workers in "21"], bytecode, rounds)
         assert len(list((folder / "out").iterdir())) == count
         what = f"ebblight {command} of a month, {count} files, 2 processes"
         ratio_table.record(what, two.seconds, "one process", one.seconds, two.memory, one.memory)

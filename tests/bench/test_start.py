@@ -25,21 +25,21 @@ UNUSED = {
 
 
 @pytest.mark.parametrize("arguments", UNUSED, ids=lambda arguments: arguments[0])
-def test_nothing_is_imported_that_is_not_used(arguments, tmp_path):
+def test_nothing_is_imported_that_is_not_used(arguments, bytecode):
     finished = subprocess.run(
         [sys.executable, "-X", "importtime", *COMMAND[1:], *arguments],
         capture_output=True,
         text=True,
         check=True,
         cwd=REPOSITORY,
-        env=environment(tmp_path),
+        env=environment(bytecode),
     )
     found = set(re.findall(r"^import time: .*\|\s+(\w+)", finished.stderr, flags=re.MULTILINE))
     assert {"click", "windows"} <= found
     assert found & UNUSED[arguments] == set()
 
 
-def test_answers_beside_bare_imports(ratio_table, tmp_path):
+def test_answers_beside_bare_imports(ratio_table, bytecode):
     if not ratio_table.enabled:
         return
     pairs = [
@@ -49,5 +49,5 @@ def test_answers_beside_bare_imports(ratio_table, tmp_path):
         ("ebblight check, cold", (*COMMAND, "check", DEMO), "import numpy, click", IMPORT_NUMPY),
     ]
     for what, ours, peer, theirs in pairs:
-        own, other = best_cold([ours, theirs], tmp_path)
+        own, other = best_cold([ours, theirs], bytecode)
         ratio_table.record(what, own.seconds, peer, other.seconds, own.memory, other.memory)

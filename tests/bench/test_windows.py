@@ -52,7 +52,7 @@ def test_a_hundred_spots_for_a_month(benchmark, coast):
 @pytest.mark.benchmark(group="windows: one spot, one week")
 def test_a_week_at_one_spot(benchmark, coast):
     shore, spots = coast
-    made = benchmark(make_forecast, shore, spots[:1], FIRST, 7, LONG_AGO)
+    made = benchmark(make_forecast, shore, spots[:1], FIRST, 7, Outlook(LONG_AGO))
     assert made.ranking
 
 
@@ -60,7 +60,7 @@ def test_a_week_at_one_spot(benchmark, coast):
 def test_a_year_at_one_spot(benchmark, coast):
     shore, spots = coast
     made = benchmark.pedantic(
-        make_forecast, args=(shore, spots[:1], date(2026, 1, 1), 365, LONG_AGO), rounds=3
+        make_forecast, args=(shore, spots[:1], date(2026, 1, 1), 365, Outlook(LONG_AGO)), rounds=3
     )
     assert len(made.ranking) > 300
 

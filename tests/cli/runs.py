@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -68,6 +69,21 @@ def refused(code: int, *arguments: object, now: float = NOW) -> str:
     assert result.err.strip()
     assert "Traceback" not in result.err
     return result.err
+
+
+def checked(path: Path) -> bool:
+    """Whether `check` finds a file good; else it must name every problem in words and say nothing else."""
+    result = run("check", path)
+    if result.code == 0:
+        assert "no problems found" in result.out and result.err == ""
+        return True
+    assert (result.code, result.out) == (1, "")
+    first, *problems = result.err.splitlines()
+    assert first == f"ebblight: {path}: {len(problems)} problem{'s' * (len(problems) != 1)}"
+    assert problems
+    for line in problems:
+        assert re.fullmatch(r"  \S.*: found .*; expected .+", line) and line.isprintable(), line
+    return False
 
 
 def utc(text: str) -> float:

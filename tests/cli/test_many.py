@@ -6,16 +6,15 @@ import pty
 import subprocess
 import sys
 from collections import deque
-from dataclasses import dataclass
 from pathlib import Path
 
 import click
 import pytest
 
 from tests.cli.runs import DEMOS, REPOSITORY, contents, done, refused, run
+from tests.cli.strange import Strange
 from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
 from windows.cli import many
-from windows.cli.output import Answer
 
 ASKED = ("--start", "2045-08-10", "--days", "2")
 """Days that are not past by the machine's own clock, which a process has and a run here has not."""
@@ -195,23 +194,6 @@ class TestUsage:
         refused(2, "week", folder, *ASKED, "-o", tmp_path / "out", "--hours", "noon")
         refused(2, "tides", folder, *ASKED, "-o", tmp_path / "out", "--station", "pier", "--spot", "ledge")
         assert not (tmp_path / "out").exists()
-
-
-@dataclass(frozen=True)
-class Strange:
-    """A job that goes wrong in the ways files don't."""
-
-    form: str = "text"
-
-    def single(self, file: Path) -> Answer:
-        return self.whole(file)
-
-    def whole(self, file: Path) -> Answer:
-        if file.stem.startswith("dies"):
-            os._exit(9)
-        if file.stem.startswith("faulty"):
-            raise ZeroDivisionError("here")
-        return Answer(f"{file.stem} \udce9")
 
 
 @pytest.fixture

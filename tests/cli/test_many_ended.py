@@ -18,6 +18,14 @@ ABORTED = 1
 """Exit status after Ctrl-C."""
 
 
+@pytest.fixture(autouse=True)
+def ctrl_c():
+    """Ctrl-C as on a terminal, also where these tests run in the background, which ignores it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
 @pytest.fixture
 def at_work(tmp_path):
     """The command in a process group of its own on more files than it could finish, once some are done."""

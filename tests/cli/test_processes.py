@@ -122,6 +122,7 @@ def test_an_interruption(shore):
         "import os, signal, sys\n"
         "from windows.cli import main\n"
         "from windows.cli.options import Clock\n"
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # a parent in the background ignores it
         "def now():\n"
         "    os.kill(os.getpid(), signal.SIGINT)\n"
         "    return 0.0\n"

@@ -1,6 +1,7 @@
 """Constituent tables, in a CSV or in the file: what is read, and every line that is no good."""
 
 import os
+import re
 
 import numpy as np
 import pytest
@@ -191,19 +192,27 @@ cells = st.one_of(
 )
 
 
+def assert_an_answer(constants, problems):
+    """Constants that a sum can be made of, or every problem in words."""
+    assert (constants is None) == bool(problems)
+    if constants is not None:
+        assert np.isfinite(constants.amplitude).all() and (constants.amplitude >= 0).all()
+        assert ((constants.phase_lag >= 0) & (constants.phase_lag <= 360)).all()
+        assert len(constants.constituents) == len(constants.amplitude) == len(constants.phase_lag)
+    for line in problems:
+        assert re.fullmatch(rf"{re.escape(WHERE)}.*: found .*; expected .+", line) and line.isprintable()
+
+
 @settings(max_examples=150)
 @given(st.lists(st.dictionaries(st.sampled_from(("name", "amplitude", "phase", "x")), cells), max_size=4))
-def test_no_list_ends_in_a_traceback(items):
-    constants, problems = read_list(items)
-    if not problems:
-        assert np.isfinite(constants.amplitude).all()
-        assert ((constants.phase_lag >= 0) & (constants.phase_lag <= 360)).all()
+def test_any_list_is_constants_or_problems_in_words(items):
+    assert_an_answer(*read_list(items))
 
 
 @settings(max_examples=150)
 @given(st.text(max_size=60) | st.lists(st.text('M2,K1"\n\r#. -e9', max_size=15), max_size=5).map("\n".join))
-def test_no_text_ends_in_a_traceback(tmp_path_factory, text):
+def test_any_text_is_constants_or_problems_in_words(tmp_path_factory, text):
     path = tmp_path_factory.getbasetemp() / "fuzz.csv"
-    for head in ("", "name,amplitude,phase\n"):
-        path.write_text(head + text, encoding="utf-8", errors="replace", newline="")
-        read_csv(path)
+    for opening in ("", "name,amplitude,phase\n"):
+        path.write_text(opening + text, encoding="utf-8", errors="replace", newline="")
+        assert_an_answer(*read_csv(path))

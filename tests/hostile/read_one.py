@@ -1,10 +1,12 @@
-"""Reads one file in a process of its own and prints as JSON how it ended and how much memory it ever held.
+"""Reads files, each in a process of its own, and prints as JSON how it ended and how much memory it held.
 
-`python -m tests.hostile.read_one KIND FILE`, KIND one of the keys of `READ`. VmHWM is this program's own
-peak; ru_maxrss would count what the parent held before it started this one (proc(5), getrusage(2)).
+`python -m tests.hostile.read_one KIND FIRST` reads FIRST for what it loads, then each file that standard
+input names in a child of its own. KIND is one of the keys of `READ`. VmHWM is a process's own peak, that of a
+child from what it finds at its start; ru_maxrss would count what the parent held (proc(5), getrusage(2)).
 """
 
 import json
+import os
 import re
 import sys
 from pathlib import Path
@@ -44,9 +46,8 @@ def _imported(path: Path) -> None:
 READ = {"stations": _station_file, "constituents": _constituents, "levels": _levels, "import": _imported}
 
 
-def main() -> None:
-    """Reads the file named by the arguments."""
-    kind, name = sys.argv[1:]
+def read_one(kind: str, name: str) -> dict[str, object]:
+    """How the reading of a file ended: the process's peak, and its message with its length."""
     message = ""
     try:
         READ[kind](Path(name))
@@ -55,8 +56,27 @@ def main() -> None:
     status = Path("/proc/self/status").read_text(encoding="ascii")
     peak = re.search(r"VmHWM:\s+(\d+) kB", status)
     assert peak
-    found = {"mib": int(peak[1]) // 1024, "length": len(message), "message": message[:1000]}
-    sys.stdout.write(json.dumps(found))
+    return {"mib": int(peak[1]) // 1024, "length": len(message), "message": message[:1000]}
+
+
+def say(found: dict[str, object]) -> None:
+    """A line of JSON."""
+    sys.stdout.write(json.dumps(found) + "\n")
+    sys.stdout.flush()
+
+
+def main() -> None:
+    """Read the file named by the arguments, then those that standard input names."""
+    kind, first = sys.argv[1:]
+    say(read_one(kind, first))
+    for line in sys.stdin:
+        child = os.fork()
+        if child == 0:
+            say(read_one(kind, line.rstrip("\n")))
+            os._exit(0)
+        _, status = os.waitpid(child, 0)
+        if status:
+            say({"status": status})
 
 
 if __name__ == "__main__":

@@ -2,8 +2,6 @@
 
 import json
 import pickle
-import subprocess
-import sys
 from random import Random
 
 import pytest
@@ -15,7 +13,7 @@ from harmonics.files.agency_tables import TableOptions, import_table
 from harmonics.files.problems import MOST_PROBLEMS, Here, Problems
 from harmonics.files.published.units import TableUnit
 from harmonics.records.reader import parse_record
-from tests.cli.runs import REPOSITORY
+from tests.cli.runs import refused
 from tests.hostile.mutations import mutated
 from tests.hostile.readers import READERS, try_case
 from tests.hostile.seeds import CONSTITUENT_TABLES, EVERY_KEY, IMPORTS, RECORDS, STATION_FILES
@@ -115,23 +113,7 @@ def test_the_command_says_what_is_wrong(tmp_path, name):
     path = tmp_path / "hostile.txt"
     path.write_bytes(content)
     (tmp_path / "table.csv").write_bytes(CONSTITUENT_TABLES[0])
-    finished = subprocess.run(
-        [
-            sys.executable,
-            "-m",
-            "windows.cli",
-            command,
-            str(path),
-            *(("--units", "metres") * (command != "check")),
-        ],
-        capture_output=True,
-        check=False,
-        cwd=REPOSITORY,
-        timeout=120,
-    )
-    assert finished.returncode == 1
-    assert finished.stdout == b""
-    message = finished.stderr.decode("utf-8")
+    message = refused(1, command, path, *(("--units", "metres") * (command != "check")))
     assert message.startswith(f"ebblight: {path}: ")
     assert "expected" in message
     assert all(line.isprintable() for line in message.splitlines())

@@ -11,7 +11,7 @@ from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.astronomy import Body, DayState, SkyEvent, SkyEventKind
 from windows.render.text.layout import Column, filled, paragraph, table
 from windows.render.words import cautions
-from windows.render.words.phrases import Words, compass
+from windows.render.words.phrases import Words
 from windows.shoreline.head import Head
 
 DAY_WIDTH = 12
@@ -193,8 +193,3 @@ def _special(event: SkyEvent, words: Words) -> str:
     if event.kind in {SkyEventKind.NORTHMOST, SkyEventKind.SOUTHMOST} and event.value is not None:
         return f"{text}, declination {event.value:+.2f} deg"
     return text
-
-
-def azimuth(event: SkyEvent) -> str:
-    """Where on the horizon, as 231 deg SW."""
-    return "" if event.value is None else f"{event.value:.0f} deg {compass(event.value)}"

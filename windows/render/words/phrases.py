@@ -13,8 +13,6 @@ from windows.forecast.reports import Forecast, Turn
 from windows.shoreline.head import Head
 from windows.shoreline.spots import Points
 
-_COMPASS = "N NNE NE ENE E ESE SE SSE S SSW SW WSW W WNW NW NNW".split()
-
 _SKY_WORDS = {
     SkyEventKind.UPPER_TRANSIT: "transit",
     SkyEventKind.LOWER_TRANSIT: "lower transit",
@@ -152,8 +150,3 @@ def shares(points: Points, places: int) -> tuple[str, str, str, str]:
         whole[i] += 1
     flow, light, moon = (f"{value / scale:.{places}f}" for value in whole)
     return f"{sum(whole) / scale:.{places}f}", flow, light, moon
-
-
-def compass(degrees: float) -> str:
-    """The nearest of 16 points."""
-    return _COMPASS[round(degrees / 22.5) % 16]
