@@ -9,9 +9,9 @@ import pytest
 from tests.cli.runs import DEMOS, document, done, refused, rows, utc
 from tests.coasts import SIMPLE_STATION, current, head, simple, spot, written
 from windows.conditions.outlook import Outlook
+from windows.forecast.leaving import leaving_of
 from windows.forecast.making import make_forecast
 from windows.forecast.now import make_now
-from windows.forecast.reports import leaving_of
 from windows.shoreline.shore import read_shore
 
 LONG_AGO = 0.0

@@ -109,6 +109,7 @@ class _SpotPlanner:
         self.conditions = conditions_of(spot, span, outlook, default_hours, sky)
         self.flow = self.conditions.flow
         self.curve = curve_of(self.conditions, span)
+        self.expected = Expected(self.conditions, self.curve)
         self.turns = tides.high_low_waters(spot.station, span.start - MARGIN, span.end + MARGIN).turns
         self.bait: BaitPlan | None = None
         if spot.bank is not None:
@@ -117,7 +118,7 @@ class _SpotPlanner:
             self.bait = BaitPlan(spot, spot.bank, sky.sky, first, last, away)
 
     def report(self) -> SpotReport:
-        windows, sessions = self._sessions(self.conditions, self.curve)
+        windows, sessions = self._sessions(self.conditions, self.expected)
         by_day = events_by_day(self.span.edges, self.sky.events)
         filed = day_index(self.span.edges, [item.start for item in sessions])
         reports = self._reports(self.conditions, self.curve, sessions)
@@ -127,20 +128,21 @@ class _SpotPlanner:
             days.append(self._day(index, inside, windows, by_day[index]))
         return SpotReport(
             self.spot,
-            self.flow,
+            self.conditions,
             tuple(days),
             self.curve,
+            self.expected.total,
+            self.expected.early_late,
             self.turns,
-            self.conditions.departure,
             self.hours,
             self._outside(reports, filed),
         )
 
-    def _sessions(self, conditions: Conditions, curve: ScoreCurve) -> tuple[list[Window], list[Session]]:
+    def _sessions(self, conditions: Conditions, expected: Expected) -> tuple[list[Window], list[Session]]:
         """Windows and sessions, in order of time, over the span and its neighbourhood."""
         near = self.span.start - NEIGHBOURS, self.span.end + NEIGHBOURS
-        windows = find_windows(conditions, curve, *near)
-        found = find_sessions(conditions, Expected(conditions, curve), windows, self.span.edges)
+        windows = find_windows(conditions, expected.curve, *near)
+        found = find_sessions(conditions, expected, windows, self.span.edges)
         return windows, sorted(ranked(found), key=lambda item: item.start)
 
     def _reports(
@@ -159,7 +161,7 @@ class _SpotPlanner:
         )
         shut = {gate: flags for gate, flags in self.curve.shut.items() if gate is not hours}
         curve = replace(self.curve, shut=shut)
-        _, sessions = self._sessions(conditions, curve)
+        _, sessions = self._sessions(conditions, Expected(conditions, curve))
         asked = range(*self.span.asked.indices(len(self.span.edges) - 1))
         inside = [item.session for item, day in zip(reports, filed, strict=True) if day in asked]
         most = max((item.points.total for item in inside), default=-LEVEL_POINTS)

@@ -4,12 +4,14 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum, unique
 
+from harmonics.arrays import Array
 from harmonics.records.observed import Departure
 from harmonics.stations.events import Turns
 from windows.astronomy import SkyEvent
 from windows.conditions.bait import BankState, GatheringWindow
 from windows.conditions.flow import Flow
-from windows.conditions.scoring import ScoreCurve
+from windows.conditions.scoring import Conditions, ScoreCurve
+from windows.forecast.leaving import NOT_SAID, Leaving
 from windows.forecast.ranking import RankGroup, group_of
 from windows.forecast.sessions import Session
 from windows.shoreline.gates import Gate
@@ -71,38 +73,6 @@ class BaitReport:
     bank: Bank
     state: BankState
     window: GatheringWindow | None
-
-
-@dataclass(frozen=True, slots=True)
-class Leaving:
-    """When to leave for a session.
-
-    Attributes:
-        ahead: seconds before it starts.
-        travel, rigging: seconds on the way and to be ready, as the file says; None where it does not.
-    """
-
-    ahead: float
-    travel: float | None
-    rigging: float | None
-
-    @property
-    def known(self) -> bool:
-        """Whether the file says anything of it; else `ahead` is an assumption."""
-        return self.travel is not None or self.rigging is not None
-
-
-ASSUMED_AHEAD = 2700.0
-"""Half an hour on the way and a quarter to be ready: an assumption where the file says neither."""
-NOT_SAID = Leaving(ASSUMED_AHEAD, None, None)
-
-
-def leaving_of(spot: Spot) -> Leaving:
-    """How long before a session a person leaves for a spot: what its file says, else an assumption."""
-    travel, rigging = spot.preferences.travel, spot.preferences.rigging
-    if travel is None and rigging is None:
-        return NOT_SAID
-    return Leaving((travel or 0.0) + (rigging or 0.0), travel, rigging)
 
 
 @unique
@@ -293,23 +263,35 @@ class SpotReport:
 
     Attributes:
         spot: where.
-        flow: how its water is known to move.
+        conditions: all that its score depends on.
         days: local days in order.
         curve: the score curve, reaching a day beyond both ends.
+        expected: mean of the points over how wrong the water can be, at the curve's steps.
+        early_late: points with the water 30 minutes early and late, at the curve's steps; shape (2, n).
         turns: high and low waters over the same span.
-        departure: how the water stands against its prediction today; None without readings.
         hours: when the person can fish there.
         outside: the best session that only their hours and days rule out, where none inside is as good.
     """
 
     spot: Spot
-    flow: Flow
+    conditions: Conditions
     days: tuple[DayReport, ...]
     curve: ScoreCurve
+    expected: Array
+    early_late: Array
     turns: Turns
-    departure: Departure | None = None
     hours: Hours = ANY_HOURS
     outside: OutsideWish | None = None
+
+    @property
+    def flow(self) -> Flow:
+        """How its water is known to move."""
+        return self.conditions.flow
+
+    @property
+    def departure(self) -> Departure | None:
+        """How the water stands against its prediction today; None without readings."""
+        return self.conditions.departure
 
     @property
     def group(self) -> RankGroup:

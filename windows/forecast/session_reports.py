@@ -16,8 +16,9 @@ from windows.conditions.assembly import STEP
 from windows.conditions.flow import Flow
 from windows.conditions.scoring import Conditions, ScoreCurve
 from windows.conditions.todays_water import seconds_uncertain
+from windows.forecast.leaving import leaving_of
 from windows.forecast.preparations import BaitPlan, lead_slips, readings
-from windows.forecast.reports import Note, Reading, SessionReport, Slack, Turn, leaving_of
+from windows.forecast.reports import Note, Reading, SessionReport, Slack, Turn
 from windows.forecast.sessions import Session
 from windows.shoreline.gates import Limit, Measure
 from windows.shoreline.hours import SunTimes

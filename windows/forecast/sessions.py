@@ -75,6 +75,8 @@ class Expected:
 
     Attributes:
         curve: with the water as predicted.
+        total: mean of the points over the cases, at the curve's steps.
+        early_late: points with the water 30 minutes early and late, at the curve's steps; shape (2, n).
     """
 
     def __init__(self, conditions: Conditions, curve: ScoreCurve) -> None:
@@ -87,13 +89,16 @@ class Expected:
             points = conditions.in_case(curve, level, outgoing)
             mean += points
             totals.append(_summed(points.sum(axis=0)))
-        self._points = _summed(mean / len(totals))
+        mean /= len(totals)
+        self.total = mean.sum(axis=0)
+        self._points = _summed(mean)
         self._totals = np.stack(totals)
         self._flow = _summed(np.where(curve.open, curve.flow_factor, 0.0))
         self._dark = _summed((curve.sun_altitude < LOW_LIGHT[0]).astype(float))
         shifts = (-SHIFT / STEP, SHIFT / STEP)
         moved = [(later(water.predicted, n) + water.departure, later(water.outgoing, n)) for n in shifts]
-        self._shifted = _summed(np.stack([conditions.in_case(curve, *case).sum(axis=0) for case in moved]))
+        self.early_late = np.stack([conditions.in_case(curve, *case).sum(axis=0) for case in moved])
+        self._shifted = _summed(self.early_late)
 
     def points(self, start: Array, end: Array) -> Array:
         """Points by factor times seconds over stretches; shape (factors, stretches)."""

@@ -1,19 +1,20 @@
 """How a plan stands: the water at its landing, and what becomes of it when the water comes early or late."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from harmonics.arrays import Flags
+from harmonics.arrays import Array, Flags
 from windows.conditions.assembly import STEP
 from windows.forecast.session_reports import DUSK_ALTITUDE
+from windows.forecast.sessions import EIGHT_IN_TEN, SHIFT
 from windows.outing.ground import Course
 from windows.outing.legs import Walker
 from windows.outing.reports import Broken, IfShifted, Leg, LegKind, RampCheck
-from windows.outing.scene import HOUR, Scene, expected_points
+from windows.outing.scene import HOUR, Scene
 
-SHIFTS = (-1800.0, 1800.0)
-"""The water half an hour early and late."""
+SHIFTS = (-SHIFT, 0.0, SHIFT)
+"""The water half an hour early, as predicted, and half an hour late."""
 A_DAY = round(86400.0 / STEP)
 
 
@@ -38,19 +39,42 @@ def ramp_check(scene: Scene, step: int) -> RampCheck | None:
 
 
 def if_shifted(walker: Walker, course: Course, legs: Sequence[Leg], seconds: float, cost: float) -> IfShifted:
-    """The same legs by the same clock with the water coming some seconds later."""
-    scene, later = walker.scene, round(seconds / STEP)
+    """The same legs by the same clock with the water coming some seconds later: one of `SHIFTS`."""
     worth = -cost
+    for index, part in _fished(walker, legs):
+        report = walker.scene.reports[index]
+        early, late = report.early_late
+        points = early if seconds < 0 else late if seconds > 0 else report.curve.total
+        worth += float(_point_hours(points, part))
+    broken = _broken(walker, course, round(seconds / STEP))
+    return IfShifted(seconds, worth, tuple(sorted(broken, key=lambda item: item.t)))
+
+
+def worth_range(walker: Walker, legs: Sequence[Leg], cost: float) -> tuple[float, float] | None:
+    """Worth of the same legs that eight in ten cases of how wrong the water can be lie in.
+
+    A case is one for all spots at once. None where spots differ in the number of their cases.
+    """
+    worths = [_point_hours(walker.scene.cases(index), part) for index, part in _fished(walker, legs)]
+    if len({len(item) for item in worths}) != 1:
+        return None
+    low, high = np.quantile(np.sum(worths, axis=0) - cost, EIGHT_IN_TEN)
+    return float(low), float(high)
+
+
+def _fished(walker: Walker, legs: Sequence[Leg]) -> Iterator[tuple[int, slice]]:
+    """Each leg that fishes, as its spot's place among the scene's and its part of the steps."""
+    scene = walker.scene
     for leg in legs:
-        if leg.kind is not LegKind.FISH:
-            continue
-        index = next(i for i in walker.indices if scene.reports[i].spot is leg.place)
-        part = slice(scene.step(leg.start), scene.step(leg.end) + 1)
-        points = np.where(scene.spot_open(index, later), expected_points(scene.reports[index], later), 0.0)[
-            part
-        ]
-        worth += float((0.5 * (points[1:] + points[:-1])).sum()) * STEP / HOUR
-    return IfShifted(seconds, worth, tuple(sorted(_broken(walker, course, later), key=lambda item: item.t)))
+        if leg.kind is LegKind.FISH:
+            index = next(i for i in walker.indices if scene.reports[i].spot is leg.place)
+            yield index, slice(scene.step(leg.start), scene.step(leg.end) + 1)
+
+
+def _point_hours(points: Array, part: slice) -> Array:
+    """Points times hours over a part of the steps, ends counting half."""
+    inside = points[..., part]
+    return np.asarray((0.5 * (inside[..., 1:] + inside[..., :-1])).sum(axis=-1) * STEP / HOUR)
 
 
 def _broken(walker: Walker, course: Course, later: int) -> list[Broken]:

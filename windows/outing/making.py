@@ -14,7 +14,7 @@ from windows.conditions.bait import GatheringWindow, gathering_before
 from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.forecast.reports import DayReport, Forecast
-from windows.outing.checks import SHIFTS, dark_stretches, if_shifted, ramp_check
+from windows.outing.checks import SHIFTS, dark_stretches, if_shifted, ramp_check, worth_range
 from windows.outing.ground import Course, Daytime, Rules
 from windows.outing.lacks import LackFinder
 from windows.outing.legs import Walker
@@ -287,6 +287,7 @@ class _Planner:
             rank=0,
             legs=legs,
             worth=course.worth - option.cost,
+            range=worth_range(walker, legs, cost),
             moves=course.moves,
             cost=cost,
             bait=option.bait[day],

@@ -131,7 +131,7 @@ class IfShifted:
     """The same plan with the water coming at another time.
 
     Attributes:
-        seconds: later; less than 0 for earlier.
+        seconds: later; less than 0 for earlier, 0 as predicted.
         worth: point-hours that are left.
         broken: what is shut then, in order of time.
     """
@@ -170,11 +170,12 @@ class Plan:
         legs: in order of time, each starting where the one before ends.
         worth: point-hours, moves and earlier gathering paid for.
         moves: from spot to spot.
+        range: of worth that eight cases in ten lie in; None where the spots' cases don't match.
         cost: point-hours that moves and earlier gathering cost.
         bait: None where it is not wanted.
         single: the day's best single stop.
         by_moves: greatest worth with at most 0, 1, .. moves, up to those of the plan.
-        shifted: with the water early and late.
+        shifted: with the water early, as predicted and late, and so without what else may go wrong.
         launching, landing: the water at the landing; None where it wants none.
         assumed: ways whose time comes from a distance or an assumption.
         dark: stretches of it in the dark, POSIX seconds.
@@ -184,6 +185,7 @@ class Plan:
     rank: int
     legs: tuple[Leg, ...]
     worth: float
+    range: tuple[float, float] | None
     moves: int
     cost: float
     bait: BaitTaken | None

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Sequence
 from functools import cached_property
-from statistics import NormalDist
 
 import numpy as np
 
@@ -11,15 +10,15 @@ from harmonics.stations import tides
 from harmonics.stations.types import TideStation
 from windows.conditions.assembly import STEP
 from windows.conditions.bait import BankState, GatheringWindow
+from windows.conditions.cases import Water
 from windows.conditions.outlook import Outlook
-from windows.conditions.scoring import ScoreCurve
 from windows.forecast.preparations import state_of, windows_of
 from windows.forecast.reports import SpotReport
 from windows.outing.ground import NO_WAY, Ground
 from windows.shoreline.gates import Limit
 from windows.shoreline.outings import Boat, Landing, Outing, Sill, Way
 from windows.shoreline.routes import Place, Route, route
-from windows.shoreline.spots import Bank, Factor
+from windows.shoreline.spots import Bank
 
 HOUR = 3600.0
 NO_SHIFT = 0
@@ -53,6 +52,7 @@ class Scene:
         self.boat = boat
         self._ways = {way.ends: way for way in ways}
         self._levels: dict[str, Array] = {}
+        self._cases: dict[int, Array] = {}
         self.banks = tuple(bank for bank in banks if self.route(landing, bank) is not None)
         self.places: tuple[Place, ...] = (landing, *self.banks, *(item.spot for item in self.reports))
 
@@ -95,14 +95,23 @@ class Scene:
     @cached_property
     def expected(self) -> tuple[Array, ...]:
         """Expected points of each spot at the points in time."""
-        return tuple(expected_points(report, NO_SHIFT) for report in self.reports)
+        return tuple(report.expected for report in self.reports)
+
+    def cases(self, index: int) -> Array:
+        """Points of a spot in each case of how wrong its water can be; shape (cases, n)."""
+        if index not in self._cases:
+            conditions, curve = self.reports[index].conditions, self.reports[index].curve
+            water = Water(STEP, curve.level - curve.departure, curve.departure, curve.outgoing)
+            every = (conditions.in_case(curve, *case).sum(axis=0) for case in conditions.cases.of(water))
+            self._cases[index] = np.stack(list(every))
+        return self._cases[index]
 
     @cached_property
     def fishable(self) -> tuple[Flags, ...]:
-        """Points in time at which each spot is fished: open, going out, with its keep mark's points."""
+        """Points in time at which each spot is fished: fishable, with its keep mark's points."""
         return tuple(
-            report.curve.open & (report.curve.flow_factor > 0) & (expected >= report.spot.preferences.keep)
-            for report, expected in zip(self.reports, self.expected, strict=True)
+            np.asarray(report.curve.fishable & (report.expected >= report.spot.preferences.keep))
+            for report in self.reports
         )
 
     def spot_open(self, index: int, later: int = NO_SHIFT) -> Flags:
@@ -169,28 +178,3 @@ def shifted(values: np.ndarray, later: int) -> np.ndarray:
     """The values coming some steps later; beyond the ends they stay as they are at the end."""
     index = np.clip(np.arange(len(values)) - later, 0, len(values) - 1)
     return np.asarray(values[index])
-
-
-KNOWN_TURN, ASSUMED_TURN = 20 * 60.0, 40 * 60.0
-"""Standard deviation of the water's time, seconds, where the spot's turn is known and where nobody has said
-when the current turns (judgement)."""
-SHARES = 9
-"""Shifts of the water's time: at the middles of so many equal shares of a normal distribution."""
-
-
-def expected_points(report: SpotReport, later: int) -> Array:
-    """Mean of a spot's points over how wrong its water's time can be, the water coming some steps later."""
-    deviation = ASSUMED_TURN if report.flow.assumed_turn else KNOWN_TURN
-    normal = NormalDist(0.0, deviation / STEP)
-    shifts = (later + round(normal.inv_cdf((k + 0.5) / SHARES)) for k in range(SHARES))
-    return np.asarray(np.mean([total_if_later(report.curve, steps) for steps in shifts], axis=0))
-
-
-def total_if_later(curve: ScoreCurve, steps: int) -> Array:
-    """The total with the water's movement alone coming some steps later: clock, gates and sky stay."""
-    index = np.clip(np.arange(len(curve.t)) - steps, 0, len(curve.t) - 1)
-    moved = sum(
-        share[index] if factor is Factor.FLOW else share
-        for factor, share in zip(Factor, curve.shares, strict=True)
-    )
-    return np.where((curve.going[index] > 0) & curve.open, moved, 0.0)

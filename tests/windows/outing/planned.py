@@ -56,6 +56,8 @@ def assert_sound(plans: Plans, plan: Plan) -> None:
     assert day.may_leave <= plan.leave < plan.home <= day.home_by
     assert plan.home - plan.leave <= plans.outing.longest
     assert plan.worth >= max(plan.single.worth - 1e-6, plans.outing.keep)
+    assert plan.range is not None
+    assert plan.range[0] <= plan.range[1]
     assert list(plan.by_moves) == sorted(plan.by_moves)
     assert plan.moves == len(plan.by_moves) - 1 <= plans.outing.most_moves
     for leg in plan.stops:
@@ -76,7 +78,7 @@ def _assert_fished_while_open(plans: Plans, leg: Leg) -> None:
     report = report_of(plans, leg.place)
     inside = slice(*np.searchsorted(report.curve.t, [leg.start, leg.end + 1.0]))
     assert report.curve.open[inside].all()
-    assert (report.curve.outgoing[inside] > 0).all()
+    assert (report.curve.going[inside] > 0).all()
     row = plans.forecast.spots.index(report)
     points = plans.water.expected[row][inside]
     assert (points >= leg.place.preferences.keep).all()

@@ -15,6 +15,7 @@ from tests.windows import strategies as coasts
 from tests.windows.conftest import at, spot_text
 from tests.windows.outing.planned import assert_sound, every_plan, plans_of, spent
 from tests.windows.outing.shores import bank, boat, coast, landing, way, wishes
+from windows.conditions.cases import Water
 from windows.outing.making import LOOK_AHEAD
 from windows.outing.no_plan import PlanLack
 from windows.outing.reports import ERRAND_COST, BaitSource, FlowGroup, LegKind, Spent
@@ -78,6 +79,23 @@ class TestTimes:
         inside = (t >= fish.start) & (t <= fish.end)
         assert plan.worth == pytest.approx(np.trapezoid(points[inside], t[inside]) / HOUR)
         assert 50.0 <= points[inside].min()
+
+    def test_worth_is_the_mean_over_cases_and_eight_in_ten_lie_in_its_range(self, shore):
+        made = shore(shore_text(landing("park"), wishes(longest="9h")))
+        plans = plans_of(made, FIRST, 1)
+        (plan,) = every_plan(plans)
+        (fish,) = plan.stops
+        report = plans.forecast.spots[0]
+        t, curve, conditions = report.curve.t, report.curve, report.conditions
+        inside = (t >= fish.start) & (t <= fish.end)
+        water = Water(300.0, curve.level, curve.departure, curve.outgoing)
+        worths = [
+            np.trapezoid(conditions.in_case(curve, *case).sum(axis=0)[inside], t[inside]) / HOUR
+            for case in conditions.cases.of(water)
+        ]
+        assert plan.worth == pytest.approx(np.mean(worths))
+        assert plan.range == pytest.approx(np.quantile(worths, (0.1, 0.9)))
+        assert plan.range[0] < plan.worth < plan.shifted[1].worth
 
     def test_home_by_cuts_the_day(self, shore):
         made = shore(shore_text(landing("park"), wishes(longest="9h")))
@@ -203,8 +221,9 @@ class TestWater:
             )
         )
         (plan,) = every_plan(plans_of(made, FIRST, 1))
-        early, late = plan.shifted
-        assert (early.seconds, late.seconds) == (-1800.0, 1800.0)
+        early, predicted, late = plan.shifted
+        assert (early.seconds, predicted.seconds, late.seconds) == (-1800.0, 0.0, 1800.0)
+        assert predicted.broken == ()
         # back as late as the ramp allows: with the water half an hour early it is shut by then
         assert [item.place.id for item in early.broken] == ["ramp"]
         assert early.broken[0].t <= plan.legs[-2].end

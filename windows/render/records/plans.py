@@ -132,6 +132,8 @@ def _plan(plans: Plans, item: PlanList, number: int, plan: Plan) -> dict[str, An
         "leave": _instant(plans, plan.leave),
         "home": _instant(plans, plan.home),
         "worth": plan.worth,
+        "worth_low": None if plan.range is None else plan.range[0],
+        "worth_high": None if plan.range is None else plan.range[1],
         "moves": plan.moves,
         "cost": plan.cost,
         "worth_with_at_most_moves": list(plan.by_moves),

@@ -164,7 +164,7 @@ def _run(start: float, end: float, words: Words) -> str:
 
 def beside(plans: Plans, item: PlanList, plan: Plan, words: Words) -> list[str]:
     """Sentences that stand beside a plan: what moves gain, the water early and late, the ramp, what else."""
-    lines = [_gains(plan, words), *_waiting(plan), _early_or_late(plan, words)]
+    lines = [_gains(plan, words), *_waiting(plan), *_early_or_late(plan, words)]
     lines += _ramp(plans, plan, words)
     lines += _bait(plans, plan, words)
     if plan.dark:
@@ -200,17 +200,20 @@ def _waiting(plan: Plan) -> list[str]:
     return [f"{duration(waited)} of the {duration(plan.home - plan.leave)} out is waiting."]
 
 
-def _early_or_late(plan: Plan, words: Words) -> str:
-    return (
-        "The same hours with the water "
-        + "; with it ".join(_shifted(item, words) for item in plan.shifted)
-        + "."
-    )
+def _early_or_late(plan: Plan, words: Words) -> list[str]:
+    lines = []
+    if plan.range is not None:
+        low, high = plan.range
+        lines.append(f"In eight cases of ten {low:.0f} to {point_hours(high)}.")
+    told = "; ".join(_shifted(item, words) for item in plan.shifted)
+    return [*lines, f"The same hours with the water {told}."]
 
 
 def _shifted(item: IfShifted, words: Words) -> str:
-    side = "early" if item.seconds < 0 else "late"
-    text = f"{abs(item.seconds) / 60:.0f} min {side}: {point_hours(item.worth)}"
+    when = "as predicted"
+    if item.seconds:
+        when = f"{abs(item.seconds) / 60:.0f} min {'early' if item.seconds < 0 else 'late'}"
+    text = f"{when}: {point_hours(item.worth)}"
     if item.broken:
         shut = ", ".join(f"{named(broken.place.name)} at {words.clock(broken.t)}" for broken in item.broken)
         text += f", but shut are {shut}" if len(item.broken) > 1 else f", but shut is {shut}"
