@@ -260,7 +260,6 @@ class TestNames:
         for name, (_, said) in listed.items():
             kinds = {kind for kind in ResultKind if name in WRITERS[kind]}
             expected = {
-                "`week`, `best`, `compare`:": forecasts,
                 "`week`, `best`, `compare`, `plan`:": forecasts | {ResultKind.PLAN},
                 "`week`, `best`, `compare`, `plan`, `log report`:": forecasts
                 | {ResultKind.PLAN, ResultKind.LOG_REPORT},

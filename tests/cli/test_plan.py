@@ -274,12 +274,12 @@ class TestOtherFormats:
 
     def test_no_plan_at_all_is_an_answer_in_every_format(self, file):
         path = file(landing("park"), outing("keep = 2400"))
-        for form in ("table", "csv", "json", "svg", "ics", "text"):
+        for form in ("table", "csv", "json", "page", "svg", "ics", "text"):
             text = done("plan", path, *START, "--format", form)
             if form == "csv":
                 assert list(csv.DictReader(io.StringIO(text))) == []
                 assert text.strip() == CONTRACT
-            if form in {"table", "svg", "text"}:
+            if form in {"table", "page", "svg", "text"}:
                 assert "worth going in these days" in text
 
 
@@ -320,7 +320,6 @@ class TestWrongInput:
             ("--day", "2026-02-30"),
             ("--day", "2026-08-21", "--days", "3"),
             ("--day", "2026-08-21", "--start", "2026-08-10"),
-            ("--format", "page"),
         ],
     )
     def test_wrong_usage(self, options):

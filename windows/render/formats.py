@@ -118,6 +118,7 @@ WRITERS: Mapping[ResultKind, Mapping[str, Writer]] = {
         "table": Writer("windows.render.text.plan:plan_text", ("width",)),
         "csv": Writer("windows.render.records.plans:plan_csv"),
         "json": Writer("windows.render.records.plans:plan_json"),
+        "page": Writer("windows.render.page.outing:plan_page", ("source",)),
         "svg": Writer("windows.render.chart.outing:plan_svg"),
         "png": Writer("windows.render.chart.outing:plan_png"),
         "ics": Writer("windows.render.calendar.outings:plan_calendar"),

@@ -1,9 +1,10 @@
 """A day out as a strip: places below each other, time across, and the day's course from place to place."""
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from string import Template
 
 import numpy as np
 from markupsafe import Markup
@@ -22,24 +23,26 @@ from windows.shoreline.spots import Spot
 
 MARGIN = 8.0
 LEFT, RIGHT = 8.0, 352.0
-NAME, LANE, GAP = 14.0, 26.0, 6.0
+NAME, LANE, GAP = 16.0, 29.0, 5.0
 """Height of a lane's name, of the lane, and of the room below it."""
 LEVEL = 34.0
 HOURS, FOOT = 18.0, 16.0
 BANNER, TITLE = 22.0, 24.0
 EDGE = 1800.0
 """Seconds of room before leaving and after being home."""
-CHARACTERS = 60
-LINE = 14.0
-LABEL = 62.0
+CHARACTERS = 50
+LINE = 17.0
+LABEL = 82.0
 """Width of a stretch of clock times."""
-_RULES = (
-    f".paper{{fill:{LIGHT['paper']}}}.title{{font-size:15px;font-weight:600;fill:{LIGHT['ink']}}}"
-    f".line{{font-size:12px;fill:{LIGHT['ink']}}}.banner{{fill:{LIGHT['ink']}}}"
-    f".warning{{font-size:12px;font-weight:600;fill:{LIGHT['paper']}}}"
-    f".course{{fill:none;stroke:{LIGHT['ink']};stroke-width:2;stroke-linejoin:round}}"
-    f".stay{{fill:{LIGHT['accent']}}}.other{{fill:{LIGHT['ink']}}}"
-    f".dry{{fill:none;stroke:{LIGHT['faint']};stroke-width:.8;stroke-dasharray:2 3}}"
+_RULES = Template(
+    ".mark{font-size:12.5px;stroke:$paper;stroke-width:3px;stroke-linejoin:round;paint-order:stroke}"
+    ".label{font-size:14px}"
+    ".course{fill:none;stroke:$ink;stroke-width:2;stroke-linejoin:round}"
+    ".stay{fill:$accent}.other{fill:$ink}.dry{fill:none;stroke:$faint;stroke-width:.8;stroke-dasharray:2 3}"
+)
+_SHEET_RULES = Template(
+    ".paper{fill:$paper}.title{font-size:16px;font-weight:600;fill:$ink}.line{font-size:14px;fill:$ink}"
+    ".banner{fill:$ink}.warning{font-size:14px;font-weight:600;fill:$paper}"
 )
 _SHEET = Markup(
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" '
@@ -68,10 +71,15 @@ def plan_svg(plans: Plans) -> str:
             width=WIDTH,
             height=height,
             label=f"{plain(plans.forecast.head.title)}: a day out",
-            rules=Markup(style(LIGHT) + _RULES),
+            rules=Markup(style(LIGHT) + strip_rules(LIGHT) + _SHEET_RULES.substitute(LIGHT)),
             body=joined([*body, foot]),
         )
     )
+
+
+def strip_rules(colours: Mapping[str, str]) -> str:
+    """Rules for a strip's own classes with the given colours, on top of the charts'."""
+    return _RULES.substitute({name: colours[name] for name in ("ink", "accent", "faint", "paper")})
 
 
 def plan_png(plans: Plans) -> bytes:
@@ -104,12 +112,13 @@ def _wrapped(sentence: str, y: float) -> tuple[Markup, float]:
 
 @dataclass(frozen=True, eq=False)
 class Strip:
-    """One plan on the sheet."""
+    """One plan on the sheet; `titled` where nothing above it says what it is."""
 
     plans: Plans
     item: PlanList
     plan: Plan
     words: Words
+    titled: bool = True
 
     @cached_property
     def places(self) -> list[Place]:
@@ -123,13 +132,15 @@ class Strip:
     @cached_property
     def title(self) -> list[str]:
         """What the plan is, in lines."""
+        if not self.titled:
+            return []
         name = group_name(self.plans, self.item)
         return textwrap.wrap(f"{headline(self.plan, self.words)}{f', {name}' if name else ''}", CHARACTERS)
 
     @property
     def top(self) -> float:
         """Where the lanes begin."""
-        return 6.0 + LINE * len(self.title) + 6.0
+        return (6.0 + LINE * len(self.title) + 6.0) if self.titled else 2.0
 
     @property
     def bottom(self) -> float:
@@ -169,7 +180,8 @@ class Strip:
 
     def drawn(self) -> Markup:
         """The strip as SVG content."""
-        parts = (self._light(), self._hours(), self._title(), self._lanes(), self._level(), self._course())
+        below = (self._light(), self._hours(), self._lanes(), self._level())
+        parts = (*below, self._course(), self._names(), self._title())
         return joined(piece for part in parts for piece in part)
 
     def _title(self) -> Iterator[Markup]:
@@ -187,13 +199,16 @@ class Strip:
     def _lanes(self) -> Iterator[Markup]:
         for place in self.places:
             y = self.lane(place)
-            yield text(LEFT, y - 3.5, short(place.name, 44), "mark")
             yield path("grid", f"M{LEFT} {y + LANE:.1f}H{RIGHT}")
             if isinstance(place, Spot):
                 yield self._points(place, y)
             elif place is self.plans.landing:
                 for start, end in runs(~self.plans.water.open[self.steps], self.t):
                     yield box(self.place(start), self.place(end), y, LANE, "dry")
+
+    def _names(self) -> Iterator[Markup]:
+        for place in self.places:
+            yield text(LEFT, self.lane(place) - 3.5, short(place.name, 40), "mark")
 
     def _points(self, spot: Spot, y: float) -> Markup:
         row = next(i for i, report in enumerate(self.plans.forecast.spots) if report.spot is spot)
@@ -248,7 +263,7 @@ class Strip:
     def _label(self, leg: Leg) -> Markup:
         if leg.place is None:
             return Markup("")
-        y = self.lane(leg.place) + LANE - 13.0
+        y = self.lane(leg.place) + LANE - 14.0
         start, end = self.place(leg.start), self.place(leg.end)
         if leg.kind in {LegKind.LEAVE, LegKind.LAND}:
             leaving = leg.kind is LegKind.LEAVE

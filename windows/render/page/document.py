@@ -27,7 +27,7 @@ def page(forecast: Forecast, source: str | None = None) -> str:
     """
     from windows.render.page.data import page_view
 
-    frame = _frame()
+    frame = frame_of("page.html", "page.js")
     return frame.template.render(
         view=page_view(forecast, source),
         policy=frame.policy,
@@ -40,8 +40,8 @@ def page(forecast: Forecast, source: str | None = None) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class _Frame:
-    """What is the same in every page: template, style, script, and the policy that allows them."""
+class Frame:
+    """What is the same in every page of a kind: template, style, script, and the policy that allows them."""
 
     template: "Template"
     css: "Markup"
@@ -50,7 +50,14 @@ class _Frame:
 
 
 @cache
-def _frame() -> _Frame:
+def frame_of(template: str, program: str | None, rules: str = "") -> Frame:
+    """The frame of a kind of page.
+
+    Args:
+        template: its name.
+        program: name of its script; None for a page without one.
+        rules: of style, on top of every page's.
+    """
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup
 
@@ -64,13 +71,14 @@ def _frame() -> _Frame:
     loader = environment.loader
     if loader is None:
         raise RuntimeError("the page's templates have no loader")
-    css = _colours() + _squeezed(loader.get_source(environment, "page.css")[0])
-    script = _squeezed(loader.get_source(environment, "page.js")[0])
+    css = _colours() + rules + _squeezed(loader.get_source(environment, "page.css")[0])
+    script = "" if program is None else _squeezed(loader.get_source(environment, program)[0])
+    scripts = "'none'" if program is None else f"'{_hash(script)}'"
     policy = (
-        f"default-src 'none'; style-src '{_hash(css)}'; script-src '{_hash(script)}'; "
+        f"default-src 'none'; style-src '{_hash(css)}'; script-src {scripts}; "
         "base-uri 'none'; form-action 'none'"
     )
-    return _Frame(environment.get_template("page.html"), Markup(css), Markup(script), policy)
+    return Frame(environment.get_template(template), Markup(css), Markup(script), policy)
 
 
 def _colours() -> str:

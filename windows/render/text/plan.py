@@ -12,9 +12,11 @@ from windows.render.words.plans import (
     headline,
     leg_note,
     leg_words,
+    list_heading,
     point_hours,
     ramp_slack,
     rules,
+    span_words,
     stops,
 )
 from windows.render.words.todays import todays_water
@@ -44,11 +46,7 @@ def _heading(plans: Plans, words: Words, width: int) -> str:
     forecast = plans.forecast
     lines = [cautions.INVENTED] if forecast.head.invented else []
     days = forecast.spots[0].days[: plans.days]
-    first, last = days[0].day, days[-1].day
-    span = f"{words.day(first)} {first.year}"
-    if last != first:
-        span = f"{words.day(first)} to {words.day(last)} {last.year}"
-    lines.append(paragraph(f"{forecast.head.title}, days out {span}, from {plans.landing.name}", width))
+    lines.append(paragraph(f"{forecast.head.title}, {span_words(plans, words)}", width))
     zone = words.zone_words([*(day.start for day in days), days[-1].end])
     datums = sorted({report.spot.station.datum for report in forecast.spots})
     heights = f"heights in {forecast.head.units.value} above {' or '.join(datums)}"
@@ -58,12 +56,8 @@ def _heading(plans: Plans, words: Words, width: int) -> str:
 
 
 def _best_line(plans: Plans, item: PlanList, words: Words, width: int) -> str:
-    name = group_name(plans, item)
-    if not item.ranking:
-        lead = f"No day out {name}".rstrip()
-        return paragraph(f"{lead} is worth going in these days.", width)
-    lead = f"Best day out {name}".rstrip()
-    return paragraph(f"{lead}: {headline(item.ranking[0], words)}.", width)
+    told = list_heading(plans, item)
+    return paragraph(f"{told}: {headline(item.ranking[0], words)}." if item.ranking else f"{told}.", width)
 
 
 def _days_table(plans: Plans, item: PlanList, words: Words, width: int) -> str:

@@ -50,6 +50,22 @@ def group_name(plans: Plans, item: PlanList) -> str:
     return _GROUPS[item.group] if len(plans.lists) > 1 else ""
 
 
+def list_heading(plans: Plans, item: PlanList) -> str:
+    """What a list answers, as Best day out of the spots with a speed."""
+    name = group_name(plans, item)
+    if item.ranking:
+        return f"Best day out {name}".rstrip()
+    return f"{f'No day out {name}'.rstrip()} is worth going in these days"
+
+
+def span_words(plans: Plans, words: Words) -> str:
+    """The days asked for and the landing, as days out Mon 10 Aug to Sun 23 Aug 2026, from Cane ramp."""
+    days = plans.forecast.spots[0].days[: plans.days]
+    first, last = days[0].day, days[-1].day
+    start = f"{words.day(first)} to " if last != first else ""
+    return f"days out {start}{words.day(last)} {last.year}, from {named(plans.landing.name)}"
+
+
 def point_hours(worth: float) -> str:
     """As 441 point-hours."""
     return f"{worth:.0f} {UNIT}"
