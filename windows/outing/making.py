@@ -3,23 +3,24 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 
+from harmonics.arrays import Flags
 from harmonics.errors import EbblightError, FileProblemsError, Problem, UnknownNameError
 from windows.conditions.assembly import STEP
-from windows.conditions.bait import GatheringWindow, gathering_before
+from windows.conditions.bait import KEEPS, GatheringWindow, gathering_before
 from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.forecast.reports import DayReport, Forecast
 from windows.outing.checks import SHIFTS, dark_stretches, if_shifted, ramp_check, worth_range
-from windows.outing.ground import Course, Daytime, Rules
+from windows.outing.ground import Course, Daytime, Ground, Rules
 from windows.outing.lacks import LackFinder
 from windows.outing.legs import Walker
 from windows.outing.reports import (
     ERRAND_COST,
+    WITHOUT_COST,
     BaitSource,
     BaitTaken,
     DayOut,
@@ -210,71 +211,72 @@ class _Planner:
         out: list[DayOut] = []
         for day, (leave, home) in enumerate(self.times):
             date_ = self.forecast.first + timedelta(days=day)
-            out.append(DayOut(date_, leave, home, self._plan(day, date_, options), None))
+            best = max(options, key=lambda option: option.worth(day, -1))
+            worth_it = best.worth(day, -1) >= self.outing.keep
+            plan = self._made(day, date_, best, options) if worth_it else None
+            out.append(DayOut(date_, leave, home, plan, None))
         without = [day for day, item in enumerate(out) if item.plan is None]
-        worths = [max(o.worth(day, -1) for group in options for o in group) for day in without]
+        worths = [max(option.worth(day, -1) for option in options) for day in without]
         for day, none in zip(without, self.lacks.of(without, worths), strict=True):
             out[day] = replace(out[day], none=none)
         return out
 
-    def _options(self) -> list[list[_Option]]:
-        """Ways to get bait, in groups: a later group counts only where no earlier one is worth going."""
+    def _options(self) -> list[_Option]:
+        """Ways to get bait or to do without, each with what it costs."""
         wish = self.outing.bait
         if wish is BaitWish.NONE:
-            return [[self._without_bait]]
-        with_bait = [self._option(bait=True), self._errand()]
-        return [with_bait] if wish is BaitWish.NEEDED else [with_bait, [self._without_bait]]
+            return [self._option(self.ground, False, 0.0, lambda course: None)]
+        found = [self._option(self.ground, True, 0.0, self._on_the_way), self._errand()]
+        if wish is BaitWish.IF_POSSIBLE:
+            without = BaitTaken(BaitSource.WITHOUT)
+            found.append(self._option(self.ground, False, WITHOUT_COST, lambda course: without))
+        return found
 
-    @cached_property
-    def _without_bait(self) -> _Option:
-        return self._option(bait=False)
-
-    def _option(self, bait: bool) -> _Option:
+    def _option(
+        self, ground: Ground, bait: bool, cost: float, taken: Callable[[Course], BaitTaken | None]
+    ) -> _Option:
         rules = replace(self.rules, bait=bait)
-        courses = solve(self.ground, rules, self.daytimes)
-        taken: list[BaitTaken | None] = []
-        for found in courses:
-            if self.outing.bait is BaitWish.NONE or found[-1] is None:
-                taken.append(None)
-            elif bait:
-                bank = self.scene.banks[found[-1].visits[0].place - 1]
-                taken.append(BaitTaken(BaitSource.ON_THE_WAY, bank))
-            else:
-                taken.append(BaitTaken(BaitSource.WITHOUT))
-        return _Option(Walker(self.scene, self.indices, self.ground, rules), 0.0, taken, courses)
+        courses = solve(ground, rules, self.daytimes)
+        walker = Walker(self.scene, self.indices, ground, rules)
+        return _Option(walker, cost, [None if c[-1] is None else taken(c[-1]) for c in courses], courses)
+
+    def _on_the_way(self, course: Course) -> BaitTaken:
+        return BaitTaken(BaitSource.ON_THE_WAY, self.scene.banks[course.visits[0].place - 1])
 
     def _errand(self) -> _Option:
-        """Bait gathered on an earlier outing, while it keeps."""
-        option = self._without_bait
-        taken: list[BaitTaken | None] = []
-        courses: list[tuple[Course | None, ...]] = []
-        for found in option.courses:
-            kept = tuple(None if c is None or self._gathered(c) is None else c for c in found)
-            best = self._gathered(kept[-1]) if kept[-1] is not None else None
-            taken.append(None if best is None else BaitTaken(BaitSource.BEFORE, *best))
-            courses.append(kept)
-        return replace(option, cost=ERRAND_COST, bait=taken, courses=courses)
+        """Bait gathered on an earlier outing: one leaves while it keeps."""
+        ground = replace(self.ground, leave_open=self._bait_kept())
 
-    def _gathered(self, course: Course) -> tuple[Bank, GatheringWindow] | None:
-        """The last stretch before a course in which bait for it could be gathered, and where."""
-        leave, gather = float(self.scene.t[course.leave]), self.outing.gather
+        def taken(course: Course) -> BaitTaken | None:
+            found = self._gathered(float(self.scene.t[course.leave]))
+            return None if found is None else BaitTaken(BaitSource.BEFORE, *found)
+
+        return self._option(ground, False, ERRAND_COST, taken)
+
+    def _bait_kept(self) -> Flags:
+        """Points in time at which bait gathered before is still fresh; what is over is no help for the rest."""
+        t, now = self.scene.t, self.scene.outlook.now
+        kept = np.zeros(len(t), dtype=bool)
+        for window in (window for windows in self.scene.gathering for window in windows):
+            fresh = (t >= window.end) & (t <= window.end + KEEPS)
+            if window.end - window.start >= self.outing.gather:
+                kept |= fresh & (t < now)
+            if window.end - max(window.start, now) >= self.outing.gather:
+                kept |= fresh & (t >= now)
+        return kept
+
+    def _gathered(self, leave: float) -> tuple[Bank, GatheringWindow] | None:
+        """The last stretch before leaving in which bait could be gathered, and where."""
         begun = self.scene.outlook.now if leave >= self.scene.outlook.now else -np.inf
         found: list[tuple[Bank, GatheringWindow]] = []
         for bank, windows in zip(self.scene.banks, self.scene.gathering, strict=True):
-            fit = tuple(w for w in windows if w.end - max(w.start, begun) >= gather)
+            fit = tuple(w for w in windows if w.end - max(w.start, begun) >= self.outing.gather)
             window = gathering_before(fit, leave)
             if window is not None:
                 found.append((bank, window))
         return max(found, key=lambda pair: pair[1].end, default=None)
 
-    def _plan(self, day: int, date_: date, options: list[list[_Option]]) -> Plan | None:
-        for group in options:
-            best = max(group, key=lambda option: option.worth(day, -1))
-            if best.worth(day, -1) >= self.outing.keep:
-                return self._made(day, date_, best, group)
-        return None
-
-    def _made(self, day: int, date_: date, option: _Option, group: list[_Option]) -> Plan:
+    def _made(self, day: int, date_: date, option: _Option, options: list[_Option]) -> Plan:
         course = option.courses[day][-1]
         assert course is not None
         walker, rules = option.walker, option.walker.rules
@@ -291,8 +293,8 @@ class _Planner:
             moves=course.moves,
             cost=cost,
             bait=option.bait[day],
-            single=self._single(day, group),
-            by_moves=tuple(max(o.worth(day, moves) for o in group) for moves in range(course.moves + 1)),
+            single=self._single(day, options),
+            by_moves=tuple(max(o.worth(day, moves) for o in options) for moves in range(course.moves + 1)),
             shifted=tuple(if_shifted(walker, course, legs, seconds, cost) for seconds in SHIFTS),
             launching=ramp_check(self.scene, course.away),
             landing=ramp_check(self.scene, course.ashore - rules.launch),
@@ -300,8 +302,8 @@ class _Planner:
             dark=dark_stretches(self.scene, course.leave, course.home),
         )
 
-    def _single(self, day: int, group: list[_Option]) -> SingleStop:
-        option = max(group, key=lambda item: item.worth(day, 0))
+    def _single(self, day: int, options: list[_Option]) -> SingleStop:
+        option = max(options, key=lambda item: item.worth(day, 0))
         course = option.courses[day][0]
         assert course is not None
         legs = option.walker.legs(course)

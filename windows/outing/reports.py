@@ -17,6 +17,10 @@ ERRAND_COST = 20.0
 way there and back (judgement)."""
 
 
+WITHOUT_COST = 40.0
+"""Point-hours that going without bait costs where it is wanted: half an hour's good fishing (judgement)."""
+
+
 @unique
 class LegKind(StrEnum):
     """What a part of a day out is."""
@@ -168,10 +172,10 @@ class Plan:
         day: the local day one leaves on.
         rank: its place among the plans of its list, 1 the best.
         legs: in order of time, each starting where the one before ends.
-        worth: point-hours, moves and earlier gathering paid for.
+        worth: point-hours, all costs paid.
         moves: from spot to spot.
         range: of worth that eight cases in ten lie in; None where the spots' cases don't match.
-        cost: point-hours that moves and earlier gathering cost.
+        cost: point-hours that moves, earlier gathering or going without bait cost.
         bait: None where it is not wanted.
         single: the day's best single stop.
         by_moves: greatest worth with at most 0, 1, .. moves, up to those of the plan.

@@ -229,6 +229,8 @@ class _Tables:
         begun = start + rules.approach
         fits = (start >= 0) & (begun < len(ready)) & (start + lead <= elements.deadline[element])
         fits[fits] = ready[begun[fits]]
+        if self.ground.leave_open is not None:
+            fits[fits] = self.ground.leave_open[start[fits]]
         return start[fits], element[fits]
 
     def best(self, day: int, moves: int) -> Course | None:

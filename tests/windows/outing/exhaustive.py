@@ -17,6 +17,8 @@ def courses(ground: Ground, rules: Rules, day: Daytime, moves: int) -> Iterator[
     ground = _plain(ground)
     latest = day.last if day.latest is None else min(day.latest, day.last)
     for leave in range(day.first, latest + 1):
+        if ground.leave_open and not ground.leave_open[leave]:
+            continue
         limit = day.last if rules.longest is None else min(day.last, leave + rules.longest)
         begun = leave + rules.approach
         away = begun + rules.launch
@@ -38,6 +40,7 @@ def _plain(ground: Ground) -> SimpleNamespace:
         ramp_open=ground.ramp_open.tolist(),
         ways=ground.ways.tolist(),
         way_open={pair: flags.tolist() for pair, flags in ground.way_open.items()},
+        leave_open=None if ground.leave_open is None else ground.leave_open.tolist(),
     )
 
 
@@ -149,6 +152,7 @@ def random_case(seed: int) -> tuple[Ground, Rules, Daytime]:
         _flags(random, steps, 0.6),
         ways,
         gated,
+        _flags(random, steps + 1, 0.0) if random.random() < 0.2 else None,
     )
     rules = Rules(
         approach=random.choice((0, 0, 0, 1)),

@@ -455,7 +455,7 @@ def worths(plans, group=0):
 @pytest.mark.parametrize("name", DEMOS)
 def test_more_time_and_more_places_never_lower_the_worth(demos, name):
     made = demos[name]
-    base = replace(made.outing, bait="none", keep=0.0)
+    base = replace(made.outing, keep=0.0)
     first = date(2026, 5, 4)
     plain = plans_of(made, first, 14, outing=base)
     longer = plans_of(made, first, 14, outing=replace(base, longest=base.longest + 3600.0))

@@ -5,6 +5,7 @@ from datetime import date
 from harmonics.units import KILOGRAMS_PER_OUNCE, METRES_PER_SECOND_PER_KNOT
 from windows.outing.reports import (
     ERRAND_COST,
+    WITHOUT_COST,
     BaitSource,
     FlowGroup,
     IfShifted,
@@ -259,7 +260,10 @@ def _bait(plans: Plans, plan: Plan, words: Words) -> list[str]:
     if taken is None:
         return []
     if taken.source is BaitSource.WITHOUT or taken.bank is None:
-        return ["Without bait of your own: none can be gathered at a time that serves this day."]
+        return [
+            f"Without bait of your own, which counts {WITHOUT_COST:g} {UNIT}: to gather some that day would "
+            "cost more, or can't be done."
+        ]
     text, cost = f"Bait from {named(taken.bank.name)}", ""
     if taken.window is None:
         text += ", gathered on the way"
@@ -317,5 +321,7 @@ def rules(plans: Plans, words: Words) -> list[str]:
         lines.append(f"Mixed as asked: {cautions.FALL_ONLY[0].lower()}{cautions.FALL_ONLY[1:]}")
     if outing.bait is not BaitWish.NONE:
         wish = "Bait is needed" if outing.bait is BaitWish.NEEDED else "Bait if possible"
-        lines.append(f"{wish}: {duration(outing.gather)} of gathering.")
+        without = f"; to go without counts {WITHOUT_COST:g} {UNIT}"
+        cost = without if outing.bait is BaitWish.IF_POSSIBLE else ""
+        lines.append(f"{wish}: {duration(outing.gather)} of gathering{cost}.")
     return lines
