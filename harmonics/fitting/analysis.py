@@ -8,7 +8,7 @@ Source: Schureman, US Coast and Geodetic Survey Special Publication 98, p. 8.
 """
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,6 +26,7 @@ from harmonics.fitting.residuals import (
     two_sided_95,
 )
 from harmonics.fitting.selection import Inference, LeftOut, Selection, select
+from harmonics.fitting.weather import SlowLine, slow_lines
 from harmonics.sums.waves import HarmonicConstants, NodePractice
 from harmonics.units import DAY
 
@@ -33,6 +34,8 @@ SHORTEST_DAYS = 7.0
 """Below a week the spring-neap and tropic-equatorial halves can't be told apart even with inference."""
 TRUSTED_SNR = 2.0
 """A line whose amplitude exceeds its 95 % half-width by sqrt(2) is trusted (common practice)."""
+WEATHERLESS_SNR = 1000.0
+"""What stands out so far has no weather beside it: the levels were predicted, not observed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +49,7 @@ class Line:
         amplitude_error, phase_error: half-widths of the 95 % intervals, metres and degrees (at most 180).
         snr: (amplitude over its half-width) squared.
         inference: how it was inferred, None where it was fitted.
+        weather: of a slow line, the weather around it; None for the others.
     """
 
     constituent: Constituent
@@ -55,6 +59,7 @@ class Line:
     phase_error: float
     snr: float
     inference: Inference | None = None
+    weather: SlowLine | None = None
 
     @property
     def name(self) -> str:
@@ -63,8 +68,9 @@ class Line:
 
     @property
     def trusted(self) -> bool:
-        """Whether it stands clear of the noise."""
-        return self.snr >= TRUSTED_SNR
+        """Whether it stands clear of the noise and, if it is slow, of the weather."""
+        clear = self.weather is None or self.weather.clear or self.snr >= WEATHERLESS_SNR
+        return self.snr >= TRUSTED_SNR and clear
 
 
 @dataclass(frozen=True, eq=False)
@@ -223,7 +229,10 @@ def _analysis(
     design: Design, level: Array, selection: Selection, solution: Solution, robust: bool
 ) -> Analysis:
     covariance, freedom = covariance_of(design, solution)
-    lines = _lines(design, selection, solution.coefficients, covariance, two_sided_95(freedom))
+    count = len(design.fitted)
+    z = solution.coefficients[:count] + 1j * solution.coefficients[count : 2 * count]
+    weather = slow_lines(design, z, solution.residual)
+    lines = _lines(design, selection, solution.coefficients, covariance, two_sided_95(freedom), weather)
     slow = 2 * len(design.fitted)
     error = 1.96 * np.sqrt(np.diag(covariance)[slow:])
     span = float(design.t[-1] - design.t[0])
@@ -251,7 +260,12 @@ def _analysis(
 
 
 def _lines(
-    design: Design, selection: Selection, coefficients: Array, covariance: Array, quantile: Array
+    design: Design,
+    selection: Selection,
+    coefficients: Array,
+    covariance: Array,
+    quantile: Array,
+    weather: Mapping[str, SlowLine],
 ) -> tuple[Line, ...]:
     count = len(design.fitted)
     z = coefficients[:count] + 1j * coefficients[count : 2 * count]
@@ -270,6 +284,7 @@ def _lines(
             half,
             _phase_error(turn, float(amplitude[i])),
             (float(amplitude[i]) / half) ** 2 if half > 0 else math.inf,
+            weather=weather.get(row.name),
         )
     for item in selection.inferred:
         of = out[item.reference]
@@ -281,6 +296,7 @@ def _lines(
             of.phase_error,
             of.snr,
             item,
+            of.weather,
         )
     return tuple(sorted(out.values(), key=lambda line: line.constituent.speed))
 

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 
 from harmonics.fitting.analysis import fit
-from harmonics.fitting.report import finding_text, report
 from harmonics.fitting.suspicions import (
     Finding,
     Suspicion,
@@ -20,6 +19,7 @@ from harmonics.units import LengthUnit
 from tests.conftest import published_rows
 from tests.harmonics.conftest import published_station, utc
 from tests.harmonics.records_of import dry_bar
+from windows.render.words.analysis import finding_text, report
 
 HOUR = 3600.0
 DAY = 86400.0

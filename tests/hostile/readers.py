@@ -19,6 +19,7 @@ from harmonics.files.constituent_tables import constants_of, rows_of_csv
 from harmonics.files.problems import MOST_PROBLEMS, Here, Problems
 from harmonics.files.published.statements import Fact
 from harmonics.files.published.units import PhaseKind, TableUnit
+from harmonics.records.current_reader import read_currents
 from harmonics.records.reader import read_record
 from harmonics.records.weather import read_weather
 from harmonics.units import LengthUnit
@@ -26,6 +27,7 @@ from tests.cli.runs import NOW, REPOSITORY, run
 from tests.hostile.mutations import mutated
 from tests.hostile.seeds import (
     CONSTITUENT_TABLES,
+    CURRENTS,
     EVERY_KEY,
     IMPORTS,
     RECORDS,
@@ -105,6 +107,12 @@ def _constituents(path: Path, random: Random) -> None:
 def _record(path: Path, random: Random) -> None:
     record = read_record(path, zone=random.choice(ZONES), unit=random.choice(UNITS))
     assert len(record.t) == len(record.level) > 0
+    assert (record.t[1:] > record.t[:-1]).all(), "times out of order"
+
+
+def _currents(path: Path, random: Random) -> None:
+    record = read_currents(path, zone=random.choice(ZONES))
+    assert len(record.t) == len(record.east) == len(record.north) > 0
     assert (record.t[1:] > record.t[:-1]).all(), "times out of order"
 
 
@@ -366,6 +374,7 @@ READERS = (
     Reader("station file", _of_file("shore.toml", STATION_FILES, _table_beside)),
     Reader("constituent table", _of_file("table.csv", CONSTITUENT_TABLES, _constituents)),
     Reader("levels", _of_file("levels.csv", RECORDS, _record)),
+    Reader("currents", _of_file("currents.csv", CURRENTS, _currents)),
     Reader("weather", _of_file("weather.csv", WEATHERS, _weather)),
     Reader("imported table", _of_file("published.txt", IMPORTS, _imported)),
     Reader("values", _value),

@@ -240,3 +240,8 @@ VALUES = (
     *(b"2h", b"90min", b"1h30min", b"8oz", b"230g", b"1.5 oz", b"45min", b"30min", b"12h"),
     *(b"02:00 next day", b"sunset+1h", b"5h30min", b"48h"),
 )
+
+CURRENTS = (
+    b"time (UTC),speed [kn],direction [deg]\n2021-01-01 00:00,1.25,40\n2021-01-01 01:00,0.5,220.5\n",
+    b"time_utc;u (cm/s);v (cm/s)\n2021-01-01 00:00;-25;40\n2021-01-01 01:00;;\n2021-01-01 02:00;-999;3\n",
+)

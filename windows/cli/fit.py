@@ -1,14 +1,13 @@
 """`fit`: constituents from observed levels."""
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 import click
 
-from windows.cli.input_options import options_named, unit_option
-from windows.cli.options import group, target_options
+from windows.cli.fit_options import FitOptions, RecordOptions, fit_options, record_options
+from windows.cli.input_options import options_named
+from windows.cli.options import target_options
 from windows.cli.output import Target, emit, screen_width
 from windows.cli.station_table import StationOptions, print_station_table, station_options
 from windows.render.formats import RenderOptions, ResultKind, write
@@ -21,123 +20,44 @@ if TYPE_CHECKING:
     from harmonics.units import LengthUnit
 
 
-@dataclass(frozen=True)
-class RecordOptions:
-    """What a record may leave unsaid.
-
-    Attributes:
-        units: "feet" or "metres".
-        zone: of the record's clock.
-        time_column, level_column: headers, where several would do.
-    """
-
-    units: str | None
-    zone: ZoneInfo | None
-    time_column: str | None
-    level_column: str | None
-
-
-@dataclass(frozen=True)
-class FitOptions:
-    """How a record is analysed, and what is kept of it.
-
-    Attributes:
-        constituents: names to fit; None for those that the record tells apart.
-        trend: fit a straight line through the years as well.
-        robust: give outliers less weight.
-        infer: infer close neighbours that the record can't resolve.
-        reference, reference_station: file and id of the station whose ratios serve the inference.
-        trusted: keep the constituents clear of the noise alone.
-        node_factors: "yearly" or "continuous".
-    """
-
-    constituents: list[str] | None
-    trend: bool
-    robust: bool
-    infer: bool
-    reference: Path | None
-    reference_station: str | None
-    trusted: bool
-    node_factors: str
-
-
-def _zone(ctx: click.Context, param: click.Parameter, value: str | None) -> ZoneInfo | None:
-    """The zone of --zone, or a usage error."""
-    if value is None:
-        return None
-    try:
-        return ZoneInfo(value)
-    except (KeyError, ValueError, OSError):
-        raise click.BadParameter(f"'{value}' is not an IANA time zone", ctx=ctx, param=param) from None
-
-
-def _names(ctx: click.Context, param: click.Parameter, value: str | None) -> list[str] | None:
-    """The names of --constituents."""
-    return None if value is None else [name.strip() for name in value.split(",")]
-
-
-_record_options = group(
-    "said",
-    RecordOptions,
-    unit_option,
-    click.option(
-        "--zone", callback=_zone, help="IANA time zone of the clock, where neither stamps nor header say."
-    ),
-    click.option("--time-column", help="Header of the times, where several would do."),
-    click.option("--level-column", help="Header of the levels, where several would do."),
-)
-_fit_options = group(
-    "wanted",
-    FitOptions,
-    click.option(
-        "--constituents",
-        callback=_names,
-        help="Names to fit, as M2,S2,K1.  [default: those the record tells apart]",
-    ),
-    click.option("--trend/--no-trend", default=False, help="Fit a straight line through the years as well."),
-    click.option("--robust/--plain", default=True, help="Weigh outliers down, or not."),
-    click.option("--infer/--no-infer", default=True, help="Infer close neighbours the record can't resolve."),
-    click.option(
-        "--reference",
-        type=click.Path(path_type=Path),
-        help="Station file whose ratios serve the inference instead of those of the equilibrium tide.",
-    ),
-    click.option("--reference-station", help="Which station of it."),
-    click.option(
-        "--trusted/--all-lines",
-        default=True,
-        help="Write those clear of the noise, or all.  [default: trusted]",
-    ),
-    click.option(
-        "--node-factors",
-        type=click.Choice(["yearly", "continuous"]),
-        default="yearly",
-        show_default=True,
-        help="Practice the constants will be predicted with.",
-    ),
-)
-
-
 @click.command()
 @click.argument("levels", type=click.Path(path_type=Path))
-@_record_options
-@_fit_options
+@record_options
+@fit_options
 @station_options
+@click.option(
+    "--flood-direction",
+    type=click.FloatRange(0, 360),
+    help="Of a current: degrees true the flood sets to, about.",
+)
 @target_options(ResultKind.ANALYSIS, folders=False)
 def fit(
-    levels: Path, said: RecordOptions, wanted: FitOptions, station: StationOptions, target: Target
+    levels: Path,
+    said: RecordOptions,
+    wanted: FitOptions,
+    station: StationOptions,
+    flood_direction: float | None,
+    target: Target,
 ) -> None:
     """Find constituents in observed levels, and say how far to trust them.
 
-    LEVELS is a CSV with a column of times and one of levels; uneven steps and gaps are allowed. With -o the
-    constituent table is written there, and the report goes to the screen.
+    LEVELS is a CSV with a column of times and one of levels, or of a current: speed and direction, or two
+    components. Uneven steps and gaps are allowed. With -o the constituent table is written there, and the
+    report goes to the screen. Slow lines that weather may have made are not trusted.
     """
+    from harmonics.records.current_reader import holds_currents
+
+    if said.level_column is None and holds_currents(levels):
+        from windows.cli.fit_currents import fit_observed_current
+
+        fit_observed_current(levels, said, wanted, station, target, flood_direction)
+        return
     from harmonics.files.station_text import constituent_csv
-    from harmonics.fitting.report import report
     from harmonics.fitting.suspicions import suspicions
     from harmonics.sums.waves import NodePractice
     from harmonics.units import LengthUnit
     from windows.render.text.analysis import analysis_result
+    from windows.render.words.analysis import report
 
     record = _record(levels, said)
     analysis = _analysis(record, wanted)

@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 import click
 
+from windows.cli.current_table import across_path, print_current_table
 from windows.cli.input_options import options_named
 from windows.cli.options import group, target_options
 from windows.cli.output import Target, emit, screen_width
-from windows.cli.station_table import StationOptions, print_station_table, say_missing, station_options
+from windows.cli.station_table import StationOptions, print_station_table, station_options
 from windows.render.formats import RenderOptions, ResultKind, write
 
 if TYPE_CHECKING:
@@ -178,33 +179,15 @@ def _emit_current(
     emit(write(ResultKind.CONSTITUENTS, target.form, result, options), target.output)
 
 
-def across_path(output: Path) -> Path:
-    """The file of a current's second axis, beside that of its first."""
-    return output.with_name(f"{output.stem}_across{output.suffix}")
-
-
 def _print_current_table(
     found: "ImportedCurrent", station: StationOptions, source: Path, output: Path
 ) -> None:
-    """Print the [[currents]] table, or say which options it lacks."""
-    from harmonics.files.current_text import CurrentHead, current_toml
-
-    latitude, longitude = station.latitude, station.longitude
     flood, ebb = found.flood_direction, found.ebb_direction
     two = found.across is not None and found.axis_direction is not None
     if ebb is None and flood is not None and (two or found.axis_direction == flood):
         ebb = (flood + 180.0) % 360.0
-    if latitude is None or longitude is None or flood is None or ebb is None:
-        say_missing(
-            {"latitude": latitude, "longitude": longitude, "flood-direction": flood, "ebb-direction": ebb},
-            "[[currents]]",
-        )
-        return
     axes = None
     if found.across is not None and found.axis_direction is not None and found.across_direction is not None:
         axes = found.axis_direction, found.across_direction
-    head = CurrentHead(
-        *station.head_keys(source), latitude, longitude, flood, ebb, found.mean_along, found.mean_across, axes
-    )
-    across = None if found.across is None else across_path(output).name
-    click.echo(f"\n{current_toml(head, output.name, across)}", nl=False)
+    means = found.mean_along, found.mean_across
+    print_current_table(station, source, output, flood=flood, ebb=ebb, means=means, axes=axes)

@@ -254,7 +254,7 @@ class _Planner:
         return self._option(ground, False, ERRAND_COST, taken)
 
     def _bait_kept(self) -> Flags:
-        """Points in time at which bait gathered before is still fresh; what is over is no help for the rest."""
+        """Points in time at which bait gathered before is fresh; from now on, only what is yet to come."""
         t, now = self.scene.t, self.scene.outlook.now
         kept = np.zeros(len(t), dtype=bool)
         for window in (window for windows in self.scene.gathering for window in windows):

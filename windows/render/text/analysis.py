@@ -4,13 +4,13 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from harmonics.fitting.analysis import Analysis
-from harmonics.fitting.report import AnalysisReport
 from harmonics.records.reader import LevelRecord
 from harmonics.stations.datums import Datums, TideCharacter
 from harmonics.units import LengthUnit
 from windows.render.records.results import Result
 from windows.render.text.layout import Column, paragraph, table
 from windows.render.words import cautions
+from windows.render.words.analysis import FINDINGS, LEFT_OUT, AnalysisReport
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -53,7 +53,7 @@ def analysis_result(record: LevelRecord, analysis: Analysis, report: AnalysisRep
 
 
 def lines_frame(analysis: Analysis) -> "pd.DataFrame":
-    """Constituents with 95 % half-widths: name, amplitude_m, phase_deg, snr, inferred."""
+    """Constituents with 95 % half-widths: name, amplitude_m, phase_deg, snr, inferred, trusted."""
     import pandas as pd
 
     return pd.DataFrame(
@@ -65,6 +65,7 @@ def lines_frame(analysis: Analysis) -> "pd.DataFrame":
             "phase_error_deg": [line.phase_error for line in analysis.lines],
             "snr": [line.snr for line in analysis.lines],
             "inferred": [line.inference is not None for line in analysis.lines],
+            "trusted": [line.trusted for line in analysis.lines],
         }
     )
 
@@ -72,6 +73,20 @@ def lines_frame(analysis: Analysis) -> "pd.DataFrame":
 def _report_text(record: LevelRecord, report: AnalysisReport, width: int) -> str:
     clock = f"Clock {record.clock}; levels in {record.unit}."
     head = [f"{record.path}", clock, *record.notes, *report.summary]
+    parts = ["\n".join(paragraph(text, width) for text in head), lines_table(report, width)]
+    parts += listed(LEFT_OUT, report.left_out, width)
+    parts += listed(FINDINGS, report.findings, width)
+    return "\n\n".join([*parts, cautions.SHORT]) + "\n"
+
+
+def listed(title: str, sentences: tuple[str, ...], width: int) -> list[str]:
+    """Sentences under a title, or nothing."""
+    lines = [paragraph(text, width, indent=2, hanging=2) for text in sentences]
+    return ["\n".join([title, *lines])] if lines else []
+
+
+def lines_table(report: AnalysisReport, width: int) -> str:
+    """The constituents of an analysis."""
     symbol = report.unit.symbol
     columns = [
         Column("Constituent"),
@@ -94,15 +109,7 @@ def _report_text(record: LevelRecord, report: AnalysisReport, width: int) -> str
         ]
         for line in report.lines
     ]
-    parts = ["\n".join(paragraph(text, width) for text in head), table(columns, rows, width)]
-    for title, sentences in (
-        ("What the record is too short or too coarse for", report.left_out),
-        ("What looks wrong in the record", report.findings),
-    ):
-        if sentences:
-            lines = [paragraph(text, width, indent=2, hanging=2) for text in sentences]
-            parts.append("\n".join([title, *lines]))
-    return "\n\n".join([*parts, cautions.SHORT]) + "\n"
+    return table(columns, rows, width)
 
 
 def _ratio(snr: float) -> str:

@@ -1,18 +1,22 @@
-"""What an analysis says, in plain words and in the reader's unit."""
+"""What an analysis of levels or of a current says, in plain words and in the reader's unit."""
 
 import math
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import NamedTuple
 
 from harmonics.catalogue.equilibrium import COEFFICIENTS
-from harmonics.fitting.analysis import Analysis, Line
+from harmonics.fitting.analysis import TRUSTED_SNR, Analysis, Line
+from harmonics.fitting.currents import CurrentAnalysis
 from harmonics.fitting.selection import LeftOut
 from harmonics.fitting.suspicions import Finding, Suspicion
-from harmonics.units import LengthUnit
+from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
 
 WORTH_NAMING = 0.01
 """Lines left out are named down to this equilibrium coefficient, 1 % of the lunar tide's."""
 EXPLAINED_WELL = 0.9
+LEFT_OUT = "What the record is too short or too coarse for"
+FINDINGS = "What looks wrong in the record"
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +28,7 @@ class LineRow:
         amplitude, amplitude_error: in the report's unit; the error is the 95 % half-width.
         phase, phase_error: Greenwich lag, degrees.
         snr: signal to noise.
-        note: "", "weak", or how it was inferred.
+        note: "", "weak", "weather", or how it was inferred.
     """
 
     name: str
@@ -36,19 +40,29 @@ class LineRow:
     note: str
 
 
+class ReportUnit(NamedTuple):
+    """What a report counts in: metres (or m/s) in one of it, and its symbol."""
+
+    si: float
+    symbol: str
+
+
+KNOTS = ReportUnit(METRES_PER_SECOND_PER_KNOT, "kn")
+
+
 @dataclass(frozen=True, slots=True)
 class AnalysisReport:
     """An analysis made ready to print.
 
     Attributes:
-        unit: of every height in it.
+        unit: of every height or speed in it.
         summary: sentences on the record and the fit.
         lines: constituents, largest first.
         left_out: sentences on what the record is too short for.
         findings: sentences on suspicious data, in order of time.
     """
 
-    unit: LengthUnit
+    unit: ReportUnit
     summary: tuple[str, ...]
     lines: tuple[LineRow, ...]
     left_out: tuple[str, ...]
@@ -59,24 +73,47 @@ def report(
     analysis: Analysis, findings: tuple[Finding, ...], unit: LengthUnit = LengthUnit.METRES
 ) -> AnalysisReport:
     """Everything worth saying about an analysis; heights in `unit`, times in UTC."""
+    heights = ReportUnit(unit.metres, unit.symbol)
+    found = tuple(finding_text(item, unit) for item in findings)
+    summary = (*_record(analysis), *_fit(analysis, heights), *_mean(analysis, heights), *_trust(analysis))
+    return _report(analysis, heights, summary, found)
+
+
+def current_reports(current: CurrentAnalysis) -> tuple[AnalysisReport, ...]:
+    """Everything worth saying about an analysis of a current, axis by axis, in knots."""
+    axes = [("Along", current.axis_direction, current.along)]
+    if current.across is not None:
+        axes.append(("Across", current.across_direction, current.across))
+    reports = []
+    for name, direction, analysis in axes:
+        share = current.share if analysis is current.along else 1.0 - current.share
+        head = (
+            f"{name} the axis, {direction:.1f} degrees true: {100 * share:.1f} % of the current's variance.",
+            *(_record(analysis) if analysis is current.along else ()),
+            *_fit(analysis, KNOTS),
+            f"Mean flow {_size(analysis.mean, KNOTS)} (95 %: +/- {_size(analysis.mean_error, KNOTS)}).",
+            *_trust(analysis),
+        )
+        reports.append(_report(analysis, KNOTS, head, ()))
+    return tuple(reports)
+
+
+def _report(
+    analysis: Analysis, unit: ReportUnit, summary: tuple[str, ...], findings: tuple[str, ...]
+) -> AnalysisReport:
     lines = sorted(analysis.lines, key=lambda line: -line.amplitude)
-    return AnalysisReport(
-        unit,
-        (*_record(analysis), *_fit(analysis, unit), *_trust(analysis)),
-        tuple(_row(line, unit) for line in lines),
-        tuple(
-            _left_out(item) for item in analysis.left_out if COEFFICIENTS.get(item.name, 0) >= WORTH_NAMING
-        ),
-        tuple(finding_text(item, unit) for item in findings),
+    left_out = tuple(
+        _left_out(item) for item in analysis.left_out if COEFFICIENTS.get(item.name, 0) >= WORTH_NAMING
     )
+    return AnalysisReport(unit, summary, tuple(_row(line, unit) for line in lines), left_out, findings)
 
 
 def _utc(t: float) -> str:
     return f"{datetime.fromtimestamp(round(t), UTC):%Y-%m-%d %H:%M}"
 
 
-def _height(metres: float, unit: LengthUnit) -> str:
-    return f"{metres / unit.metres:.3f} {unit.symbol}"
+def _size(si: float, unit: ReportUnit) -> str:
+    return f"{si / unit.si:.3f} {unit.symbol}"
 
 
 def _record(analysis: Analysis) -> tuple[str, ...]:
@@ -89,24 +126,16 @@ def _record(analysis: Analysis) -> tuple[str, ...]:
     )
 
 
-def _fit(analysis: Analysis, unit: LengthUnit) -> tuple[str, ...]:
+def _fit(analysis: Analysis, unit: ReportUnit) -> tuple[str, ...]:
     fitted = sum(line.inference is None for line in analysis.lines)
     sentences = [
         f"{fitted} constituents fitted, {len(analysis.lines) - fitted} inferred; they explain "
         f"{100 * analysis.explained:.1f} % of the variance and leave a standard deviation of "
-        f"{_height(analysis.deviation, unit)}.",
+        f"{_size(analysis.deviation, unit)}.",
         "Left over by band: "
-        + "; ".join(f"{band.name} {_height(band.deviation, unit)}" for band in analysis.bands)
+        + "; ".join(f"{band.name} {_size(band.deviation, unit)}" for band in analysis.bands)
         + ".",
-        f"Mean level {_height(analysis.mean, unit)} above the record's zero "
-        f"(95 %: +/- {_height(analysis.mean_error, unit)}).",
     ]
-    if analysis.trend is not None and analysis.trend_error is not None:
-        year = 365.25 * 86400.0
-        sentences.append(
-            f"Trend {_height(analysis.trend * year, unit)} a year "
-            f"(95 %: +/- {_height(analysis.trend_error * year, unit)})."
-        )
     if analysis.robust and analysis.outliers:
         sentences.append(f"{analysis.outliers} readings lie so far off that they count for nothing.")
     if analysis.explained < EXPLAINED_WELL:
@@ -117,18 +146,47 @@ def _fit(analysis: Analysis, unit: LengthUnit) -> tuple[str, ...]:
     return tuple(sentences)
 
 
+def _mean(analysis: Analysis, unit: ReportUnit) -> tuple[str, ...]:
+    told = [
+        f"Mean level {_size(analysis.mean, unit)} above the record's zero "
+        f"(95 %: +/- {_size(analysis.mean_error, unit)})."
+    ]
+    if analysis.trend is not None and analysis.trend_error is not None:
+        year = 365.25 * 86400.0
+        told.append(
+            f"Trend {_size(analysis.trend * year, unit)} a year "
+            f"(95 %: +/- {_size(analysis.trend_error * year, unit)})."
+        )
+    return tuple(told)
+
+
 def _trust(analysis: Analysis) -> tuple[str, ...]:
     order = sorted(analysis.lines, key=lambda line: -line.amplitude)
     good = [line.name for line in order if line.trusted and line.inference is None]
-    weak = [line.name for line in order if not line.trusted and line.inference is None]
+    doubtful = [line for line in order if not line.trusted and line.inference is None]
+    weak = [line.name for line in doubtful if line.snr < TRUSTED_SNR]
+    weather = [line for line in doubtful if line.snr >= TRUSTED_SNR]
     inferred = [line for line in order if line.inference is not None]
     sentences = [f"To trust: {', '.join(good)}." if good else "No constituent stands clear of the noise."]
     if weak:
         sentences.append(f"Not clear of the noise: {', '.join(weak)}.")
+    if weather:
+        sentences.append(f"Not told from weather: {'; '.join(map(_weather, weather))}.")
     if inferred:
         told = ", ".join(_inference(line) for line in inferred)
         sentences.append(f"Inferred, not observed: {told}.")
     return tuple(sentences)
+
+
+def _weather(line: Line) -> str:
+    """Why a slow line that stands out of the noise is not trusted."""
+    if line.weather is None:
+        return line.name
+    chance = f"{max(100 * line.weather.chance, 0.1):.2g}"
+    return (
+        f"{line.name} ({line.weather.cycles:.1f} cycles in the record; weather alone makes as much of it in "
+        f"{chance} of 100 such records)"
+    )
 
 
 def _inference(line: Line) -> str:
@@ -139,12 +197,12 @@ def _inference(line: Line) -> str:
     return f"{item.name} from {item.reference} (ratio {item.ratio:.3f}{lag}, {item.source})"
 
 
-def _row(line: Line, unit: LengthUnit) -> LineRow:
+def _row(line: Line, unit: ReportUnit) -> LineRow:
     if line.inference is not None:
         note = f"inferred from {line.inference.reference} ({line.inference.source})"
     else:
-        note = "" if line.trusted else "weak"
-    scale = 1.0 / unit.metres
+        note = "" if line.trusted else "weak" if line.snr < TRUSTED_SNR else "weather"
+    scale = 1.0 / unit.si
     return LineRow(
         line.name,
         line.amplitude * scale,
