@@ -42,6 +42,8 @@ from harmonics.units import LengthUnit
 
 MAXIMUM_BYTES = 4 * 2**20
 """Agencies publish a few hundred lines a station; a saved page holds a megabyte or two of script."""
+MOST_LINES = 100_000
+"""Lines of text, rows or objects that are looked at."""
 _WHOLE_UNITS = (TableUnit.METRES, TableUnit.FEET, TableUnit.KNOTS, TableUnit.METRES_PER_SECOND)
 TABLE = "table"
 """Where a problem of the whole table lies; what is wrong in its rows says more."""
@@ -92,7 +94,10 @@ def import_table(
     """
     problems = Problems(path)
     top = Here("", problems)
-    table = published_rows(_lines(text, path), top)
+    lines = _lines(text, path)
+    if len(lines) > MOST_LINES:
+        top.say(f"{len(lines):,} lines", f"{EXPECTED} of {MOST_LINES:,} lines at most")
+    table = None if problems else published_rows(lines, top)
     if table is None:
         raise problems.error()
     found = _Reading(table, options or TableOptions(), top).read()

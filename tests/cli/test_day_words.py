@@ -4,8 +4,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from tests.cli.runs import refused, rows, utc
-from tests.coasts import simple
+from tests.cli.runs import done, refused, rows, utc
+from tests.coasts import head, simple, spot, station, written
 
 MONDAY = utc("2026-08-10 09:30")
 
@@ -53,3 +53,18 @@ def test_hours_by_the_twelve_hour_clock(tmp_path):
     found = rows(*asked, "--hours", "5pm-8:30pm")
     assert found == rows(*asked, "--hours", "17:00-20:30")
     assert found
+
+
+def test_a_sunset_that_does_not_happen_is_told_with_what_stands_in(tmp_path):
+    # At Tromso the midnight sun begins about 18 May (from memory).
+    tide = station("quay", [("M2", 1.0, 30.0), ("S2", 0.3, 60.0)], latitude=69.7, longitude=19.0)
+    keys = 'slack_lag = 0\nhours = "12:00-sunset+1h"'
+    path = written(tmp_path, head("Europe/Oslo"), tide, spot("quay-end", "quay", 69.7, 19.0, keys))
+
+    def told(first, days):
+        return " ".join(done("week", path, "--start", first, "--days", days, now=0.0).split())
+
+    assert "no sunset on Mon 18 May, 21:00 stands in" in told("2026-05-18", 1)
+    assert "no sunset on 3 days from Mon 18 May to Wed 20 May, 21:00 stands in" in told("2026-05-18", 3)
+    assert "no sunset or end of civil twilight that day" in told("2026-05-18", 1)
+    assert "stands in" not in told("2026-04-18", 3)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from harmonics.stations import tides
-from tests.windows.conftest import KNOT, coast_text, one_spot, spot_text, windows_of
+from tests.windows.conftest import KNOT, coast_text, one_spot, sessions_of, spot_text, windows_of
 from tests.windows.plain_coast import (
     BY_FLOW,
     DAY,
@@ -42,6 +42,29 @@ class TestCurrent:
             knots(START + 300.0 * np.arange(500)), abs=1e-5
         )
         assert_windows(forecast(text, FIRST), knots)
+
+    @pytest.mark.parametrize("delay", [40, -25])
+    def test_a_delay_moves_every_window_and_session_inside_a_day_by_itself(self, forecast, delay):
+        waves = race([("M2", 1.6, 60.0), ("S2", 0.5, 80.0), ("M4", 0.2, 10.0)], mean=-0.1)
+        here, later = (
+            forecast(one_spot(SEA, f'{BY_FLOW}flow = {{ current = "race", delay = {x} }}') + waves, FIRST, 8)
+            for x in (0, delay)
+        )
+
+        def inside_a_day(session, shift=0.0):
+            ends = session.window.start - 900.0 + shift, session.window.end + shift
+            return (ends[0] - START) // DAY == (ends[1] - START) // DAY
+
+        def times(session, shift=0.0):
+            ends = session.window.start, session.window.end, session.start, session.end
+            return tuple(t + shift for t in ends)
+
+        shift = 60.0 * delay
+        both = [s for s in sessions_of(here) if inside_a_day(s) and inside_a_day(s, shift)]
+        assert len(both) > 5
+        theirs = {times(session): session.points.total for session in sessions_of(later)}
+        for session in both:
+            assert theirs[times(session, shift)] == pytest.approx(session.points.total, abs=1e-6)
 
     def test_a_factor_scales(self, shore):
         waves = race(MIXED, mean=-0.1)

@@ -19,6 +19,8 @@ from windows.shoreline.head import Head
 from windows.shoreline.hours import ANY_HOURS, Hours, SunMark, SunTimes
 from windows.shoreline.spots import Bank, Spot
 
+HALF_A_DAY = 43200.0
+
 
 @dataclass(frozen=True, slots=True)
 class Reading:
@@ -162,11 +164,12 @@ class SessionReport:
 
     @property
     def morning(self) -> bool:
-        """Whether its middle lies before the middle of the day's light (or noon of the sun, where known)."""
-        marks = [self.sun[mark] for mark in (SunMark.SUNRISE, SunMark.SUNSET) if mark in self.sun]
-        if len(marks) < 2:
-            return SunMark.SUNRISE in self.sun
-        return (self.session.start + self.session.end) / 2.0 < sum(marks) / 2.0
+        """Whether its middle lies before that of the day's light; with one edge, half a day from it."""
+        middle = (self.session.start + self.session.end) / 2.0
+        rise, fall = (self.sun.get(mark) for mark in (SunMark.SUNRISE, SunMark.SUNSET))
+        if rise is None:
+            return fall is not None and middle < fall - HALF_A_DAY
+        return middle < (rise + HALF_A_DAY if fall is None else (rise + fall) / 2.0)
 
 
 @unique

@@ -200,7 +200,9 @@ class _Finder:
         taken: list[tuple[float, float]] = []
         while left:
             choices = [self._choice(item) for item in left]
-            best = max(range(len(left)), key=lambda k: (choices[k][0], -choices[k][1]))
+            best = max(
+                range(len(left)), key=lambda k: (round(choices[k][0] / self.length, 9), -choices[k][1])
+            )
             points, start, end = choices[best]
             if taken and points < self.keep * self.length:
                 break

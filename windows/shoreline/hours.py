@@ -68,6 +68,11 @@ class Hours:
         """Whether every hour will do."""
         return self.start is None or self.end is None
 
+    @property
+    def marks(self) -> tuple[SunMark, ...]:
+        """The sun's events that it hangs on."""
+        return tuple(end.mark for end in (self.start, self.end) if end is not None and end.mark is not None)
+
 
 ANY_HOURS = Hours("any")
 

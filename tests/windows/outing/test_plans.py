@@ -18,7 +18,7 @@ from tests.windows.outing.shores import bank, boat, coast, landing, way, wishes
 from windows.conditions.cases import Water
 from windows.outing.making import LOOK_AHEAD
 from windows.outing.no_plan import PlanLack
-from windows.outing.reports import ERRAND_COST, BaitSource, FlowGroup, LegKind, Spent
+from windows.outing.reports import ERRAND_COST, WITHOUT_COST, BaitSource, FlowGroup, LegKind, Spent
 from windows.shoreline.outing_file import parse_day_time
 from windows.shoreline.shore import read_shore
 
@@ -292,7 +292,7 @@ class TestBait:
         assert day.none is not None
         assert day.none.lack is PlanLack.BAIT
         assert day.none.instead is not None
-        assert day.none.instead[0] == pytest.approx(plan.worth)
+        assert day.none.instead[0] == pytest.approx(plan.worth + WITHOUT_COST)
 
 
 class TestMoves:

@@ -5,6 +5,7 @@ from windows.forecast.reports import Forecast, Outside, OutsideWish, SessionRepo
 from windows.render.words import cautions
 from windows.render.words.phrases import Words
 from windows.render.words.safe_text import named
+from windows.shoreline.hours import FALLBACK
 
 GROUP_NAMES = {
     RankGroup.SPEED: "the spots with a speed",
@@ -48,11 +49,27 @@ def outside_words(wish: OutsideWish, words: Words) -> str:
 
 
 def hours_words(report: SpotReport, words: Words) -> str:
-    """The hours one fishes, and what they leave out; empty where they are any and leave out nothing."""
+    """The hours one fishes, what they leave out, and what stands in for a sunset that does not happen.
+
+    Empty where they are any and leave out nothing.
+    """
     told = "" if report.hours.any else f"fished {report.hours.text}"
-    if report.outside is None:
-        return told
-    left_out = f"that leaves out {outside_words(report.outside, words)}"
-    if report.outside.kind is Outside.DAY_OFF and not told:
-        told = "fished on your days alone"
-    return f"{told}; {left_out}" if told else left_out
+    parts = [told] if told else []
+    if report.outside is not None:
+        if report.outside.kind is Outside.DAY_OFF and not told:
+            parts = ["fished on your days alone"]
+        parts.append(f"that leaves out {outside_words(report.outside, words)}")
+    return "; ".join([*parts, *_stand_ins(report, words)])
+
+
+def _stand_ins(report: SpotReport, words: Words) -> list[str]:
+    """As "no sunset from Mon 22 Jun 2026 to Wed 24 Jun 2026, 21:00 stands in"."""
+    told: list[str] = []
+    for mark in dict.fromkeys(report.hours.marks):
+        without = [day.day for day in report.days if mark not in day.sun]
+        if without:
+            when = f"on {words.day(without[0])}"
+            if len(without) > 1:
+                when = f"on {len(without)} days from {words.day(without[0])} to {words.day(without[-1])}"
+            told.append(f"no {mark} {when}, {FALLBACK[mark]:02d}:00 stands in")
+    return told
