@@ -6,10 +6,8 @@ from datetime import datetime
 
 import numpy as np
 
-from windows.conditions.assembly import conditions_of, curve_of
 from windows.conditions.clock_gates import Past
 from windows.conditions.outlook import Outlook
-from windows.conditions.span import Span
 from windows.forecast.making import NEIGHBOURS, make_forecast
 from windows.forecast.planning import Window, find_windows
 from windows.forecast.preparations import readings
@@ -97,19 +95,17 @@ def make_now(
     """
     today = datetime.fromtimestamp(outlook.now, shore.head.zone).date()
     forecast = make_forecast(shore, spots, today, COMING_DAYS, outlook, default_hours)
-    span = Span.of(today, 1, shore.head.zone)
-    found = tuple(_spot_now(report, span, outlook, default_hours) for report in forecast.spots)
-    return NowReport(outlook.now, forecast, found)
+    return NowReport(
+        outlook.now, forecast, tuple(_spot_now(report, outlook.now) for report in forecast.spots)
+    )
 
 
-def _spot_now(report: SpotReport, span: Span, outlook: Outlook, default_hours: Hours) -> SpotNow:
-    now = outlook.now
-    every = conditions_of(report.spot, span, outlook, default_hours)
-    conditions = replace(every, gates=tuple(gate for gate in every.gates if not isinstance(gate, Past)))
-    curve = curve_of(conditions, span)
+def _spot_now(report: SpotReport, now: float) -> SpotNow:
+    conditions = replace(report.conditions, gates=_without_past(report.conditions.gates))
+    curve = replace(report.curve, shut={gate: report.curve.shut[gate] for gate in conditions.gates})
     here = conditions.at(np.array([now]))
     slacks = slacks_between(curve, float(curve.t[0]), float(curve.t[-1]))
-    windows = find_windows(conditions, curve, span.start - NEIGHBOURS, span.end + NEIGHBOURS)
+    windows = find_windows(conditions, curve, now - NEIGHBOURS, now + NEIGHBOURS)
     window = next((item for item in windows if item.start <= now < item.end), None)
     free = now if window is None else window.end
     sessions = (item for day in report.days for item in day.sessions)
@@ -124,3 +120,8 @@ def _spot_now(report: SpotReport, span: Span, outlook: Outlook, default_hours: H
         window=window,
         next=next((item for item in sessions if item.session.start >= free), None),
     )
+
+
+def _without_past(gates: Sequence[Gate]) -> tuple[Gate, ...]:
+    """The gates, but for that one can't be there yet."""
+    return tuple(gate for gate in gates if not isinstance(gate, Past))
