@@ -52,7 +52,7 @@ Name = Annotated[
 class Table(BaseModel):
     """A table of the file: unknown keys are refused and nothing is converted in silence."""
 
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, defer_build=True)
 
 
 T = TypeVar("T", bound=Table)

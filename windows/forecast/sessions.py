@@ -250,7 +250,7 @@ class _Finder:
         end, lights = self._to_the_minute(start, np.array([item[2] for item in chosen]))
         points = self.expected.points(start, end) / self.length
         cases = self.expected.totals(start, end) / self.length
-        low, high = np.quantile(cases, EIGHT_IN_TEN, axis=0)
+        low, high = (_quantile(cases, share) for share in EIGHT_IN_TEN)
         early, late = self.expected.shifted(start, end) / self.length
         flow = self.expected.flow(start, end) / self.length
         out: list[Session] = []
@@ -293,6 +293,17 @@ class _Finder:
             kept = max(1, round((ends[-1] - start[k]) / MINUTE))
             lights.append(labels_of(curve.sun_altitude[here][:kept]))
         return np.array(ends), lights
+
+
+def _quantile(cases: Array, share: float) -> Array:
+    """Each column's quantile, straight between its order statistics.
+
+    numpy's own loads its masked arrays: 7 ms of a start.
+    """
+    whole, rest = divmod(share * (len(cases) - 1), 1.0)
+    ordered = np.sort(cases, axis=0)
+    low, high = ordered[int(whole)], ordered[min(int(whole) + 1, len(cases) - 1)]
+    return np.asarray(low * (1.0 - rest) + high * rest)
 
 
 def ranked(sessions: Sequence[Session]) -> list[Session]:
