@@ -303,7 +303,7 @@ def _quantile(cases: Array, share: float) -> Array:
     whole, rest = divmod(share * (len(cases) - 1), 1.0)
     ordered = np.sort(cases, axis=0)
     low, high = ordered[int(whole)], ordered[min(int(whole) + 1, len(cases) - 1)]
-    return np.asarray(low * (1.0 - rest) + high * rest)
+    return np.asarray(low + rest * (high - low))
 
 
 def ranked(sessions: Sequence[Session]) -> list[Session]:
