@@ -1,5 +1,7 @@
 """Lead that holds bottom, in the reader's weights: grams beside metres, ounces beside feet."""
 
+from collections.abc import Sequence
+
 from harmonics.units import KILOGRAMS_PER_OUNCE, LengthUnit
 from windows.forecast.reports import SessionReport
 from windows.render.words.phrases import Words
@@ -15,9 +17,7 @@ def lead_words(report: SessionReport, words: Words) -> list[str]:
     leads = [item.lead for item in (report.start, report.peak, report.end)]
     if any(leads):
         rig = f"{tackle.sinker.value} sinker on {tackle.line_diameter * 1000:.2f} mm line"
-        weights = _ranges(leads, LengthUnit.METRES)
-        if words.units is LengthUnit.FEET:
-            weights = f"{_ranges(leads, LengthUnit.FEET)} ({weights})"
+        weights = weights_of(leads, words.units)
         lines.append(f"Lead to hold bottom at start, peak and end, {rig}, a starting point: {weights}.")
     if report.lead_slips is not None and tackle.heaviest_lead is not None:
         when = words.day_clock(report.lead_slips, report.day)
@@ -27,6 +27,12 @@ def lead_words(report: SessionReport, words: Words) -> list[str]:
     return lines
 
 
+def weights_of(leads: Sequence[Range | None], units: LengthUnit) -> str:
+    """As dry, 12-20, 40-66 g; beside feet in ounces first."""
+    grams = _ranges(leads, LengthUnit.METRES)
+    return f"{_ranges(leads, LengthUnit.FEET)} ({grams})" if units is LengthUnit.FEET else grams
+
+
 def _weight(kilograms: float, units: LengthUnit) -> str:
     """As 170 g or 6 oz."""
     if units is LengthUnit.METRES:
@@ -34,7 +40,7 @@ def _weight(kilograms: float, units: LengthUnit) -> str:
     return f"{kilograms / KILOGRAMS_PER_OUNCE:.1f}".removesuffix(".0") + " oz"
 
 
-def _ranges(leads: list[Range | None], units: LengthUnit) -> str:
+def _ranges(leads: Sequence[Range | None], units: LengthUnit) -> str:
     """As dry, 12-20, 40-66 g."""
     unit = "g" if units is LengthUnit.METRES else "oz"
     return f"{', '.join('dry' if lead is None else _range(lead, units) for lead in leads)} {unit}"

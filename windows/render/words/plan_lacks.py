@@ -49,7 +49,7 @@ def _reason(plans: Plans, item: PlanList, index: int, none: NoPlan, words: Words
         worth, leave, home = none.instead
         hours = f"{words.day_clock(leave, day.day)}-{words.day_clock(home, day.day)}"
         return {
-            PlanLack.LANDING: f"{named(plans.landing.name)} or a way has too little water then; with enough, "
+            PlanLack.LANDING: f"the tide shuts {named(plans.landing.name)} or a way then; were both open, "
             f"{point_hours(worth)}",
             PlanLack.BAIT: f"no bait can be gathered in time; with bait, {point_hours(worth)}",
             PlanLack.LENGTH: f"it takes longer than {duration(plans.outing.longest)}: {point_hours(worth)} "
@@ -60,7 +60,8 @@ def _reason(plans: Plans, item: PlanList, index: int, none: NoPlan, words: Words
         home_by, may_leave = words.day_clock(day.home_by, day.day), words.day_clock(day.may_leave, day.day)
         return f"home by {home_by} comes before leaving at {may_leave}"
     if none.lack is PlanLack.FAINT and none.worth is not None:
-        return f"worth {point_hours(none.worth)} at best, {none.needed:g} needed"
+        worth = point_hours(none.worth) if none.worth > 0 else "less than going costs"
+        return f"worth {worth} at best, {none.needed:g} needed"
     plain_words = {PlanLack.OVER: "already over", PlanLack.DAY_OFF: "not one of your days"}
     return plain_words.get(none.lack) or _water(plans, index, none, words)
 

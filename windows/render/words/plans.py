@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from harmonics.units import KILOGRAMS_PER_OUNCE, METRES_PER_SECOND_PER_KNOT
+from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.outing.reports import (
     ERRAND_COST,
     WITHOUT_COST,
@@ -19,6 +19,7 @@ from windows.outing.reports import (
 )
 from windows.render.words import cautions
 from windows.render.words.bait import OVERNIGHT
+from windows.render.words.lead import weights_of
 from windows.render.words.phrases import Words
 from windows.render.words.ranks import unlike
 from windows.render.words.safe_text import named, short
@@ -167,9 +168,7 @@ def _fishing(leg: Leg, words: Words) -> list[str]:
     else:
         parts.append(f"falls {words.movement(best.going, False)}")
     if best.lead is not None:
-        ounces = "-".join(f"{side / KILOGRAMS_PER_OUNCE:.1f}" for side in best.lead)
-        grams = "-".join(f"{side * 1000:.0f}" for side in best.lead)
-        parts.append(f"lead {ounces} oz ({grams} g)")
+        parts.append(f"lead {weights_of([best.lead], words.units)}")
     if leg.lead_slips is not None:
         parts.append(f"your heaviest lead may slip from {words.clock(leg.lead_slips)}")
     return parts
