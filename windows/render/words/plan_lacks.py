@@ -60,8 +60,8 @@ def _reason(plans: Plans, item: PlanList, index: int, none: NoPlan, words: Words
         home_by, may_leave = words.day_clock(day.home_by, day.day), words.day_clock(day.may_leave, day.day)
         return f"home by {home_by} comes before leaving at {may_leave}"
     if none.lack is PlanLack.FAINT and none.worth is not None:
-        worth = point_hours(none.worth) if none.worth > 0 else "less than going costs"
-        return f"worth {worth} at best, {none.needed:g} needed"
+        told = point_hours(none.worth) if none.worth > 0 else "less than going costs"
+        return f"worth {told} at best, {none.needed:g} needed"
     plain_words = {PlanLack.OVER: "already over", PlanLack.DAY_OFF: "not one of your days"}
     return plain_words.get(none.lack) or _water(plans, index, none, words)
 
