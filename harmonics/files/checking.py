@@ -160,7 +160,7 @@ def _owner(model: type[Table], location: list[Any]) -> tuple[type[Table], str | 
     """The table a location lies in, and what its field expects."""
     owner, expected = model, None
     for part in location:
-        field = owner.model_fields.get(str(part))
+        field = owner.model_fields.get(str(part)) or _aliased(owner, str(part))
         if field is None:
             continue
         expected = field.description or _description(field.annotation)
@@ -168,6 +168,11 @@ def _owner(model: type[Table], location: list[Any]) -> tuple[type[Table], str | 
         if inner is not None:
             owner = inner
     return owner, expected
+
+
+def _aliased(owner: type[Table], key: str) -> Any:
+    """The field of a key that Python has for itself, such as `from`."""
+    return next((field for field in owner.model_fields.values() if field.alias == key), None)
 
 
 def _inner_table(annotation: Any) -> type[Table] | None:

@@ -69,6 +69,12 @@ class StationTable(Table):
     observed: Annotated[
         str | None, Field(min_length=1, max_length=1000, description="the name of a CSV of levels")
     ] = None
+    record: Annotated[Any, Field(description="a table { file, zone, units, time_column, level_column }")] = (
+        None
+    )
+    record_weather: Annotated[
+        str | None, Field(min_length=1, max_length=1000, description="the name of a CSV of weather")
+    ] = None
 
 
 Two = Field(min_length=2, max_length=2)

@@ -21,6 +21,7 @@ from harmonics.files.file_models import (
 )
 from harmonics.files.followers import IN_ORDER, follow_current, follow_tide, swapped
 from harmonics.files.problems import Here, Problems, named, shown
+from harmonics.files.record_source import RecordSource, read_record_source, zone_of
 from harmonics.stations.types import (
     AnyCurrentStation,
     CurrentStation,
@@ -61,6 +62,7 @@ class StationFile:
         other_tables: the tables of other rooms, unchecked.
         unread: ids that the file gives to stations and currents that could not be read.
         observed: files of recent readings by station id.
+        records: observed levels by station id.
     """
 
     path: Path
@@ -73,6 +75,7 @@ class StationFile:
     other_tables: Mapping[str, Any] = field(default_factory=dict)
     unread: frozenset[str] = frozenset()
     observed: Mapping[str, Path] = field(default_factory=dict)
+    records: Mapping[str, RecordSource] = field(default_factory=dict)
 
 
 def read_station_file(path: Path, other_tables: tuple[str, ...] = ()) -> StationFile:
@@ -109,8 +112,9 @@ def collect_stations(path: Path, other_tables: tuple[str, ...], problems: Proble
     others = {key: document.pop(key) for key in other_tables if key in document}
     refuse_unknown(document, HeadTable, other_tables, top)
     head = checked(HeadTable, document, top)
-    zone = _zone(document.get("time_zone"), top.at("time_zone"))
-    reader = _Reader(path.parent, document.get("node_factors"), top)
+    name = document.get("time_zone")
+    zone = top.at("time_zone").parsed(zone_of, name) if isinstance(name, str) else None
+    reader = _Reader(path.parent, document.get("node_factors"), zone, top)
     stations = reader.read(document.get("stations"), _TIDES)
     currents = reader.read(document.get("currents"), _CURRENTS)
     return StationFile(
@@ -124,17 +128,8 @@ def collect_stations(path: Path, other_tables: tuple[str, ...], problems: Proble
         other_tables=others,
         unread=reader.declared - {item.id for item in (*stations, *currents)},
         observed=reader.observed,
+        records=reader.records,
     )
-
-
-def _zone(name: object, here: Here) -> ZoneInfo | None:
-    if not isinstance(name, str):
-        return None
-    try:
-        return ZoneInfo(name)
-    except (KeyError, ValueError, OSError):
-        here.say(shown(name), 'an IANA time zone such as "America/Chicago"')
-        return None
 
 
 P = TypeVar("P", Station, OwnCurrentStation)
@@ -162,13 +157,15 @@ class _Follower(NamedTuple, Generic[M]):
 class _Reader:
     """Reads the station tables of one file."""
 
-    def __init__(self, folder: Path, practice: object, top: Here) -> None:
+    def __init__(self, folder: Path, practice: object, zone: ZoneInfo | None, top: Here) -> None:
         self.folder = folder
+        self.zone = zone
         self.practice = practice if practice in ("yearly", "continuous") else "yearly"
         self.top = top
         self.seen: dict[str, str] = {}
         self.declared: frozenset[str] = frozenset()
         self.observed: dict[str, Path] = {}
+        self.records: dict[str, RecordSource] = {}
 
     def read(self, tables: object, kind: _Kind[P, M, Q]) -> tuple[P | Q, ...]:
         """Stations of one list in the file's order; a follower may stand before its reference."""
@@ -238,10 +235,13 @@ class _Reader:
         model = checked(StationTable, table, here)
         unit = _unit(table)
         constants = self._constants(table, here, unit.metres)
+        source = read_record_source(table, self.folder, self.zone, here)
         if model is None or constants is None or not self._new_id(model.id, here):
             return None
         if model.observed is not None:
             self.observed[model.id] = self.folder / model.observed
+        if source is not None:
+            self.records[model.id] = source
         return Station(
             model.id,
             model.name,

@@ -16,10 +16,8 @@ GREATEST_DELAY = 3 * HOUR
 """What seems later than this is no delay: half of a semidiurnal tide's fall."""
 
 
-def even_departures(
-    scenarios: Scenarios, station: TideStation, start: float, step: float, count: int
-) -> tuple[Array, Array]:
-    """Departures of the level from the tide at a station, and their rates, of every scenario.
+def levels_at(scenarios: Scenarios, station: TideStation, start: float, step: float, count: int) -> Array:
+    """Departures of the level from the tide at a station at even steps, metres: shape (k, count).
 
     A secondary station has those of its reference at the time there, as large as its differences make a
     change of level.
@@ -28,19 +26,23 @@ def even_departures(
         scenarios: of the station, or of its reference.
         station: where they are wanted.
         start, step, count: even steps, POSIX seconds.
-
-    Returns:
-        Metres and metres a second, shape (k, count) each.
     """
     if isinstance(station, Station):
-        return scenarios.even_levels(start, step, count), scenarios.even_rates(start, step, count)
-    t = start + step * np.arange(count, dtype=float)
-    there, pace, gain = passed_on(station, t)
-    level = curve(scenarios.levels, scenarios.start, there)
-    rate = curve(scenarios.flows, scenarios.start, there, slope=True)
+        return scenarios.even_levels(start, step, count)
+    there, _, gain = passed_on(station, start + step * np.arange(count, dtype=float))
+    return gain * curve(scenarios.levels, scenarios.start, there)
+
+
+def rates_at(scenarios: Scenarios, station: TideStation, start: float, step: float, count: int) -> Array:
+    """As `levels_at`, of the departures' rates, metres a second."""
+    if isinstance(station, Station):
+        return scenarios.even_rates(start, step, count)
+    there, pace, gain = passed_on(station, start + step * np.arange(count, dtype=float))
+    out = gain * pace * curve(scenarios.flows, scenarios.start, there, slope=True)
     change = np.gradient(gain, step) if count > 1 else np.zeros(count)
-    flow = curve(scenarios.flows, scenarios.start, there) if change.any() else 0.0
-    return gain * level, gain * pace * rate + change * flow
+    if change.any():
+        out += change * curve(scenarios.flows, scenarios.start, there)
+    return np.asarray(out)
 
 
 def even_delays(scenarios: Scenarios, start: float, step: float, count: int) -> Array:

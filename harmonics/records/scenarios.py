@@ -67,6 +67,17 @@ class Scenarios:
         """Times of the knots, POSIX seconds, shape (m,)."""
         return self.start + HOUR * np.arange(self.levels.shape[1], dtype=float)
 
+    def chosen(self, index: Indices) -> "Scenarios":
+        """Some of them."""
+        left = None if self.unexplained is None else self.unexplained[index]
+        return replace(
+            self,
+            levels=self.levels[index],
+            flows=self.flows[index],
+            origins=self.origins[index],
+            unexplained=left,
+        )
+
     def with_levels(self, levels: Array) -> "Scenarios":
         """The same with other departures of the level; its rates stay."""
         return replace(self, levels=levels)

@@ -1,10 +1,8 @@
 """Records as a station file names them, and what they tell; only the first reading takes long."""
 
 from dataclasses import dataclass
-from datetime import tzinfo
 from hashlib import sha256
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -15,34 +13,14 @@ from harmonics.records.residuals import Cleaning, Flaw, Residuals
 from harmonics.records.response import Response
 from harmonics.records.scenarios import Scenarios, scenarios_of
 from harmonics.stations.types import Station
-from harmonics.units import LengthUnit
+
+if TYPE_CHECKING:
+    from harmonics.files.record_source import RecordSource
 
 METHOD = "1"
 """Part of every name; another number when cleaning or the response change."""
 LEVELS = "a CSV file of times and levels"
 WEATHER = "a CSV file of times and weather"
-
-
-@dataclass(frozen=True, slots=True)
-class RecordFile:
-    """A file of observed levels, and how to read it.
-
-    Attributes:
-        path: the file.
-        unit: of its levels; None where its header says.
-        zone: of its clock; None where its stamps or its header say.
-        time_column, level_column: headers; None where there is but one of each kind.
-        weather: a file of the weather of its time; None without.
-        fallback: zone of the clocks of both where nothing else says one.
-    """
-
-    path: Path
-    unit: LengthUnit | None = None
-    zone: tzinfo | None = None
-    time_column: str | None = None
-    level_column: str | None = None
-    weather: Path | None = None
-    fallback: tzinfo | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,7 +51,7 @@ class StationRecord:
         return StationRecord(self.station, residuals, self.response, explained)
 
 
-def read_station_record(station: Station, record: RecordFile) -> StationRecord:
+def read_station_record(station: Station, record: "RecordSource") -> StationRecord:
     """What a record tells of a station, from the cache where it is known already.
 
     Raises:
@@ -91,7 +69,7 @@ def read_station_record(station: Station, record: RecordFile) -> StationRecord:
     return found
 
 
-def _made(station: Station, record: RecordFile, text: str, weather: str) -> StationRecord:
+def _made(station: Station, record: "RecordSource", text: str, weather: str) -> StationRecord:
     from harmonics.records.cleaning import residuals_of
     from harmonics.records.reader import parse_record
     from harmonics.records.record_clock import with_fallback
@@ -130,7 +108,7 @@ def answered(station: Station, residuals: Residuals, weather: Any) -> StationRec
     return StationRecord(station, residuals, response, explained)
 
 
-def _name(station: Station, record: RecordFile, text: str, weather: str) -> str:
+def _name(station: Station, record: "RecordSource", text: str, weather: str) -> str:
     constants = station.constants
     reading = (record.unit, record.zone, record.time_column, record.level_column, record.fallback)
     names = tuple(row.name for row in constants.constituents)

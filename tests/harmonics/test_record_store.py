@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from harmonics.errors import EbblightError, FileProblemsError
+from harmonics.files.record_source import RecordSource
 from harmonics.records import cache as kept_arrays
 from harmonics.records import cleaning
-from harmonics.records.store import RecordFile, read_station_record
+from harmonics.records.store import read_station_record
 from harmonics.stations.prediction import levels
 from harmonics.sums.waves import year_start
 from harmonics.units import LengthUnit
@@ -55,7 +56,7 @@ def kept(cache):
 
 
 def test_the_second_reading_takes_what_the_first_made(cache, gauge, cleaned):
-    first, second = (read_station_record(STATION, RecordFile(gauge)) for _ in range(2))
+    first, second = (read_station_record(STATION, RecordSource(gauge)) for _ in range(2))
     assert len(cleaned) == 1
     assert len(kept(cache)) == 1
     one, two = first.residuals, second.residuals
@@ -65,24 +66,24 @@ def test_the_second_reading_takes_what_the_first_made(cache, gauge, cleaned):
 
 
 def test_whatever_residuals_depend_on_makes_another_name(gauge, cleaned):
-    read_station_record(STATION, RecordFile(gauge))
+    read_station_record(STATION, RecordSource(gauge))
     text = gauge.read_text()
     gauge.write_text(text.replace(",0.1", ",0.2", 1))
-    read_station_record(STATION, RecordFile(gauge))
+    read_station_record(STATION, RecordSource(gauge))
     gauge.write_text(text)
     other = type(STATION)(
         "o", "O", 0.0, 0.0, "MLLW", STATION.mean_level + 0.1, STATION.constants, STATION.practice
     )
-    read_station_record(other, RecordFile(gauge))
-    read_station_record(STATION, RecordFile(gauge, unit=LengthUnit.METRES))
+    read_station_record(other, RecordSource(gauge))
+    read_station_record(STATION, RecordSource(gauge, unit=LengthUnit.METRES))
     assert len(cleaned) == 4
-    read_station_record(STATION, RecordFile(gauge))
+    read_station_record(STATION, RecordSource(gauge))
     assert len(cleaned) == 4
 
 
 @pytest.mark.parametrize("damage", [b"", b"PK\x03\x04 nothing", None, "cut", "flip"])
 def test_a_damaged_file_is_made_again(cache, gauge, cleaned, damage):
-    expected = read_station_record(STATION, RecordFile(gauge))
+    expected = read_station_record(STATION, RecordSource(gauge))
     (place,) = kept(cache)
     whole = place.read_bytes()
     if damage == "cut":
@@ -96,24 +97,24 @@ def test_a_damaged_file_is_made_again(cache, gauge, cleaned, damage):
         np.savez(place, other=np.zeros(3))
     else:
         place.write_bytes(damage)
-    found = read_station_record(STATION, RecordFile(gauge))
+    found = read_station_record(STATION, RecordSource(gauge))
     assert len(cleaned) == 2
     assert np.array_equal(found.residuals.level, expected.residuals.level, equal_nan=True)
-    assert read_station_record(STATION, RecordFile(gauge)).residuals.start == expected.residuals.start
+    assert read_station_record(STATION, RecordSource(gauge)).residuals.start == expected.residuals.start
     assert len(cleaned) == 2
 
 
 def test_a_folder_that_cannot_be_written_only_costs_time(cache, gauge, cleaned):
     cache.write_text("a file where the folder should be")
     for _ in range(2):
-        read_station_record(STATION, RecordFile(gauge))
+        read_station_record(STATION, RecordSource(gauge))
     assert len(cleaned) == 2
 
 
 def test_without_a_home_nothing_is_kept(gauge, cleaned, monkeypatch):
     monkeypatch.setattr(kept_arrays, "place_of", lambda name: None)
     for _ in range(2):
-        read_station_record(STATION, RecordFile(gauge))
+        read_station_record(STATION, RecordSource(gauge))
     assert len(cleaned) == 2
 
 
@@ -122,7 +123,7 @@ def test_nothing_half_written_stays(cache, gauge, monkeypatch):
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "replace", broken)
-    read_station_record(STATION, RecordFile(gauge))
+    read_station_record(STATION, RecordSource(gauge))
     assert [path for path in cache.rglob("*") if path.is_file()] == []
 
 
@@ -131,7 +132,7 @@ def test_the_oldest_go(cache, gauge, monkeypatch):
     lines = gauge.read_text()
     for k in range(4):
         gauge.write_text(f"# {k}\n{lines}")
-        read_station_record(STATION, RecordFile(gauge))
+        read_station_record(STATION, RecordSource(gauge))
         for path in kept(cache):
             stamp = path.stat().st_mtime - 10
             os.utime(path, (stamp, stamp))
@@ -141,11 +142,11 @@ def test_the_oldest_go(cache, gauge, monkeypatch):
 def test_what_is_wrong_is_told_and_not_kept(cache, gauge):
     missing = gauge.with_name("none.csv")
     with pytest.raises(FileProblemsError, match="no such file"):
-        read_station_record(STATION, RecordFile(missing))
+        read_station_record(STATION, RecordSource(missing))
     gauge.write_text(gauge.read_text().replace("time_utc", "time"))
     with pytest.raises(FileProblemsError, match="a clock without a zone"):
-        read_station_record(STATION, RecordFile(gauge))
+        read_station_record(STATION, RecordSource(gauge))
     gauge.write_text(gauge.read_text().replace("time,level_m", "time_utc,level_ft"))
     with pytest.raises(EbblightError, match="metres read as feet"):
-        read_station_record(STATION, RecordFile(gauge))
+        read_station_record(STATION, RecordSource(gauge))
     assert kept(cache) == []

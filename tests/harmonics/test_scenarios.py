@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonics.errors import EbblightError
-from harmonics.records.places import even_delays, even_departures
+from harmonics.records.places import even_delays, levels_at, rates_at
 from harmonics.records.scenarios import FEWEST, MOST, SEASON_DAYS, Scenarios, scenarios_of
 from harmonics.records.slow import MONTH_DAYS, SlowMeans, slow_shifts
 from harmonics.records.splines import curve, even_curve
@@ -217,7 +217,8 @@ class TestOtherPlaces:
 
     def test_the_gauge_itself_has_its_own(self):
         found = laid(red_noise(200, 10.0, 0.1, 2))
-        level, rate = even_departures(found, found.station, 9 * HOUR, 300.0, 50)
+        place = (found, found.station, 9 * HOUR, 300.0, 50)
+        level, rate = levels_at(*place), rates_at(*place)
         assert np.array_equal(level, found.even_levels(9 * HOUR, 300.0, 50))
         assert np.array_equal(rate, found.even_rates(9 * HOUR, 300.0, 50))
 
@@ -225,7 +226,8 @@ class TestOtherPlaces:
         start = year_start(2021)
         found = laid(red_noise(400, 10.0, 0.1, 2), start=start)
         same = HeightDifference(seconds=3600.0, factor=0.6, offset=0.5)
-        level, rate = even_departures(found, self.secondary(same, same), start + 5 * DAY, 300.0, 500)
+        place = (found, self.secondary(same, same), start + 5 * DAY, 300.0, 500)
+        level, rate = levels_at(*place), rates_at(*place)
         assert level == pytest.approx(0.6 * found.even_levels(start + 5 * DAY - 3600.0, 300.0, 500), abs=1e-9)
         assert rate == pytest.approx(0.6 * found.even_rates(start + 5 * DAY - 3600.0, 300.0, 500), abs=1e-12)
 
@@ -244,7 +246,7 @@ class TestOtherPlaces:
         start = year_start(2021) + 20 * DAY
         found = laid(np.full(600, 0.01), start=start - 10 * DAY)
         station = self.secondary(*differences)
-        level, rate = even_departures(found, station, start, 300.0, 1000)
+        level, rate = (at(found, station, start, 300.0, 1000) for at in (levels_at, rates_at))
         reference = published_station("8724580")
         higher = type(reference)(
             "r", "R", 0.0, 0.0, "MLLW", reference.mean_level + 0.01, reference.constants, reference.practice

@@ -8,7 +8,18 @@ import pytest
 from tests.windows.conftest import KNOT, MadeFlow, at, conditions_of, one_spot
 from windows.conditions.clock_gates import OutOfSeason, OutsideHours, Past
 from windows.render.words.gates import WORDS
-from windows.shoreline.gates import LIMITS, Gate, LeastSpeed, Limit, Measure, Moment, SunDown
+from windows.shoreline.gates import (
+    LIMITS,
+    Gate,
+    GreatestChop,
+    GreatestWind,
+    LeastSpeed,
+    Limit,
+    Measure,
+    Moment,
+    SunDown,
+    ThunderFrom,
+)
 from windows.shoreline.spots import Factor, Points
 
 START = at("2026-08-15 00:00")
@@ -29,9 +40,19 @@ def test_every_gate_has_its_words_and_no_two_the_same():
         assert "{}" in WORDS[kind].limit
 
 
-def test_limits_stand_least_before_greatest_of_each_measure():
-    assert len(LIMITS) == 2 * len(Measure)
-    for low, high in list(pairwise(LIMITS))[::2]:
+WATER = (Measure.LEVEL, Measure.DEPTH, Measure.SPEED)
+WEATHER = {
+    GreatestWind: Measure.WIND,
+    GreatestChop: Measure.CHOP,
+    ThunderFrom: Measure.THUNDER,
+}
+
+
+def test_limits_stand_least_before_greatest_of_each_measure_of_water():
+    water = [kind for kind in LIMITS if kind.measure in WATER]
+    assert len(water) == 2 * len(WATER)
+    assert {kind: kind.measure for kind in LIMITS if kind not in water} == WEATHER
+    for low, high in list(pairwise(water))[::2]:
         assert low.measure is high.measure
         assert (low.least, high.least) == (True, False)
         assert (low.key.split("_")[0], high.key.split("_")[0]) == ("least", "greatest")
@@ -40,11 +61,17 @@ def test_limits_stand_least_before_greatest_of_each_measure():
 @pytest.mark.parametrize("kind", LIMITS)
 def test_a_limit_itself_is_allowed_and_shuts_nothing_that_is_not_known(kind: type[Limit]):
     values = np.array([0.9, 1.0, 1.1])
-    moment = Moment(t=values, level=values, depth=values, speed=values, sun_altitude=values)
-    assert kind(1.0).shut(moment).tolist() == ([True, False, False] if kind.least else [False, False, True])
+    moment = Moment(values, values, values, values, values, values, values, values)
+    if kind is ThunderFrom:  # from a chance on, not above it
+        assert kind(1.0).shut(moment).tolist() == [False, True, True]
+    else:
+        expected = [True, False, False] if kind.least else [False, False, True]
+        assert kind(1.0).shut(moment).tolist() == expected
     unknown = Moment(t=values, level=values, depth=None, speed=None, sun_altitude=values)
     if kind.measure is not Measure.LEVEL:
         assert not kind(1.0).shut(unknown).any()
+    gap = np.full(3, np.nan)
+    assert not kind(1.0).shut(Moment(values, gap, gap, gap, values, gap, gap, gap)).any()
 
 
 def test_a_least_speed_shuts_slower_water(shore):

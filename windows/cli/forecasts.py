@@ -21,6 +21,7 @@ from windows.cli.options import (
     quarry_option,
     span_options,
     target_options,
+    weather_option,
 )
 from windows.cli.output import Answer, Target, screen_width
 from windows.render.formats import RenderOptions, ResultKind, write
@@ -43,6 +44,7 @@ class Asked:
         quarry: name of the fish one is after; None for the file's own.
         hours: when people can fish; None for the file's own.
         observed: a file of readings; None for the file's own.
+        weather: a file of weather; None for the file's own.
         mark: points from which a session gets a calendar entry; None for the file's.
         why: which sessions are explained at length.
         all_sessions: whether a calendar holds more than one entry a day and group of spots.
@@ -52,6 +54,7 @@ class Asked:
     quarry: str | None
     hours: "Hours | None"
     observed: Path | None
+    weather: Path | None
     mark: float | None
     why: str
     all_sessions: bool
@@ -105,22 +108,18 @@ class ForecastJob:
     def _written(
         self, shore: "Shore", spots: "tuple[Spot, ...]", progress: Callable[[int], None] | None
     ) -> Answer:
-        from windows.conditions.outlook import Outlook
-        from windows.conditions.todays_water import departures
+        from windows.conditions.knowledge import outlook_of
         from windows.forecast.making import make_forecast
         from windows.render.words.phrases import words_of
         from windows.render.words.todays import todays_water
         from windows.shoreline.hours import parse_hours
 
-        found = departures(shore, [item.station for item in spots], self.asked.observed, self.now)
+        asked = self.asked
+        outlook = outlook_of(shore, [item.station for item in spots], self.now, asked.observed, asked.weather)
         first = self.span.first(self.now, shore.head.zone)
         default = parse_hours(self.default_hours)
-        forecast = make_forecast(
-            shore, spots, first, self.span.days, Outlook(self.now, found), default, progress
-        )
-        options = RenderOptions(
-            self.width, shore.path.name, self.asked.mark, Why(self.asked.why), self.asked.all_sessions
-        )
+        forecast = make_forecast(shore, spots, first, self.span.days, outlook, default, progress)
+        options = RenderOptions(self.width, shore.path.name, asked.mark, Why(asked.why), asked.all_sessions)
         remarks: tuple[str, ...] = ()
         if self.form == "csv":  # the one format with no room for sentences
             remarks = tuple(todays_water(forecast, words_of(forecast.head)))
@@ -171,6 +170,7 @@ def _forecast_options(kind: ResultKind, days: int, hours: str) -> Decorator:
             f'[default: the file\'s, or "{hours}"]',
         ),
         observed_option,
+        weather_option,
         click.option(
             "--mark",
             type=click.FloatRange(0, 100),

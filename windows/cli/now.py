@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from windows.cli.answer import answer
-from windows.cli.options import file_argument, now_of, observed_option, target_options
+from windows.cli.options import file_argument, now_of, observed_option, target_options, weather_option
 from windows.cli.output import Answer, Target, screen_width
 from windows.render.formats import RenderOptions, ResultKind, write
 
@@ -22,6 +22,7 @@ class NowJob:
         form: name of the format.
         spot: id of the only one wanted; None for all.
         observed: a file of readings; None for the file's own.
+        weather: a file of weather; None for the file's own.
     """
 
     now: float
@@ -29,12 +30,12 @@ class NowJob:
     form: str
     spot: str | None
     observed: Path | None
+    weather: Path | None
 
     def single(self, file: Path) -> Answer:
         """This minute at the spots of a file, or at the one named."""
         from windows.cli.forecasts import chosen_spots
-        from windows.conditions.outlook import Outlook
-        from windows.conditions.todays_water import departures
+        from windows.conditions.knowledge import outlook_of
         from windows.forecast.now import make_now
         from windows.render.words.phrases import words_of
         from windows.render.words.todays import todays_water
@@ -42,8 +43,9 @@ class NowJob:
 
         shore = read_shore(file)
         spots = chosen_spots(shore, self.spot, several=True)
-        found = departures(shore, [item.station for item in spots], self.observed, self.now)
-        report = make_now(shore, spots, Outlook(self.now, found))
+        stations = [item.station for item in spots]
+        outlook = outlook_of(shore, stations, self.now, self.observed, self.weather)
+        report = make_now(shore, spots, outlook)
         remarks: tuple[str, ...] = ()
         if self.form == "csv":  # the one format with no room for sentences
             remarks = tuple(todays_water(report.forecast, words_of(shore.head)))
@@ -58,13 +60,21 @@ class NowJob:
 @file_argument
 @click.option("--spot", help="Id of one spot of the file.")
 @observed_option
+@weather_option
 @target_options(ResultKind.NOW)
 @click.pass_context
-def now(ctx: click.Context, file: Path, spot: str | None, observed: Path | None, target: Target) -> None:
+def now(
+    ctx: click.Context,
+    file: Path,
+    spot: str | None,
+    observed: Path | None,
+    weather: Path | None,
+    target: Target,
+) -> None:
     """This minute at each spot: level, flow, points, what is left of the window, or the next session.
 
     FILE may be a folder of station files: each gets a result in the folder of -o.
     """
     if observed is not None and os.path.isdir(file):
         raise click.UsageError("--observed has readings of one station: name one file, not a folder")
-    answer(NowJob(now_of(ctx), screen_width(), target.form, spot, observed), file, target)
+    answer(NowJob(now_of(ctx), screen_width(), target.form, spot, observed, weather), file, target)

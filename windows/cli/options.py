@@ -224,6 +224,15 @@ def place_options(station: str, spot: str | None) -> Decorator:
     return group("choice", Choice, *options)
 
 
+def weather_option(function: F) -> F:
+    """--weather."""
+    return click.option(
+        "--weather",
+        type=click.Path(path_type=Path),
+        help="CSV of weather by standard names and units, as 'wind_speed [kn]': wind, chop, thunder, level.",
+    )(function)
+
+
 def observed_option(function: F) -> F:
     """--observed."""
     return click.option(

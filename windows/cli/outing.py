@@ -20,6 +20,7 @@ from windows.cli.options import (
     quarry_option,
     span_options,
     target_options,
+    weather_option,
 )
 from windows.cli.output import Answer, Target, screen_width
 from windows.render.formats import RenderOptions, ResultKind, write
@@ -45,6 +46,7 @@ class Asked:
         leave_after, home_by: when one can be out; None for the file's.
         mix: whether spots whose points do not compare may share a plan.
         observed: a file of readings; None for the file's own.
+        weather: a file of weather; None for the file's own.
     """
 
     day: date | None
@@ -55,6 +57,7 @@ class Asked:
     home_by: "DayTime | None"
     mix: bool
     observed: Path | None
+    weather: Path | None
 
 
 @dataclass(frozen=True)
@@ -96,17 +99,17 @@ class PlanJob:
     def _written(
         self, shore: "Shore", spots: "tuple[Spot, ...]", progress: Callable[[int], None] | None
     ) -> Answer:
-        from windows.conditions.outlook import Outlook
-        from windows.conditions.todays_water import departures
+        from windows.conditions.knowledge import outlook_of
         from windows.outing.making import make_plans
         from windows.render.words.phrases import words_of
         from windows.render.words.todays import todays_water
 
         outing = self._wanted(shore)
-        found = departures(shore, [item.station for item in spots], self.asked.observed, self.now)
+        asked = self.asked
+        stations = [item.station for item in spots]
+        outlook = outlook_of(shore, stations, self.now, asked.observed, asked.weather)
         first = self.asked.day or self.span.first(self.now, shore.head.zone)
         days = self.span.days if self.asked.day is None else 1
-        outlook = Outlook(self.now, found)
         plans = make_plans(shore, spots, first, days, outlook, outing, self.asked.mix, progress)
         remarks: tuple[str, ...] = ()
         if self.form == "csv":  # the one format with no room for sentences
@@ -182,6 +185,7 @@ _asked = group(
     ),
     quarry_option,
     observed_option,
+    weather_option,
 )
 
 

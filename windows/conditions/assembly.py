@@ -2,25 +2,33 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from harmonics.arrays import Array
+from harmonics.errors import EbblightError
 from windows.astronomy import Body, Sky, SkyEvent, SkyEventKind
-from windows.conditions.cases import ASSUMED_TURN, KNOWN_TURN, TimeShifts
+from windows.conditions.cases import ASSUMED_TURN, KNOWN_TURN, Cases, TimeShifts
 from windows.conditions.clock_gates import OutOfSeason, OutsideHours, Past
 from windows.conditions.daily import fishing_hours, season, sun_marks
+from windows.conditions.flow import Flow
 from windows.conditions.flow_models import flow_of
 from windows.conditions.outlook import Outlook
 from windows.conditions.scoring import Conditions, MoonTimes, ScoreCurve
 from windows.conditions.span import Span
-from windows.shoreline.gates import Gate
+from windows.shoreline.gates import Gate, ThunderFrom
 from windows.shoreline.hours import ANY_HOURS, Hours, SunTimes
 from windows.shoreline.spots import Spot
+
+if TYPE_CHECKING:
+    from harmonics.records.weather import Weather
 
 MARGIN = 60 * 3600.0
 """Curves and turns reach this far beyond the days asked for: sessions a day and a half off may overlap those
 inside, and their windows reach on."""
+THUNDER_LIKELY = 0.5
+"""Probability of thunder from which a spot is shut where its file says nothing else (judgement)."""
 STEP = 300.0
 """Score curve: 5-minute steps, aligned to the clock (UTC)."""
 
@@ -88,15 +96,23 @@ def conditions_of(
         SkyRangeError: as for `skies_of`.
     """
     seen = skies_of([spot], span)[0] if sky is None else sky
-    flow = flow_of(spot, span.start - MARGIN, span.end + MARGIN)
+    reach = span.start - MARGIN, span.end + MARGIN
+    flow = flow_of(spot, *reach)
+    weather = outlook.weather
+    ahead = None if weather is None else outlook.level_ahead(spot.station, *reach)
+    cases, no_chance = _cases(spot, flow, outlook, *reach)
     return Conditions(
         spot=spot,
         flow=flow,
         sky=seen.sky,
         moon=seen.moon,
-        gates=(*_clock_gates(spot, span, outlook, default_hours, seen.marks), *spot.gates),
+        gates=(*_clock_gates(spot, span, outlook, default_hours, seen.marks), *_spot_gates(spot, weather)),
         departure=outlook.departure(spot.station),
-        cases=TimeShifts(ASSUMED_TURN if flow.assumed_turn else KNOWN_TURN),
+        cases=cases,
+        ahead=ahead,
+        weather=weather,
+        record=outlook.record(spot.station),
+        no_chance=no_chance,
     )
 
 
@@ -105,6 +121,30 @@ def curve_of(conditions: Conditions, span: Span) -> ScoreCurve:
     first = np.ceil((span.start - MARGIN) / STEP) * STEP
     count = int((span.end + MARGIN - first) // STEP) + 1
     return conditions.even(float(first), STEP, count)
+
+
+def _cases(spot: Spot, flow: Flow, outlook: Outlook, start: float, end: float) -> tuple[Cases, str]:
+    """How wrong the water can be: by the gauge's record where there is one; and why that tells nothing."""
+    shifts = TimeShifts(ASSUMED_TURN if flow.assumed_turn else KNOWN_TURN)
+    record = outlook.record(spot.station)
+    if record is None:
+        return shifts, ""
+    from windows.conditions.record_cases import record_cases
+
+    ahead = outlook.level_ahead(spot.station, start, end)
+    try:
+        return record_cases(spot.station, flow, record, ahead, start, end + STEP), ""
+    except EbblightError as error:
+        return shifts, str(error)
+
+
+def _spot_gates(spot: Spot, weather: "Weather | None") -> tuple[Gate, ...]:
+    """The spot's own gates; where thunder is forecast, one for it whether the file sets it or not."""
+    if weather is None or spot.limit(ThunderFrom) is not None:
+        return spot.gates
+    from harmonics.records.quantities import Quantity
+
+    return (*spot.gates, ThunderFrom(THUNDER_LIKELY)) if weather.knows(Quantity.THUNDER) else spot.gates
 
 
 def _clock_gates(

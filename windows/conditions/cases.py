@@ -24,12 +24,14 @@ class Water:
     """The water at even steps; all arrays of one shape (n,).
 
     Attributes:
+        start: of the first step, POSIX seconds.
         step: seconds.
         predicted: level by the tide alone, metres above datum.
         departure: how the water stands against it today, metres.
         outgoing: movement past the spot, outgoing positive, m/s.
     """
 
+    start: float
     step: float
     predicted: Array
     departure: Array
@@ -37,7 +39,13 @@ class Water:
 
 
 class Cases(ABC):
-    """What the water may do in the place of what is predicted."""
+    """What the water may do in the place of what is predicted.
+
+    Attributes:
+        seen: whether the water has been seen to do so, so that a share of the cases is a chance.
+    """
+
+    seen: bool = False
 
     @abstractmethod
     def of(self, water: Water) -> Iterator[tuple[Array, Array]]:

@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike
 from harmonics.arrays import Array
 from harmonics.stations import tides
 from harmonics.stations.currents import currents_at, even_currents_of
+from harmonics.stations.inlet import Inlet
 from harmonics.stations.types import AnyCurrentStation, TideStation
 from windows.shoreline.spots import SpeedRange
 
@@ -217,11 +218,17 @@ class InletFlow(SpeedFlow):
     Attributes:
         t: POSIX seconds at even steps, shape (n,); times outside are refused.
         ebb: outgoing speed at these times, m/s, straight between them.
+        bay: level of the bay at these times, metres above datum.
+        station: whose level is the sea's.
+        inlet: what was solved.
         speeds: as in SpeedFlow.
     """
 
     t: Array
     ebb: Array
+    bay: Array
+    station: TideStation
+    inlet: Inlet
     speeds: SpeedRange
     kind = FlowKind.INLET
     assumed_turn = False

@@ -45,8 +45,9 @@ def flow_of(spot: Spot, start: float, end: float) -> Flow:
     if isinstance(source, CurrentSource):
         return MeasuredCurrent(source.station, source.delay, source.factor, speeds)
     if isinstance(source, InletSource):
-        t, _, ebb = solved_inlet(spot.station, inlet_of(source, spot.station, middle), start, end)
-        return InletFlow(t, ebb, speeds)
+        inlet = inlet_of(source, spot.station, middle)
+        t, bay, ebb = solved_inlet(spot.station, inlet, start, end)
+        return InletFlow(t, ebb, bay, spot.station, inlet, speeds)
     if isinstance(source, BasinSource):
         scale = source.basin_area / source.opening_area
         return ScaledFall(FlowKind.BASIN, spot.station, lag, scale, speeds, assumed)

@@ -7,6 +7,7 @@ spot wants it otherwise) and every gate is open.
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -16,8 +17,14 @@ from harmonics.stations import tides
 from windows.astronomy import Sky
 from windows.conditions.cases import KNOWN_TURN, Cases, TimeShifts
 from windows.conditions.flow import Flow
-from windows.shoreline.gates import Gate, Limit, Moment
+from windows.shoreline.gates import Gate, Moment, of_water
 from windows.shoreline.spots import Factor, LightPreference, Spot
+
+if TYPE_CHECKING:
+    from harmonics.records.ahead import LevelAhead
+    from harmonics.records.store import StationRecord
+    from harmonics.records.weather import Weather
+    from windows.conditions.spot_weather import SpotWeather
 
 MAJOR_HALF_WIDTH = 3600.0
 """A major lasts 2 h around the moon's upper or lower transit, a minor 1 h around rise or set (tradition)."""
@@ -72,14 +79,15 @@ class ScoreCurve:
 
     Attributes:
         t: POSIX seconds.
-        level: metres above datum, with today's departure from prediction where readings tell it.
-        departure: that departure, metres; 0 without readings.
+        level: metres above datum, with the departure from the tide that readings and weather tell.
+        departure: that departure, metres; 0 without them.
         outgoing: movement past the spot, outgoing positive: m/s of speed or of falling level.
         going: the same, positive in the direction that is fished.
         sun_altitude: degrees.
         flow_factor: 0 to 1, whatever the gates.
         shares: points that each factor has to give, in the order of `Factor`; shape (factors, n).
         shut: for each gate, where it is shut; in the order in which a reason is looked for.
+        weather: at these times; None without any.
     """
 
     t: Array
@@ -91,6 +99,7 @@ class ScoreCurve:
     flow_factor: Array
     shares: Array
     shut: dict[Gate, Flags]
+    weather: "SpotWeather | None" = None
 
     @cached_property
     def open(self) -> Flags:
@@ -100,7 +109,7 @@ class ScoreCurve:
     @cached_property
     def clock_open(self) -> Flags:
         """Where every gate is open that shuts whatever the water does."""
-        return _none_of(self.t, (flags for gate, flags in self.shut.items() if not isinstance(gate, Limit)))
+        return _none_of(self.t, (flags for gate, flags in self.shut.items() if not of_water(gate)))
 
     @cached_property
     def fishable(self) -> Flags:
@@ -129,6 +138,7 @@ class ScoreCurve:
             flow_factor=self.flow_factor[index],
             shares=self.shares[:, index],
             shut={gate: flags[index] for gate, flags in self.shut.items()},
+            weather=None if self.weather is None else self.weather.steps(index),
         )
 
 
@@ -148,6 +158,10 @@ class Conditions:
         gates: what can shut it, in the order in which a reason is looked for.
         departure: how the water stands against its prediction today; None where nobody has read a gauge.
         cases: how wrong the water can be.
+        ahead: what readings and weather together tell of the level; None without weather.
+        weather: observed or forecast; None where nobody knows any.
+        record: what the gauge's record tells; None without one.
+        no_chance: why it tells no chance, in words; empty where it does, or there is none.
     """
 
     spot: Spot
@@ -157,6 +171,10 @@ class Conditions:
     gates: tuple[Gate, ...]
     departure: Departure | None = None
     cases: Cases = WATER_TIME
+    ahead: "LevelAhead | None" = None
+    weather: "Weather | None" = None
+    record: "StationRecord | None" = None
+    no_chance: str = ""
 
     def even(self, start: float, step: float, count: int) -> ScoreCurve:
         """The curve at start + step x (0 .. count - 1)."""
@@ -170,14 +188,21 @@ class Conditions:
         altitude = self.sky.sun_altitude(self.spot.latitude, self.spot.longitude, t)[0]
         return self._score(t, tides.levels(self.spot.station, t), self.flow.outgoing(t), altitude)
 
-    def in_case(self, curve: ScoreCurve, level: Array, outgoing: Array) -> Array:
-        """Points by factor with other water under the same sky and clock; shape (factors, n)."""
+    def in_case(self, curve: ScoreCurve, level: Array, outgoing: Array) -> tuple[Array, Array]:
+        """Other water under the same sky, clock and weather.
+
+        Returns:
+            Points by factor, shape (factors, n); and the flow factor where the limits are open that the
+            water decides, else 0, shape (n,).
+        """
         going = self._going(outgoing)
+        factor = self._factor(going)
         shares = curve.shares.copy()
-        shares[FLOW_ROW] = self._flow_points * self._factor(going)
-        moment = self._moment(curve.t, level, going, curve.sun_altitude)
-        limits = _none_of(curve.t, (gate.shut(moment) for gate in self.gates if isinstance(gate, Limit)))
-        return np.where((going > 0) & curve.clock_open & limits, shares, 0.0)
+        shares[FLOW_ROW] = self._flow_points * factor
+        moment = self._moment(curve.t, level, going, curve.sun_altitude, curve.weather)
+        limits = _none_of(curve.t, (gate.shut(moment) for gate in self.gates if of_water(gate)))
+        points = np.where((going > 0) & curve.clock_open & limits, shares, 0.0)
+        return points, np.where(limits, factor, 0.0)
 
     @property
     def _flow_points(self) -> float:
@@ -191,7 +216,9 @@ class Conditions:
     def _factor(self, going: Array) -> Array:
         return np.where(going > 0, self.flow.factor(going), 0.0)
 
-    def _moment(self, t: Array, level: Array, going: Array, altitude: Array) -> Moment:
+    def _moment(
+        self, t: Array, level: Array, going: Array, altitude: Array, weather: "SpotWeather | None"
+    ) -> Moment:
         at_datum = self.spot.depth_at_datum
         return Moment(
             t=t,
@@ -199,11 +226,22 @@ class Conditions:
             depth=None if at_datum is None else level + at_datum,
             speed=going if self.flow.has_speed else None,
             sun_altitude=altitude,
+            wind=None if weather is None else weather.wind,
+            chop=None if weather is None or weather.chop is None else weather.chop.high,
+            thunder=None if weather is None else weather.thunder,
         )
+
+    def _weather(self, t: Array) -> "SpotWeather | None":
+        if self.weather is None:
+            return None
+        from windows.conditions.spot_weather import weather_at
+
+        return weather_at(self.spot, self.weather, t)
 
     def _score(self, t: Array, predicted: Array, outgoing: Array, altitude: Array) -> ScoreCurve:
         preferences = self.spot.preferences
-        departure = np.zeros(t.shape) if self.departure is None else self.departure.at(t)
+        known = self.departure if self.ahead is None else self.ahead
+        departure = np.zeros(t.shape) if known is None else known.at(t)
         level, going = predicted + departure, self._going(outgoing)
         factor = self._factor(going)
         points = preferences.points
@@ -213,7 +251,8 @@ class Conditions:
             Factor.LIGHT: light_points * light_factor(altitude, preferences.light),
             Factor.MOON: points.moon * self.moon.factor(t),
         }
-        moment = self._moment(t, level, going, altitude)
+        weather = self._weather(t)
+        moment = self._moment(t, level, going, altitude, weather)
         return ScoreCurve(
             t=t,
             level=level,
@@ -224,4 +263,5 @@ class Conditions:
             flow_factor=factor,
             shares=np.stack([given[each] for each in Factor]),
             shut={gate: gate.shut(moment) for gate in self.gates},
+            weather=weather,
         )

@@ -11,6 +11,7 @@ from windows.astronomy import SkyEvent
 from windows.conditions.bait import BankState, GatheringWindow
 from windows.conditions.flow import Flow
 from windows.conditions.scoring import Conditions, ScoreCurve
+from windows.forecast.foreseen import SessionWeather
 from windows.forecast.leaving import NOT_SAID, Leaving
 from windows.forecast.ranking import RankGroup, group_of
 from windows.forecast.sessions import Session
@@ -112,6 +113,7 @@ class SessionReport:
         leaving: when to leave for it.
         rank: its place among the sessions that it compares with, 1 the best.
         level: whether others share the rank.
+        weather: over it; None where none is known.
     """
 
     spot: Spot
@@ -134,6 +136,7 @@ class SessionReport:
     leaving: Leaving = NOT_SAID
     rank: int = 0
     level: bool = False
+    weather: SessionWeather | None = None
 
     @property
     def leave_by(self) -> float | None:

@@ -19,6 +19,7 @@ from windows.conditions.todays_water import seconds_uncertain
 from windows.forecast.leaving import leaving_of
 from windows.forecast.preparations import BaitPlan, lead_slips, readings
 from windows.forecast.reports import Note, Reading, SessionReport, Slack, Turn
+from windows.forecast.session_weather import session_weather
 from windows.forecast.sessions import Session
 from windows.shoreline.gates import Limit, Measure
 from windows.shoreline.hours import SunTimes
@@ -96,6 +97,7 @@ class SessionReporter:
                     lead_slips=lead_slips(self.spot, self.flow, self.curve, session.start, session.end),
                     turn_uncertain=self._uncertain(before),
                     leaving=leaving_of(self.spot),
+                    weather=session_weather(self.spot, self.curve, session.start, session.end),
                 )
             )
         return out

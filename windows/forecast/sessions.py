@@ -12,6 +12,7 @@ from harmonics.arrays import Array, Flags
 from windows.conditions.assembly import STEP
 from windows.conditions.cases import Water, later
 from windows.conditions.scoring import Conditions, ScoreCurve
+from windows.forecast.edges import LEAST_FLOW_FACTOR
 from windows.forecast.light import LOW_LIGHT, LightLabel, labels_of
 from windows.forecast.planning import ASSUMED_TURN_ROUNDING, LEAST_WINDOW, MINUTE, Window
 from windows.shoreline.spots import Factor, Points
@@ -29,6 +30,23 @@ MOON_ROW = tuple(Factor).index(Factor.MOON)
 
 
 @dataclass(frozen=True, slots=True)
+class Seen:
+    """What the cases of a gauge's record tell of a session.
+
+    Attributes:
+        chance: share of them in which it would have come true: a mean flow factor of a half or more while it
+            lasts, counted where the limits are open that the water decides.
+        level_low, level_high: metres above datum at its peak, the range that eight cases in ten lie in.
+        cases: how many.
+    """
+
+    chance: float
+    level_low: float
+    level_high: float
+    cases: int
+
+
+@dataclass(frozen=True, slots=True)
 class Session:
     """The stretch to fish for one window.
 
@@ -39,6 +57,7 @@ class Session:
         strongest: time inside at which the water goes most.
         points: by factor, over the length one wants to fish: means over how wrong the water can be.
         low, high: the range of points that eight cases in ten lie in.
+        seen: what cases that were seen tell of it; None where there are none.
         deviation: standard deviation of the points over the cases.
         mean_flow: flow factor over the length one wants to fish, 0 to 1, with the water as predicted.
         early, late: points if the water came 30 minutes earlier, later.
@@ -58,6 +77,7 @@ class Session:
     early: float
     late: float
     light: tuple[LightLabel, ...]
+    seen: Seen | None = None
 
     @property
     def dark(self) -> bool:
@@ -82,22 +102,28 @@ class Expected:
     def __init__(self, conditions: Conditions, curve: ScoreCurve) -> None:
         """Score every case."""
         self.curve = curve
-        water = Water(STEP, curve.level - curve.departure, curve.departure, curve.outgoing)
+        water = Water(float(curve.t[0]), STEP, curve.level - curve.departure, curve.departure, curve.outgoing)
         mean = np.zeros(curve.shares.shape)
         totals: list[Array] = []
+        worths: list[Array] = []
+        self._levels: list[Array] = []
         for level, outgoing in conditions.cases.of(water):
-            points = conditions.in_case(curve, level, outgoing)
+            points, worth = conditions.in_case(curve, level, outgoing)
             mean += points
             totals.append(_summed(points.sum(axis=0)))
+            if conditions.cases.seen:
+                worths.append(_summed(worth))
+                self._levels.append(level)
         mean /= len(totals)
         self.total = mean.sum(axis=0)
         self._points = _summed(mean)
         self._totals = np.stack(totals)
+        self._worths = np.stack(worths) if worths else None
         self._flow = _summed(np.where(curve.open, curve.flow_factor, 0.0))
         self._dark = _summed((curve.sun_altitude < LOW_LIGHT[0]).astype(float))
         shifts = (-SHIFT / STEP, SHIFT / STEP)
         moved = [(later(water.predicted, n) + water.departure, later(water.outgoing, n)) for n in shifts]
-        self.early_late = np.stack([conditions.in_case(curve, *case).sum(axis=0) for case in moved])
+        self.early_late = np.stack([conditions.in_case(curve, *case)[0].sum(axis=0) for case in moved])
         self._shifted = _summed(self.early_late)
 
     def points(self, start: Array, end: Array) -> Array:
@@ -107,6 +133,16 @@ class Expected:
     def totals(self, start: Array, end: Array) -> Array:
         """Points times seconds of each case; shape (cases, stretches)."""
         return _between(self._totals, self.curve.t, start, end)
+
+    def seen(self, start: float, end: float, peak: float) -> Seen | None:
+        """What cases that were seen tell of a stretch; None where there are none."""
+        if self._worths is None:
+            return None
+        worth = _between(self._worths, self.curve.t, np.array([start]), np.array([end]))[:, 0]
+        place = round((peak - float(self.curve.t[0])) / STEP)
+        low, high = np.quantile([level[place] for level in self._levels], EIGHT_IN_TEN)
+        chance = float((worth >= (LEAST_FLOW_FACTOR - TIE) * (end - start)).mean())
+        return Seen(chance, float(low), float(high), len(worth))
 
     def shifted(self, start: Array, end: Array) -> Array:
         """Points times seconds with the water 30 minutes early and late; shape (2, stretches)."""
@@ -257,12 +293,13 @@ class _Finder:
         for k, (window, _, _) in enumerate(chosen):
             inside = slice(*np.searchsorted(self.curve.t, [start[k], end[k] + TIE]))
             t = self.curve.t[inside]
+            peak = float(t[self.curve.total[inside].argmax()])
             out.append(
                 Session(
                     window=window,
                     start=float(start[k]),
                     end=float(end[k]),
-                    peak=float(t[self.curve.total[inside].argmax()]),
+                    peak=peak,
                     strongest=float(t[self.curve.going[inside].argmax()]),
                     points=Points.of(points[:, k]),
                     low=float(low[k]),
@@ -272,6 +309,7 @@ class _Finder:
                     early=float(early[k]),
                     late=float(late[k]),
                     light=lights[k],
+                    seen=self.expected.seen(float(start[k]), float(end[k]), peak),
                 )
             )
         return out

@@ -101,8 +101,9 @@ class Scene:
         """Points of a spot in each case of how wrong its water can be; shape (cases, n)."""
         if index not in self._cases:
             conditions, curve = self.reports[index].conditions, self.reports[index].curve
-            water = Water(STEP, curve.level - curve.departure, curve.departure, curve.outgoing)
-            every = (conditions.in_case(curve, *case).sum(axis=0) for case in conditions.cases.of(water))
+            predicted = curve.level - curve.departure
+            water = Water(float(curve.t[0]), STEP, predicted, curve.departure, curve.outgoing)
+            every = (conditions.in_case(curve, *case)[0].sum(axis=0) for case in conditions.cases.of(water))
             self._cases[index] = np.stack(list(every))
         return self._cases[index]
 

@@ -23,10 +23,13 @@ class Moment:
 
     Attributes:
         t: POSIX seconds.
-        level: metres above datum, with today's departure from prediction where readings tell it.
+        level: metres above datum, with the departure from the tide that readings and weather tell.
         depth: metres of water; None where the spot's depth is not known.
         speed: m/s past the spot in the direction that is fished; None where no speed is known.
         sun_altitude: degrees.
+        wind: m/s; None without weather, nan where it is unknown.
+        chop: metres, the upper end of its range; as wind.
+        thunder: probability of thunder, 0 to 1; as wind.
     """
 
     t: Array
@@ -34,6 +37,9 @@ class Moment:
     depth: Array | None
     speed: Array | None
     sun_altitude: Array
+    wind: Array | None = None
+    chop: Array | None = None
+    thunder: Array | None = None
 
 
 @unique
@@ -43,6 +49,9 @@ class Measure(Enum):
     LEVEL = "level"
     DEPTH = "depth"
     SPEED = "speed"
+    WIND = "wind"
+    CHOP = "chop"
+    THUNDER = "thunder"
 
 
 class Gate(ABC):
@@ -87,8 +96,8 @@ class Limit(Gate):
 
     def measured(self, moment: Moment) -> Array | None:
         """What the limit looks at."""
-        every = {Measure.LEVEL: moment.level, Measure.DEPTH: moment.depth, Measure.SPEED: moment.speed}
-        return every[self.measure]
+        found: Array | None = getattr(moment, self.measure.value)
+        return found
 
 
 class LeastLevel(Limit):
@@ -127,8 +136,40 @@ class GreatestSpeed(Limit):
     key, measure, least = "greatest_speed", Measure.SPEED, False
 
 
+class GreatestWind(Limit):
+    """Shut while the wind is stronger than a speed."""
+
+    key, measure, least = "greatest_wind", Measure.WIND, False
+
+
+class GreatestChop(Limit):
+    """Shut while the chop is higher than a height."""
+
+    key, measure, least = "greatest_chop", Measure.CHOP, False
+
+
+class ThunderFrom(Limit):
+    """Shut from a probability of thunder on."""
+
+    key, measure, least = "thunder_from", Measure.THUNDER, False
+
+    def shut(self, moment: Moment) -> Flags:
+        """Where thunder is as likely, or more."""
+        if moment.thunder is None:
+            return np.zeros(moment.t.shape, dtype=bool)
+        return np.asarray(moment.thunder >= self.value)
+
+
 LIMITS: tuple[type[Limit], ...] = tuple(Limit.__subclasses__())
 """Every limit a file can set, in the order in which a reason is looked for."""
+
+
+WATER = (Measure.LEVEL, Measure.DEPTH, Measure.SPEED)
+
+
+def of_water(gate: Gate) -> bool:
+    """Whether the water decides of a gate: not the clock, the sky or the weather."""
+    return isinstance(gate, Limit) and gate.measure in WATER
 
 
 def order_of(gate: Gate) -> int:

@@ -25,6 +25,8 @@ from windows.shoreline.tackle import SinkerKind, Tackle
 SHORTEST_SESSION, LONGEST_SESSION = 1800.0, 12 * 3600.0
 SESSION_STEP = 300.0
 LONGEST_WAY = 86400.0
+_PREFERRED = (((Measure.SPEED, Measure.WIND), METRES_PER_SECOND_PER_KNOT), ((Measure.THUNDER,), 0.01))
+"""Limits that people set for themselves, and the inside's unit for one of the table's."""
 HEAVIEST = 2.0
 """Kilograms: nobody carries a heavier lead."""
 _DAY_NUMBERS = {
@@ -66,7 +68,8 @@ def read_preferences(
 def _gates(table: FishingTable, base: tuple[Gate, ...], here: Here) -> tuple[Gate, ...]:
     """The base's gates with the table's in their place."""
     gates = {type(gate): gate for gate in base}
-    gates |= {type(gate): gate for gate in read_limits(table, (Measure.SPEED,), METRES_PER_SECOND_PER_KNOT)}
+    for measures, unit in _PREFERRED:
+        gates |= {type(gate): gate for gate in read_limits(table, measures, unit)}
     if table.daylight_only is not None:
         gates.pop(SunDown, None)
         if table.daylight_only:

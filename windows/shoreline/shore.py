@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from harmonics.errors import UnknownNameError
 from harmonics.stations.types import AnyCurrentStation, TideStation
@@ -13,8 +13,12 @@ from windows.shoreline.quarry import Quarry, named_quarry
 from windows.shoreline.rules import Rule
 from windows.shoreline.spots import Bank, Spot
 
+if TYPE_CHECKING:
+    from harmonics.files.record_source import RecordSource
+    from windows.shoreline.weather_file import WeatherSource
+
 OTHER_TABLES = (
-    *("spots", "fishing", "banks"),
+    *("spots", "fishing", "banks", "weather"),
     *("quarry", "rules", "log"),
     *("landings", "boat", "ways", "outing"),
 )
@@ -33,6 +37,8 @@ class Shore:
         banks, landings, ways: in the file's order.
         boat: None for people on foot.
         outing: how one wants to spend a day out.
+        records: observed levels by station id.
+        weather: where its weather is; None where the file names none.
         quarry: fish the file speaks of.
         rules: to keep fish by.
         log: where trips are kept; None for the place of all files that name none.
@@ -49,6 +55,8 @@ class Shore:
     boat: Boat | None = None
     ways: tuple[Way, ...] = ()
     outing: Outing = field(default_factory=Outing)
+    records: Mapping[str, "RecordSource"] = field(default_factory=dict)
+    weather: "WeatherSource | None" = None
     quarry: tuple[Quarry, ...] = ()
     rules: tuple[Rule, ...] = ()
     log: Path | None = None
@@ -107,14 +115,17 @@ def read_shore(path: Path) -> Shore:
     from harmonics.files.station_file import collect_stations
     from windows.shoreline import log_file, outing_file
     from windows.shoreline.spot_file import read_spots
+    from windows.shoreline.weather_file import read_weather_source
 
     problems = Problems(path)
     file = collect_stations(path, OTHER_TABLES, problems)
     spots: tuple[Spot, ...] = ()
     banks: tuple[Bank, ...] = ()
+    weather: WeatherSource | None = None
     kept = log_file.LogPart()
     out = outing_file.OutingPart()
     if file is not None:
+        weather = read_weather_source(file, problems)
         kept = log_file.read_log_part(file, problems)
         spots, banks = read_spots(file, kept.quarry, problems)
         out = outing_file.read_outing(file, spots, banks, problems)
@@ -127,6 +138,8 @@ def read_shore(path: Path) -> Shore:
         currents=file.currents,
         spots=spots,
         observed=file.observed,
+        records=file.records,
+        weather=weather,
         banks=banks,
         landings=out.landings,
         boat=out.boat,

@@ -7,15 +7,17 @@ from typing import TypeVar
 from harmonics.files.checking import checked_on
 from harmonics.files.problems import Here, Problems, shown, without_echoes
 from harmonics.files.station_file import StationFile
-from harmonics.stations.types import TideStation
+from harmonics.stations.types import TideStation, TwoComponentStation
 from harmonics.units import MINUTE
+from windows.shoreline.exposure import Exposure
 from windows.shoreline.flow_file import read_flow
 from windows.shoreline.gates import LeastDepth, Measure
 from windows.shoreline.preferences_file import check_limits, read_limits, read_preferences
 from windows.shoreline.quarry import Quarry
 from windows.shoreline.spot_models import BankTable, FishingTable, SpotTable
-from windows.shoreline.spots import BaitKind, Bank, Preferences, Spot
+from windows.shoreline.spots import BaitKind, Bank, CurrentSource, FlowSource, Preferences, Spot
 
+METRES_PER_KILOMETRE = 1000.0
 DEFAULT_WAY = 1800.0
 """From a bank to a spot, seconds, where the file says nothing."""
 DRY = LeastDepth(0.0)
@@ -126,7 +128,7 @@ def _spot(
     banks: Mapping[str, Bank],
     here: Here,
 ) -> Spot | None:
-    limits = read_limits(model, (Measure.LEVEL, Measure.DEPTH), file.units.metres)
+    limits = read_limits(model, (Measure.LEVEL, Measure.DEPTH, Measure.CHOP), file.units.metres)
     check_limits(limits, model, file.units.metres, here)
     if model.depth_at_datum is None and not (model.least_depth is None and model.greatest_depth is None):
         expected = "the depth with the level at datum, for least_depth and greatest_depth"
@@ -153,7 +155,22 @@ def _spot(
         limits=(*limits, DRY) if model.least_depth is None and model.depth_at_datum is not None else limits,
         bank=bank,
         bank_away=DEFAULT_WAY if model.bank_away is None else model.bank_away * MINUTE,
+        exposed=tuple(
+            Exposure(item.start, item.end, item.fetch_km * METRES_PER_KILOMETRE, item.depth_m)
+            for item in model.exposed or ()
+        ),
+        ebb_sets=_ebb_sets(model, source),
     )
+
+
+def _ebb_sets(model: SpotTable, source: FlowSource | None) -> float | None:
+    """Where the ebb sets at a spot: as it says, or as its current does."""
+    if model.ebb_direction is not None or not isinstance(source, CurrentSource):
+        return model.ebb_direction
+    station = source.station
+    if isinstance(station, TwoComponentStation):
+        return (station.flood_direction + 180.0) % 360.0
+    return station.ebb_direction
 
 
 def _bank(model: SpotTable, file: StationFile, banks: Mapping[str, Bank], here: Here) -> Bank | None:

@@ -2,9 +2,9 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
-from harmonics.files.checking import IDENTIFIER, Identifier, Latitude, Longitude, Name, Table
+from harmonics.files.checking import IDENTIFIER, Direction, Identifier, Latitude, Longitude, Name, Table
 
 Points = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False, description="points from 0 to 100")]
 Knots = Annotated[float, Field(ge=0, le=20, allow_inf_nan=False, description="knots from 0 to 20")]
@@ -23,6 +23,10 @@ Ebb = Annotated[float, Field(gt=0, le=20, allow_inf_nan=False)]
 Depth = Annotated[float, Field(ge=0, le=1000, allow_inf_nan=False)]
 WayMinutes = Annotated[float, Field(ge=0, le=720, allow_inf_nan=False)]
 Line = Annotated[float, Field(ge=0.05, le=3, allow_inf_nan=False)]
+Wind = Annotated[float, Field(ge=0, le=100, allow_inf_nan=False)]
+Percent = Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
+Kilometres = Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False, description="kilometres above 0")]
+Under = Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False, description="metres above 0")]
 LEAD_EXPECTED = 'a weight such as "8oz" or "230g", up to 2 kg'
 WAY_EXPECTED = 'a length such as "45min" or "1h30min", up to 24h'
 HOURS_EXPECTED = '"any" or a range such as "12:00-sunset+1h"'
@@ -73,6 +77,8 @@ class FishingTable(Table):
     daylight_only: Annotated[bool | None, Field(description="true or false")] = None
     least_speed: Annotated[Knots | None, Field(description="knots from 0 to 20")] = None
     greatest_speed: Annotated[Knots | None, Field(description="knots from 0 to 20")] = None
+    greatest_wind: Annotated[Wind | None, Field(description="knots from 0 to 100")] = None
+    thunder_from: Annotated[Percent | None, Field(description="per cent above 0, at most 100")] = None
     line_diameter_mm: Annotated[Line | None, Field(description="millimetres from 0.05 to 3")] = None
     sinker: Annotated[
         Literal["bank", "egg", "pyramid"] | None, Field(description='"bank", "egg" or "pyramid"')
@@ -105,6 +111,17 @@ class FlowTable(Table):
     strong_ebb: Annotated[Ebb | None, Field(description="knots above 0, at most 20")] = None
 
 
+class ExposedTable(Table):
+    """A sector from which wind reaches a spot over open water."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, populate_by_name=True)
+
+    start: Annotated[Direction, Field(alias="from")]
+    end: Annotated[Direction, Field(alias="to")]
+    fetch_km: Kilometres
+    depth_m: Under
+
+
 class SpotTable(FishingTable):
     """[[spots]]."""
 
@@ -126,6 +143,12 @@ class SpotTable(FishingTable):
     bank_away: Annotated[
         WayMinutes | None, Field(description="minutes from 0 to 720 from the bank to the spot")
     ] = None
+    exposed: Annotated[
+        list[ExposedTable] | None,
+        Field(max_length=36, description="a list of sectors { from, to, fetch_km, depth_m }"),
+    ] = None
+    greatest_chop: Annotated[Depth | None, Field(description="a height of 0 or more")] = None
+    ebb_direction: Annotated[Direction | None, Field(description="degrees true from 0 to 360")] = None
 
 
 class BankTable(Table):

@@ -89,9 +89,9 @@ class TestTimes:
         report = plans.forecast.spots[0]
         t, curve, conditions = report.curve.t, report.curve, report.conditions
         inside = (t >= fish.start) & (t <= fish.end)
-        water = Water(300.0, curve.level, curve.departure, curve.outgoing)
+        water = Water(float(t[0]), 300.0, curve.level, curve.departure, curve.outgoing)
         worths = [
-            np.trapezoid(conditions.in_case(curve, *case).sum(axis=0)[inside], t[inside]) / HOUR
+            np.trapezoid(conditions.in_case(curve, *case)[0].sum(axis=0)[inside], t[inside]) / HOUR
             for case in conditions.cases.of(water)
         ]
         assert plan.worth == pytest.approx(np.mean(worths))

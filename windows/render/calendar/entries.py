@@ -15,6 +15,7 @@ from windows.conditions.bait import GatheringWindow
 from windows.forecast.ranking import RankGroup
 from windows.forecast.reports import BaitReport, Forecast, SessionReport
 from windows.render.words import cautions
+from windows.render.words.foreseen import full_cautions, not_considered
 from windows.render.words.phrases import Words, shares, words_of
 from windows.render.words.reasons import preparations, why
 from windows.render.words.safe_text import isolated, plain
@@ -139,6 +140,7 @@ class _Entries:
     def session(self, item: SessionReport) -> "Event":
         session, spot, points = item.session, item.spot, item.session.points
         total, flow, light, moon = shares(points, 0)
+        unseen = not_considered(self.forecast, self.words)
         event = self._event(session.start, session.end, f"{_name(spot.name)}, {total} points")
         event.add("location", _name(spot.name))
         event.add("geo", (spot.latitude, spot.longitude))
@@ -147,7 +149,7 @@ class _Entries:
             self._text(
                 session.start,
                 session.end,
-                f"{total} points: flow {flow} + light {light} + moon {moon} ({cautions.UNSEEN})",
+                f"{total} points: flow {flow} + light {light} + moon {moon} ({unseen})",
                 *(note.value[:1].upper() + note.value[1:] for note in item.notes),
                 *why(item, self.words),
                 *todays_water(self.forecast, self.words),
@@ -181,7 +183,8 @@ class _Entries:
         when = f"{self.words.day(first)} {self.words.stretch(start, end, first)}"
         warning = [cautions.INVENTED] if self.forecast.head.invented else []
         zone = self.words.zone_words([start, end])
-        return "\n".join([*warning, f"{when}, {zone}", *lines, *cautions.FULL, cautions.SHORT])
+        full = full_cautions(self.forecast, self.words)
+        return "\n".join([*warning, f"{when}, {zone}", *lines, *full, cautions.SHORT])
 
     def _alarm(self, item: SessionReport, text: str) -> "Alarm":
         from icalendar import Alarm

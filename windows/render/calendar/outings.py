@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from windows.outing.reports import LegKind, Plan, PlanList, Plans
 from windows.render.calendar.entries import PRODUCT, identifier
 from windows.render.words import cautions
+from windows.render.words.foreseen import full_cautions
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plans import beside, group_name, leg_note, leg_words, point_hours, stops
 from windows.render.words.safe_text import isolated, plain
@@ -88,6 +89,7 @@ def _event(plans: Plans, start: float, end: float, summary: str, lines: Sequence
     head, words = plans.forecast.head, words_of(plans.forecast.head)
     day = words.local(start).date()
     warning = [cautions.INVENTED] if head.invented else []
+    full = full_cautions(plans.forecast, words)
     when = f"{words.day(day)} {words.stretch(start, end, day)}, {words.zone_words([start, end])}"
     event = Event()
     event.add("dtstart", _instant(start))
@@ -96,7 +98,7 @@ def _event(plans: Plans, start: float, end: float, summary: str, lines: Sequence
     event.add("transp", "TRANSPARENT")
     event.add("location", _name(plans.landing.name))
     event.add("geo", (plans.landing.latitude, plans.landing.longitude))
-    event.add("description", "\n".join([*warning, when, *lines, *cautions.FULL, cautions.SHORT]))
+    event.add("description", "\n".join([*warning, when, *lines, *full, cautions.SHORT]))
     return event
 
 

@@ -12,6 +12,7 @@ from windows.render.chart import lanes, parts
 from windows.render.chart.labels import placed
 from windows.render.chart.marks import box, joined, moved, text
 from windows.render.words.cautions import INVENTED, SHORT
+from windows.render.words.foreseen import chance_short
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.safe_text import plain, short
 from windows.render.words.todays import todays_water
@@ -188,7 +189,9 @@ def _day_line(day: DayReport, words: Words) -> str:
     if best is None:
         return f"{words.day(day.day)}: no window"
     stretch = words.stretch(best.session.start, best.session.end, day.day)
-    return f"{words.day(day.day)}: {stretch}, {best.session.points.total:.0f} points"
+    return (
+        f"{words.day(day.day)}: {stretch}, {best.session.points.total:.0f} points{chance_short(best.session)}"
+    )
 
 
 def _caution(forecast: Forecast, columns: int) -> str:

@@ -15,6 +15,7 @@ from windows.render.chart.drawing import LIGHT, style
 from windows.render.chart.marks import box, joined, moved, path, text
 from windows.render.chart.parts import LIGHT_CLASSES, LIGHT_EDGES, WIDTH, line, runs
 from windows.render.words import cautions
+from windows.render.words.foreseen import not_considered
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plans import NONE_WORTH_IT, group_name, headline, level_line, point_hours
 from windows.render.words.safe_text import plain, short
@@ -65,7 +66,8 @@ def plan_svg(plans: Plans) -> str:
     if not plans.best:
         body.append(text(MARGIN, y + 10.0, NONE_WORTH_IT, "line"))
         y += 30.0
-    foot, height = _wrapped(f"{cautions.SHORT} {cautions.UNSEEN[0].upper()}{cautions.UNSEEN[1:]}.", y + 10.0)
+    unseen = not_considered(plans.forecast, words)
+    foot, height = _wrapped(f"{cautions.SHORT} {unseen[0].upper()}{unseen[1:]}.", y + 10.0)
     return str(
         _SHEET.format(
             width=WIDTH,

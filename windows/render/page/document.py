@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING
 from windows.forecast.reports import Forecast
 from windows.render.chart.drawing import DARK, LIGHT, style
 from windows.render.words import cautions
+from windows.render.words.foreseen import full_cautions, not_considered
+from windows.render.words.phrases import words_of
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -27,15 +29,15 @@ def page(forecast: Forecast, source: str | None = None) -> str:
     """
     from windows.render.page.data import page_view
 
-    frame = frame_of("page.html", "page.js")
+    frame, words = frame_of("page.html", "page.js"), words_of(forecast.head)
     return frame.template.render(
         view=page_view(forecast, source),
         policy=frame.policy,
         css=frame.css,
         script=frame.script,
         short=cautions.SHORT,
-        full=cautions.FULL,
-        unseen=cautions.UNSEEN,
+        full=full_cautions(forecast, words),
+        unseen=not_considered(forecast, words),
     )
 
 

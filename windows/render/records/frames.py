@@ -158,6 +158,8 @@ _TIMES = (
     "bait_end",
     "lead_slips",
 )
+FORESEEN = ("chance", "level_low_m", "level_high_m", "wind_kn", "chop_m")
+"""What a record and the weather tell of a session; empty without."""
 _MOMENTS = ("start", "peak", "strongest", "end")
 _PLAIN_FIRST = ("rank", "rank_group", "spot", "spot_name", "day")
 _PLAIN_LAST = (
@@ -182,6 +184,7 @@ _PLAIN_LAST = (
     "closes",
     "sky_inside",
     "bait_bank",
+    *FORESEEN,
     "notes",
 )
 SESSION_COLUMNS = (*_PLAIN_FIRST, *_TIMES, *_PLAIN_LAST)
@@ -235,9 +238,18 @@ def _session_row(report: SessionReport) -> dict[str, Any]:
         edge_words(window.closes, False, water),
         " ".join(f"{event.body.value}:{event.kind.value}" for event in report.sky),
         report.bait.bank.id if report.bait else "",
+        *_foreseen(report),
         "; ".join(note.value for note in report.notes),
     )
     return dict(zip(SESSION_COLUMNS, values, strict=True))
+
+
+def _foreseen(report: SessionReport) -> tuple[float, ...]:
+    seen, weather = report.session.seen, report.weather
+    told = (np.nan,) * 3 if seen is None else (seen.chance, seen.level_low, seen.level_high)
+    wind = None if weather is None or weather.wind is None else weather.wind / METRES_PER_SECOND_PER_KNOT
+    chop = None if weather is None or weather.chop is None else weather.chop[1]
+    return (*told, _or_nan(wind), _or_nan(chop))
 
 
 def _bait_times(report: SessionReport) -> tuple[float, float]:

@@ -9,7 +9,7 @@ from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.outing.reports import DayOut, Leg, Plan, PlanList, Plans, RampCheck
 from windows.render.records.frames import instants
 from windows.render.records.tables import header, to_csv, to_json
-from windows.render.words import cautions
+from windows.render.words.foreseen import full_cautions, not_considered
 from windows.render.words.phrases import words_of
 from windows.render.words.plan_lacks import no_plan
 from windows.render.words.plans import leg_note
@@ -83,9 +83,10 @@ def plans_header(plans: Plans) -> dict[str, Any]:
     boat = plans.boat
     return {
         **header(forecast.head, forecast.made_at),
+        "cautions": list(full_cautions(forecast, words)),
         "first_day": forecast.first.isoformat(),
         "days": plans.days,
-        "not_considered": cautions.UNSEEN,
+        "not_considered": not_considered(forecast, words),
         "todays_water": list(todays_water(forecast, words)),
         "landing": plans.landing.id,
         "boat": None

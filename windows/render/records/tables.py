@@ -12,6 +12,7 @@ from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.conditions.flow import Flow
 from windows.forecast.reports import Forecast
 from windows.render.words import cautions
+from windows.render.words.foreseen import full_cautions, not_considered
 from windows.render.words.phrases import words_of
 from windows.render.words.todays import todays_water
 from windows.shoreline.head import Head
@@ -73,12 +74,14 @@ def flow_factor(flow: Flow) -> dict[str, float | str | None]:
 
 def forecast_header(forecast: Forecast) -> dict[str, Any]:
     """The header of a forecast: its spots, days, and the days without a window with their reasons."""
+    words = words_of(forecast.head)
     return {
         **header(forecast.head, forecast.made_at),
+        "cautions": list(full_cautions(forecast, words)),
         "first_day": forecast.first.isoformat(),
         "days": forecast.days,
-        "not_considered": cautions.UNSEEN,
-        "todays_water": list(todays_water(forecast, words_of(forecast.head))),
+        "not_considered": not_considered(forecast, words),
+        "todays_water": list(todays_water(forecast, words)),
         "spots": [
             {
                 "spot": report.spot.id,

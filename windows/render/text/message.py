@@ -2,6 +2,7 @@
 
 from windows.forecast.reports import Forecast, SessionReport
 from windows.render.words import cautions
+from windows.render.words.foreseen import chance_short
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.ranks import best_of_groups
 from windows.render.words.safe_text import isolated, short
@@ -57,4 +58,6 @@ def _line(item: SessionReport, words: Words, several: bool, best: str) -> str:
     starts = words.local(session.start).date()
     place = f" {isolated(short(item.spot.name, NAME_LENGTH))}" if several else ""
     when = words.short_stretch(session.start, session.end, starts)
-    return f"{words.day(starts)} {when}{place}: {session.points.total:.0f} points{best}"
+    return (
+        f"{words.day(starts)} {when}{place}: {session.points.total:.0f} points{chance_short(session)}{best}"
+    )

@@ -4,6 +4,7 @@ from windows.outing.reports import Plan, PlanList, Plans
 from windows.render.text.layout import Column, paragraph, table
 from windows.render.text.terminal import closing
 from windows.render.words import cautions
+from windows.render.words.foreseen import not_considered
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plan_lacks import no_plans
 from windows.render.words.plans import (
@@ -38,8 +39,9 @@ def plan_text(plans: Plans, width: int) -> str:
         if item.ranking:
             parts.append(_timetable(plans, item, item.ranking[0], words, width))
     parts.append("\n".join(paragraph(line, width) for line in rules(plans, words)))
-    parts.append(paragraph(f"{cautions.UNSEEN[0].upper()}{cautions.UNSEEN[1:]}.", width))
-    return "\n\n".join([*parts, closing(width)]) + "\n"
+    unseen = not_considered(plans.forecast, words)
+    parts.append(paragraph(f"{unseen[0].upper()}{unseen[1:]}.", width))
+    return "\n\n".join([*parts, closing(plans.forecast, width)]) + "\n"
 
 
 def _heading(plans: Plans, words: Words, width: int) -> str:

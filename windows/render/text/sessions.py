@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from windows.forecast.reports import Forecast, SessionReport
 from windows.forecast.sessions import SHIFT
 from windows.render.text.layout import Column, paragraph, table
-from windows.render.words import cautions
+from windows.render.words.foreseen import chance_cell, not_considered
 from windows.render.words.options import Why
 from windows.render.words.phrases import Words, shares
 from windows.render.words.ranks import rank_text
@@ -18,6 +18,7 @@ MOST_EXPLAINED = 10
 def session_table(sessions: Sequence[SessionReport], words: Words, width: int, with_spot: bool) -> str:
     """Sessions in the order given, a row each."""
     leaving = any(item.leave_by is not None for item in sessions)
+    seen = any(item.session.seen is not None for item in sessions)
     columns = [
         Column("Rank", right=True),
         Column("Day"),
@@ -26,13 +27,14 @@ def session_table(sessions: Sequence[SessionReport], words: Words, width: int, w
         *([Column("Leave by")] if leaving else []),
         Column("Points, flow+light+moon"),
         Column("8 in 10", right=True),
+        *([Column("Chance", right=True)] if seen else []),
         Column("Strongest", right=True),
         Column("Light", fold=True),
     ]
-    return table(columns, [_row(item, words, with_spot, leaving) for item in sessions], width)
+    return table(columns, [_row(item, words, with_spot, leaving, seen) for item in sessions], width)
 
 
-def _row(item: SessionReport, words: Words, with_spot: bool, leaving: bool) -> list[str]:
+def _row(item: SessionReport, words: Words, with_spot: bool, leaving: bool, seen: bool) -> list[str]:
     session = item.session
     total, flow, light, moon = shares(session.points, 0)
     given = "-" if item.spot.preferences.lightless else light
@@ -45,6 +47,7 @@ def _row(item: SessionReport, words: Words, with_spot: bool, leaving: bool) -> l
         *([leave] if leaving else []),
         f"{total:>3}  {flow}+{given}+{moon}",
         f"{session.low:.0f}-{session.high:.0f}",
+        *([chance_cell(session)] if seen else []),
         words.movement(item.strongest.going, item.flow.has_speed),
         light_words(session),
     ]
@@ -67,7 +70,11 @@ def explanations(
     rest = [item for item in explained if id(item) not in {id(full) for full in at_length}]
     several = len(forecast.spots) > 1
     shift = round(SHIFT / 60)
-    lines = [paragraph(f"Why ({cautions.UNSEEN}; early or late: the water alone {shift} min)", width)]
+    lines = [
+        paragraph(
+            f"Why ({not_considered(forecast, words)}; early or late: the water alone {shift} min)", width
+        )
+    ]
     for item in at_length:
         lines += ["", *_at_length(item, words, width, several)]
     if rest:

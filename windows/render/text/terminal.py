@@ -5,6 +5,7 @@ from windows.forecast.reports import Forecast, Note, SessionReport, SpotReport
 from windows.render.text.layout import Column, paragraph, table
 from windows.render.text.sessions import explanations, session_table
 from windows.render.words import cautions
+from windows.render.words.foreseen import full_cautions
 from windows.render.words.gates import limit_name, limit_value
 from windows.render.words.options import Why
 from windows.render.words.phrases import Words, words_of
@@ -29,7 +30,7 @@ def week(forecast: Forecast, width: int, why: Why = Why.BEST) -> str:
         if sessions:
             parts.append(session_table(sessions, words, width, with_spot=False))
         parts.append(_empty_days(report, words, width))
-    parts += [explanations(forecast, words, width, why), closing(width)]
+    parts += [explanations(forecast, words, width, why), closing(forecast, width)]
     return _joined(parts)
 
 
@@ -55,7 +56,7 @@ def best(forecast: Forecast, width: int, why: Why = Why.BEST) -> str:
             parts.append(_empty_days(report, words, width))
     if several:
         parts.append(_comparability(forecast, width))
-    parts += [explanations(forecast, words, width, why), closing(width)]
+    parts += [explanations(forecast, words, width, why), closing(forecast, width)]
     return _joined(parts)
 
 
@@ -81,7 +82,7 @@ def compare(forecast: Forecast, width: int, why: Why = Why.BEST) -> str:
         _empty_spots(forecast, words, width),
         explanations(forecast, words, width, why, _best_of_spots(forecast)),
     ]
-    parts.append(closing(width))
+    parts.append(closing(forecast, width))
     return _joined(parts)
 
 
@@ -98,10 +99,13 @@ def heading(forecast: Forecast, words: Words, width: int) -> str:
     return "\n".join(lines)
 
 
-def closing(width: int) -> str:
+def closing(forecast: Forecast, width: int) -> str:
     """The cautions that end every text."""
     lines = [paragraph(cautions.EVIDENCE, width), paragraph(cautions.SOLUNAR, width), "", "Cautions"]
-    lines += [paragraph(text, width, indent=2, hanging=2) for text in cautions.FULL]
+    lines += [
+        paragraph(text, width, indent=2, hanging=2)
+        for text in full_cautions(forecast, words_of(forecast.head))
+    ]
     return "\n".join([*lines, paragraph(cautions.SHORT, width)])
 
 
@@ -124,6 +128,7 @@ def _spot_line(report: SpotReport, words: Words, width: int) -> str:
     if spot.depth_at_datum is not None:
         limits.append(f"depth {words.height(spot.depth_at_datum)} at datum")
     limits += [text for gate, text in named.items() if gate.measure is Measure.DEPTH and gate.value]
+    limits += [text for gate, text in named.items() if gate.measure is Measure.CHOP]
     text = f"{spot.name}: flow known by {report.flow.kind.value}"
     hours = hours_words(report, words)
     if hours:

@@ -13,6 +13,23 @@ FULL = (
     "Licences, seasons, sizes, bag limits and bait rules are local: check them.",
 )
 
+KNOWN = (
+    "Not for navigation. Tide, and weather from the file made {}: forecasts miss, wind shifts, and river "
+    "flow moves the real water as well, often by more than the tide on a microtidal coast."
+)
+"""The first of them where the weather is known; {} is when its file was made."""
+
+
+def full(made: str | None) -> tuple[str, ...]:
+    """Every caution; `made` is when the weather's file was made, None where no weather is known."""
+    return FULL if made is None else (KNOWN.format(made), *FULL[1:])
+
+
+def unseen(made: str | None) -> str:
+    """What is not considered, or how far the weather is."""
+    return UNSEEN if made is None else f"wind and waves from the file made {made}, where it knows them"
+
+
 SOLUNAR = (
     "Solunar periods are a tradition: published moon effects on catch are small or absent, so they count "
     "for little here."

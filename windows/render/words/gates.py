@@ -11,15 +11,18 @@ from windows.render.words.going import going_of
 from windows.render.words.phrases import Words
 from windows.shoreline.gates import (
     Gate,
+    GreatestChop,
     GreatestDepth,
     GreatestLevel,
     GreatestSpeed,
+    GreatestWind,
     LeastDepth,
     LeastLevel,
     LeastSpeed,
     Limit,
     Measure,
     SunDown,
+    ThunderFrom,
 )
 from windows.shoreline.spots import Factor, WantedWater
 
@@ -83,6 +86,24 @@ WORDS: dict[type[Gate], GateWords] = {
         "the current passes the spot's greatest speed",
         "in a current above {}",
     ),
+    GreatestWind: GateWords(
+        "the wind is above the greatest wind",
+        "the wind eases to the greatest wind",
+        "the wind passes the greatest wind",
+        "in wind above {}",
+    ),
+    GreatestChop: GateWords(
+        "the chop is above the spot's greatest chop",
+        "the chop falls to the spot's greatest chop",
+        "the chop passes the spot's greatest chop",
+        "in chop above {}",
+    ),
+    ThunderFrom: GateWords(
+        "thunder is likely",
+        "thunder is no longer likely",
+        "thunder becomes likely",
+        "at {} chance of thunder",
+    ),
 }
 
 _TOO_STRONG = ("the current eases enough", "the current grows too strong")
@@ -109,9 +130,9 @@ def edge_words(edge: Edge, opening: bool, water: WantedWater) -> str:
 
 def limit_value(gate: Limit, words: Words) -> str:
     """The limit with its unit."""
-    if gate.measure is Measure.SPEED:
+    if gate.measure in {Measure.SPEED, Measure.WIND}:
         return words.movement(gate.value, True)
-    return words.height(gate.value)
+    return f"{gate.value:.0%}" if gate.measure is Measure.THUNDER else words.height(gate.value)
 
 
 def limit_name(gate: Limit) -> str:

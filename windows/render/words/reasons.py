@@ -9,6 +9,7 @@ from windows.conditions.flow import Flow
 from windows.forecast.reports import DayReport, Lack, NoWindow, SessionReport, SpotReport
 from windows.forecast.sessions import Session
 from windows.render.words.bait import bait_words
+from windows.render.words.foreseen import chance_words, weather_words
 from windows.render.words.gates import WORDS, edge_words
 from windows.render.words.going import Going, going_of
 from windows.render.words.lead import lead_words
@@ -33,7 +34,7 @@ def why(report: SessionReport, words: Words) -> list[str]:
     departures = [item.departure for item in readings]
     if any(departures):
         alone = ", ".join(words.number(item.level - item.departure) for item in readings)
-        unit = f"{unit} with today's departure ({alone} by the tide alone)"
+        unit = f"{unit} with {_moved_by(report)} ({alone} by the tide alone)"
     strongest = words.movement(report.strongest.going, flow.has_speed)
     lines.append(
         f"At start, most points ({words.clock(report.peak.t)}) and end: level {levels} {unit}{depths}; "
@@ -51,8 +52,15 @@ def why(report: SessionReport, words: Words) -> list[str]:
     lines.append(
         f"If the water comes 30 min early {session.early:.0f} points, 30 min late {session.late:.0f}."
     )
-    lines += preparations(report, words)
+    lines += [*chance_words(report, words), *weather_words(report, words), *preparations(report, words)]
     return lines
+
+
+def _moved_by(report: SessionReport) -> str:
+    """What puts the level beside the tide's."""
+    if report.turn_uncertain is None:
+        return "what the weather does to it"
+    return "today's departure" if report.weather is None else "today's departure and the weather"
 
 
 def light_words(session: Session) -> str:

@@ -1,19 +1,20 @@
-"""What recent readings did to a forecast, in words: said in every format, never silently."""
+"""What is known beyond astronomy, in words: said in every format, never silently."""
 
 from harmonics.records.observed import Departure, departure_words
 from harmonics.stations.types import Station, primary_of
 from windows.forecast.reports import Forecast
+from windows.render.words.foreseen import known_words
 from windows.render.words.phrases import Words
 from windows.render.words.safe_text import named
 
 
 def todays_water(forecast: Forecast, words: Words) -> tuple[str, ...]:
-    """Sentences on each station whose departure is carried forward; empty without readings."""
+    """Sentences on readings carried forward, records and weather; empty without any."""
     sentences: list[str] = []
     for station, found in _stations(forecast):
         lines = departure_words(found, forecast.made_at, words.units)
         sentences += [f"{named(station.name)}: {lines[0]}", *lines[1:]]
-    return tuple(sentences)
+    return (*sentences, *known_words(forecast, words))
 
 
 def todays_water_short(forecast: Forecast, words: Words) -> str:

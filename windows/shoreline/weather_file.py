@@ -1,0 +1,42 @@
+"""The [weather] table of a file: where its weather is."""
+
+from dataclasses import dataclass
+from datetime import tzinfo
+from pathlib import Path
+
+from harmonics.files.checking import Table, checked
+from harmonics.files.problems import Here, Problems
+from harmonics.files.record_source import FileName, Zone, zone_of
+from harmonics.files.station_file import StationFile
+
+
+class WeatherTable(Table):
+    """[weather]."""
+
+    file: FileName
+    zone: Zone = None
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherSource:
+    """A file of weather.
+
+    Attributes:
+        path: the file.
+        zone: of its clock; None where its stamps or its header say.
+    """
+
+    path: Path
+    zone: tzinfo | None = None
+
+
+def read_weather_source(file: StationFile, problems: Problems) -> WeatherSource | None:
+    """The weather that a file names; None where it names none, or with problems reported."""
+    if "weather" not in file.other_tables:
+        return None
+    here = Here("weather", problems)
+    model = checked(WeatherTable, file.other_tables["weather"], here)
+    if model is None:
+        return None
+    zone = None if model.zone is None else here.at("zone").parsed(zone_of, model.zone)
+    return WeatherSource(file.path.parent / model.file, zone)
