@@ -13,9 +13,10 @@ from windows.conditions.assembly import STEP
 from windows.conditions.cases import TimeShifts
 from windows.conditions.intervals import Intervals
 from windows.conditions.scoring import MoonTimes
+from windows.forecast.expected import Expected
 from windows.forecast.light import LightLabel, label_of, labels_of
 from windows.forecast.planning import find_windows
-from windows.forecast.sessions import Expected, find_sessions, ranked
+from windows.forecast.sessions import find_sessions, ranked
 from windows.shoreline.spots import LightPreference, Points
 
 START = at("2026-08-15 00:00")

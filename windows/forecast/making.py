@@ -17,6 +17,7 @@ from windows.conditions.clock_gates import OutsideHours
 from windows.conditions.outlook import Outlook
 from windows.conditions.scoring import Conditions, ScoreCurve
 from windows.conditions.span import Span
+from windows.forecast.expected import Expected
 from windows.forecast.lacks import no_window
 from windows.forecast.planning import Window, find_windows
 from windows.forecast.preparations import BaitPlan
@@ -30,7 +31,7 @@ from windows.forecast.reports import (
     SpotReport,
 )
 from windows.forecast.session_reports import SessionReporter, slacks_between, turn_at
-from windows.forecast.sessions import LEVEL_POINTS, Expected, Session, find_sessions, ranked
+from windows.forecast.sessions import LEVEL_POINTS, Session, find_sessions, ranked
 from windows.shoreline.hours import ANY_HOURS, Hours
 from windows.shoreline.shore import Shore
 from windows.shoreline.spots import Spot

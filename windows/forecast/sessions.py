@@ -10,10 +10,9 @@ import numpy as np
 
 from harmonics.arrays import Array, Flags
 from windows.conditions.assembly import STEP
-from windows.conditions.cases import Water, later
-from windows.conditions.scoring import Conditions, ScoreCurve
-from windows.forecast.edges import LEAST_FLOW_FACTOR
-from windows.forecast.light import LOW_LIGHT, LightLabel, labels_of
+from windows.conditions.scoring import Conditions
+from windows.forecast.expected import EIGHT_IN_TEN, TIE, Expected, Seen, quantile
+from windows.forecast.light import LightLabel, labels_of
 from windows.forecast.planning import ASSUMED_TURN_ROUNDING, LEAST_WINDOW, MINUTE, Window
 from windows.shoreline.spots import Factor, Points
 
@@ -21,29 +20,7 @@ AHEAD_OF_WINDOW = 900.0
 """A session may begin a quarter of an hour before its window, in water that can be fished."""
 LEVEL_POINTS = 2.0
 """Stretches whose points differ by less can't be told apart."""
-SHIFT = 1800.0
-"""Early-or-late check: the water alone 30 minutes earlier and later."""
-EIGHT_IN_TEN = (0.1, 0.9)
-"""Shares of the cases below the range that is stated."""
-TIE = 1e-9
 MOON_ROW = tuple(Factor).index(Factor.MOON)
-
-
-@dataclass(frozen=True, slots=True)
-class Seen:
-    """What the cases of a gauge's record tell of a session.
-
-    Attributes:
-        chance: share of them in which it would have come true: a mean flow factor of a half or more while it
-            lasts, counted where the limits are open that the water decides.
-        level_low, level_high: metres above datum at its peak, the range that eight cases in ten lie in.
-        cases: how many.
-    """
-
-    chance: float
-    level_low: float
-    level_high: float
-    cases: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,92 +65,6 @@ class Session:
     def rank_key(self) -> tuple[float, float, float]:
         """Sorts best first: points, then mean flow, then the earlier."""
         return (-round(self.points.total, 9), -round(self.mean_flow, 9), self.start)
-
-
-class Expected:
-    """A score curve over how wrong the water can be, summed up so that any stretch has its integral.
-
-    Attributes:
-        curve: with the water as predicted.
-        total: mean of the points over the cases, at the curve's steps.
-        early_late: points with the water 30 minutes early and late, at the curve's steps; shape (2, n).
-    """
-
-    def __init__(self, conditions: Conditions, curve: ScoreCurve) -> None:
-        """Score every case."""
-        self.curve = curve
-        water = Water(float(curve.t[0]), STEP, curve.level - curve.departure, curve.departure, curve.outgoing)
-        mean = np.zeros(curve.shares.shape)
-        totals: list[Array] = []
-        worths: list[Array] = []
-        self._levels: list[Array] = []
-        for level, outgoing in conditions.cases.of(water):
-            points, worth = conditions.in_case(curve, level, outgoing)
-            mean += points
-            totals.append(_summed(points.sum(axis=0)))
-            if conditions.cases.seen:
-                worths.append(_summed(worth))
-                self._levels.append(level)
-        mean /= len(totals)
-        self.total = mean.sum(axis=0)
-        self._points = _summed(mean)
-        self._totals = np.stack(totals)
-        self._worths = np.stack(worths) if worths else None
-        self._flow = _summed(np.where(curve.open, curve.flow_factor, 0.0))
-        self._dark = _summed((curve.sun_altitude < LOW_LIGHT[0]).astype(float))
-        shifts = (-SHIFT / STEP, SHIFT / STEP)
-        moved = [(later(water.predicted, n) + water.departure, later(water.outgoing, n)) for n in shifts]
-        self.early_late = np.stack([conditions.in_case(curve, *case)[0].sum(axis=0) for case in moved])
-        self._shifted = _summed(self.early_late)
-
-    def points(self, start: Array, end: Array) -> Array:
-        """Points by factor times seconds over stretches; shape (factors, stretches)."""
-        return _between(self._points, self.curve.t, start, end)
-
-    def totals(self, start: Array, end: Array) -> Array:
-        """Points times seconds of each case; shape (cases, stretches)."""
-        return _between(self._totals, self.curve.t, start, end)
-
-    def seen(self, start: float, end: float, peak: float) -> Seen | None:
-        """What cases that were seen tell of a stretch; None where there are none."""
-        if self._worths is None:
-            return None
-        worth = _between(self._worths, self.curve.t, np.array([start]), np.array([end]))[:, 0]
-        place = round((peak - float(self.curve.t[0])) / STEP)
-        low, high = np.quantile([level[place] for level in self._levels], EIGHT_IN_TEN)
-        chance = float((worth >= (LEAST_FLOW_FACTOR - TIE) * (end - start)).mean())
-        return Seen(chance, float(low), float(high), len(worth))
-
-    def shifted(self, start: Array, end: Array) -> Array:
-        """Points times seconds with the water 30 minutes early and late; shape (2, stretches)."""
-        return _between(self._shifted, self.curve.t, start, end)
-
-    def flow(self, start: Array, end: Array) -> Array:
-        """Flow factor times seconds with the water as predicted; shape (stretches,)."""
-        return _between(self._flow, self.curve.t, start, end)
-
-    def dark(self, start: Array, end: Array) -> Array:
-        """Seconds in the dark; shape (stretches,)."""
-        return _between(self._dark, self.curve.t, start, end)
-
-
-def _summed(values: Array) -> Array:
-    """The integral of even samples up to each step, straight between them; shaped as the values."""
-    out = np.zeros(values.shape)
-    np.cumsum(0.5 * STEP * (values[..., 1:] + values[..., :-1]), axis=-1, out=out[..., 1:])
-    return out
-
-
-def _between(summed: Array, t: Array, start: Array, end: Array) -> Array:
-    """Integrals over stretches; between two steps they grow evenly."""
-
-    def up_to(times: Array) -> Array:
-        place = (times - t[0]) / STEP
-        index = np.clip(np.floor(place).astype(int), 0, len(t) - 2)
-        rest = place - index
-        return np.asarray(summed[..., index] * (1.0 - rest) + summed[..., index + 1] * rest)
-
-    return np.asarray(up_to(end) - up_to(start))
 
 
 def find_sessions(
@@ -286,7 +177,7 @@ class _Finder:
         end, lights = self._to_the_minute(start, np.array([item[2] for item in chosen]))
         points = self.expected.points(start, end) / self.length
         cases = self.expected.totals(start, end) / self.length
-        low, high = (_quantile(cases, share) for share in EIGHT_IN_TEN)
+        low, high = (quantile(cases, share) for share in EIGHT_IN_TEN)
         early, late = self.expected.shifted(start, end) / self.length
         flow = self.expected.flow(start, end) / self.length
         out: list[Session] = []
@@ -331,17 +222,6 @@ class _Finder:
             kept = max(1, round((ends[-1] - start[k]) / MINUTE))
             lights.append(labels_of(curve.sun_altitude[here][:kept]))
         return np.array(ends), lights
-
-
-def _quantile(cases: Array, share: float) -> Array:
-    """Each column's quantile, straight between its order statistics.
-
-    numpy's own loads its masked arrays: 7 ms of a start.
-    """
-    whole, rest = divmod(share * (len(cases) - 1), 1.0)
-    ordered = np.sort(cases, axis=0)
-    low, high = ordered[int(whole)], ordered[min(int(whole) + 1, len(cases) - 1)]
-    return np.asarray(low + rest * (high - low))
 
 
 def ranked(sessions: Sequence[Session]) -> list[Session]:

@@ -12,7 +12,7 @@ from windows.astronomy import SkyRangeError
 from windows.conditions.assembly import conditions_of, curve_of
 from windows.conditions.outlook import Outlook
 from windows.conditions.span import Span
-from windows.forecast.sessions import Expected
+from windows.forecast.expected import Expected
 from windows.log.trips import FactorPoints, FrozenForecast, Made
 from windows.shoreline.hours import ANY_HOURS
 from windows.shoreline.spots import WEEKDAYS, Factor, Spot

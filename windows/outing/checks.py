@@ -6,8 +6,8 @@ import numpy as np
 
 from harmonics.arrays import Array, Flags
 from windows.conditions.assembly import STEP
+from windows.forecast.expected import EIGHT_IN_TEN, SHIFT
 from windows.forecast.session_reports import DUSK_ALTITUDE
-from windows.forecast.sessions import EIGHT_IN_TEN, SHIFT
 from windows.outing.ground import Course
 from windows.outing.legs import Walker
 from windows.outing.reports import Broken, IfShifted, Leg, LegKind, RampCheck

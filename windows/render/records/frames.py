@@ -131,13 +131,15 @@ def sky_frame(place: str, events: Sequence[SkyEvent], zone: ZoneInfo) -> "pd.Dat
 def sessions_frame(forecast: Forecast) -> "pd.DataFrame":
     """Sessions, group by group in order of rank: a row each with window, points by factor and readings.
 
-    A spot whose flow is a speed fills the speed columns, a spot known by its fall the fall columns.
+    A spot whose flow is a speed fills the speed columns, a spot known by its fall the fall columns. With a
+    record or weather also the columns of `FORESEEN`.
     """
     import pandas as pd
 
     rows = [_session_row(item) for item in forecast.ranking]
     frame = pd.DataFrame(rows, columns=list(SESSION_COLUMNS) if not rows else None)
-    return _with_clocks(frame, forecast.head.zone)
+    known = any(report.conditions.record or report.conditions.weather for report in forecast.spots)
+    return _with_clocks(frame if known else frame.drop(columns=list(FORESEEN)), forecast.head.zone)
 
 
 _TIMES = (
@@ -159,7 +161,7 @@ _TIMES = (
     "lead_slips",
 )
 FORESEEN = ("chance", "level_low_m", "level_high_m", "wind_kn", "chop_m")
-"""What a record and the weather tell of a session; empty without."""
+"""What a record and the weather tell of a session."""
 _MOMENTS = ("start", "peak", "strongest", "end")
 _PLAIN_FIRST = ("rank", "rank_group", "spot", "spot_name", "day")
 _PLAIN_LAST = (

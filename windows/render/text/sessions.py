@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
+from windows.forecast.expected import SHIFT
 from windows.forecast.reports import Forecast, SessionReport
-from windows.forecast.sessions import SHIFT
 from windows.render.text.layout import Column, paragraph, table
 from windows.render.words.foreseen import chance_cell, not_considered
 from windows.render.words.options import Why
