@@ -265,7 +265,7 @@ class TestPage:
         first = rows("week", shore, *WEEK)[0]
         day = datetime.fromisoformat(first["session_start_local"])
         stretch = f"{first['session_start_local'][11:16]}-{first['session_end_local'][11:16]}"
-        assert f"Best session {day:%a} {day.day} {day:%b} {stretch}" in text
+        assert f"Best: {day:%a} {day.day} {day:%b} {stretch} {float(first['points']):.0f}" in text
         assert f"{float(first['points']):.0f} of 100 points" in text
 
     def test_it_stays_small(self, shore):

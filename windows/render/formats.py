@@ -112,8 +112,16 @@ _ROWS = {
 }
 WRITERS: Mapping[ResultKind, Mapping[str, Writer]] = {
     ResultKind.WEEK: {"table": Writer("windows.render.text.terminal:week", _TEXT), **_FORECAST},
-    ResultKind.BEST: {"table": Writer("windows.render.text.terminal:best", _TEXT), **_FORECAST},
-    ResultKind.COMPARE: {"table": Writer("windows.render.text.terminal:compare", _TEXT), **_FORECAST},
+    ResultKind.BEST: {
+        **_FORECAST,
+        "table": Writer("windows.render.text.terminal:best", _TEXT),
+        "page": Writer("windows.render.page.document:best_page", ("source",)),
+    },
+    ResultKind.COMPARE: {
+        **_FORECAST,
+        "table": Writer("windows.render.text.terminal:compare", _TEXT),
+        "page": Writer("windows.render.page.document:compare_page", ("source",)),
+    },
     ResultKind.PLAN: {
         "table": Writer("windows.render.text.plan:plan_text", ("width",)),
         "csv": Writer("windows.render.records.plans:plan_csv"),

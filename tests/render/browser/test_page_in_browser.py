@@ -2,14 +2,20 @@
 
 import datetime as dt
 import re
+import subprocess
+import xml.etree.ElementTree as ET
 from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
 
 from harmonics.stations import tides
-from windows.render.page.document import page
+from tests.render.curves import numbers
+from windows.render.chart.drawing import day_chart
+from windows.render.chart.parts import LEFT, RIGHT, SCORE_BOTTOM, SCORE_TOP, Frame, level_axis
+from windows.render.page.document import best_page, compare_page, page
 from windows.render.words import cautions
+from windows.render.words.phrases import words_of
 
 SIZES = [(360, 640), (390, 844), (1280, 900)]
 READING = re.compile(
@@ -21,6 +27,8 @@ READING = re.compile(
 
 
 def readers(opened):
+    """Every chart, its day opened."""
+    opened.page.evaluate("document.querySelectorAll('details.day').forEach((day) => { day.open = true; })")
     return opened.page.locator(".reader")
 
 
@@ -54,8 +62,7 @@ def test_the_policy_stops_what_does_not_belong(forecast, opened):
 def test_never_scrolls_sideways(forecast, opened, name, width, height):
     shown = opened(page(forecast(name)), width, height)
     assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
-    for detail in shown.page.locator("details").all()[:6]:
-        detail.locator("summary").click()
+    shown.page.evaluate("document.querySelectorAll('details').forEach((item) => { item.open = true; })")
     assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
 
 
@@ -149,7 +156,7 @@ def test_the_first_tab_stop_skips_to_the_days(forecast, opened):
 def test_charts_of_several_spots_fill_their_rows(coast, opened, count):
     made = coast("2026-08-01", 1, names={f"s{i}": f"Spot {i}" for i in range(count)})
     shown = opened(page(made), 1280, 900)
-    tops = [round(item.bounding_box()["y"]) for item in shown.page.locator(".reader").all()]
+    tops = [round(item.bounding_box()["y"]) for item in readers(shown).all()]
     rows = [tops.count(top) for top in sorted(set(tops))]
     assert len(set(rows)) == 1, rows
 
@@ -164,13 +171,127 @@ def test_hostile_names_neither_run_nor_widen_the_page(coast, opened, hostile, wi
     assert shown.page.get_by_text("<script>alert(1)</script>").first.is_visible()
 
 
+BAR = "document.querySelector('nav').getBoundingClientRect().top"
+
+
+def foot_of(shown, css, nth=0):
+    return shown.page.locator(css).nth(nth).evaluate("item => item.getBoundingClientRect().bottom + scrollY")
+
+
+@pytest.mark.parametrize(("width", "height"), [(390, 844), (360, 740)])
+@pytest.mark.parametrize(
+    ("name", "spot"),
+    [("pellaway_sound", "railway-groyne"), ("skerrow_strand", "narrows-rocks"), ("korimako_reach", "")],
+)
+def test_answers_are_on_the_first_screen(forecast, opened, name, spot, width, height):
+    made = forecast(name, spots=[spot] if spot else [])
+    week = opened(page(made), width, height)
+    parts = (".when", ".brief", ".hero", ".strip")
+    if spot:
+        assert [part for part in parts if foot_of(week, part) > week.page.evaluate(BAR)] == []
+    assert foot_of(week, ".when") < height / 2
+    largest = week.page.evaluate(
+        "Math.max(...[...document.querySelectorAll('body *')].map((item) =>"
+        " parseFloat(getComputedStyle(item).fontSize)))"
+    )
+    assert largest == week.page.evaluate(
+        "parseFloat(getComputedStyle(document.querySelector('.when')).fontSize)"
+    )
+    if not spot:
+        for text, css in ((best_page(made), ".card >> nth=2"), (compare_page(made), ".beside")):
+            assert foot_of(opened(text, width, height), css) <= 1.5 * height
+
+
 @pytest.mark.parametrize("name", ["pellaway_sound", "skerrow_strand"])
-def test_first_screen_of_a_phone_holds_the_session_and_the_caution(forecast, opened, name):
-    shown = opened(page(forecast(name)), 360, 740)
-    for css in (".banner", ".when", ".where", ".total", ".best .why", ".caution"):
-        box = shown.page.locator(css).first.bounding_box()
-        assert box["y"] >= 0 and box["y"] + box["height"] <= 740, css
-    assert shown.page.locator(".caution").inner_text() == cautions.SHORT
+def test_letters_of_charts_are_large_and_targets_wide(forecast, opened, name):
+    shown = opened(page(forecast(name)))
+    readers(shown)
+    shown_size = (
+        "(item) => parseFloat(getComputedStyle(item).fontSize)"
+        " * item.ownerSVGElement.getBoundingClientRect().width / 360"
+    )
+    words = "[...document.querySelectorAll('.hero text, .strip text, .reader text')]"
+    smallest = shown.page.evaluate(f"Math.min(...{words}.map({shown_size}))")
+    assert smallest >= 14.0
+    low = "[...document.querySelectorAll('nav a, .go, .day > summary, .modes label')].map((item) =>"
+    assert shown.page.evaluate(f"Math.min(...{low} item.getBoundingClientRect().height))") >= 48.0
+
+
+def test_a_folded_day_is_drawn_as_the_file_would_draw_it(forecast, opened):
+    made = forecast("skerrow_strand", spots=["narrows-rocks"])
+    shown = opened(page(made))
+    readers(shown)
+    report, words = made.spots[0], words_of(made.head)
+    axis = level_axis(report, words)
+    for index in (3, 5, 6):
+        day = report.days[index]
+        true = ET.fromstring(f"<svg>{day_chart(Frame(report, day, words, axis))}</svg>")
+        for css in ("level", "fished"):
+            drawn = shown.page.locator(".reader").nth(index).locator(f".{css}").get_attribute("d")
+            wanted = "".join(item.get("d") for item in true.iter() if item.get("class") == css)
+            assert re.sub(r"[-.\d]+", "", drawn) == re.sub(r"[-.\d]+", "", wanted), css
+            told = [[float(part) for part in re.findall(r"-?[.\d]+", text)] for text in (drawn, wanted)]
+            assert told[0] == pytest.approx(told[1], abs=0.75), css
+        for css in ("outgoing", "incoming"):
+            drawn = shown.page.locator(".reader").nth(index).locator(f".{css}").get_attribute("d")
+            (wanted,) = [item.get("d") for item in true.iter() if item.get("class") == css]
+            ours, theirs = strokes(drawn), strokes(wanted)
+            assert len(theirs) > 20
+            for x in {*ours, *theirs}:
+                assert ours.get(x, 0.0) == pytest.approx(theirs.get(x, 0.0), abs=1.2)
+        drawn = shown.page.locator(".reader").nth(index).locator(".score").get_attribute("d")
+        x, y = np.array([float(part) for part in re.findall(r"[.\d]+", drawn)]).reshape(-1, 2).T
+        steps = LEFT + (RIGHT - LEFT) * np.arange(289) / 288.0
+        points = np.interp(x, steps, report.curve.total[frame_of(report, day)])
+        inner = y < SCORE_BOTTOM
+        expected = SCORE_BOTTOM - (SCORE_BOTTOM - SCORE_TOP) * points / 100.0
+        assert inner.sum() > 50 and np.abs(y - expected)[inner].max() < 0.5
+
+
+def strokes(path):
+    """Lengths of a day's strokes by their quarter hour."""
+    quarter = (RIGHT - LEFT) / 96.0
+    found = re.findall(r"M([.\d]+) [-.\d]+v(-?[.\d]+)", path)
+    return {round((float(x) - LEFT) / quarter): float(size) for x, size in found}
+
+
+def frame_of(report, day):
+    return slice(*np.searchsorted(report.curve.t, [day.start, day.end + 1.0]))
+
+
+def test_the_clock_of_the_page(forecast, opened, tmp_path):
+    made = forecast("skerrow_strand", spots=["narrows-rocks"])
+    best = made.ranking[0].session
+    shown = opened(page(made))
+    for ahead, told in ((5 * 3600.0, "in 5 h"), (600.0, "in 10 min"), (-60.0, "now"), (-86400.0, "over")):
+        at = best.start - ahead
+        shown.page.clock.set_fixed_time(dt.datetime.fromtimestamp(at, dt.UTC))
+        shown.page.reload()
+        assert shown.page.locator(".until").inner_text().strip(" \u00b7") == told
+        gone = sum(item.session.end <= at for item in made.ranking)
+        assert shown.page.locator(".session.past").count() == gone
+        day = next(i for i, day in enumerate(made.spots[0].days) if day.start <= at < day.end)
+        report = made.spots[0].days[day]
+        x = LEFT + (RIGHT - LEFT) * (at - report.start) / (report.end - report.start)
+        line = shown.page.locator(".strip .now").get_attribute("d")
+        assert float(line[1:].split()[0]) == pytest.approx(x, abs=0.06)
+        assert float(line.split(" ")[1].split("v")[0]) == 34 * day
+    assert "old" in shown.page.locator(".age").inner_text()
+
+
+def test_switches_change_the_colours_and_the_letters_without_script(forecast, opened):
+    made = forecast("skerrow_strand", days=2, spots=["narrows-rocks"])
+    shown = opened(page(made), java_script_enabled=False)
+    style = "getComputedStyle(document.documentElement)"
+    assert shown.page.evaluate(f"{style}.backgroundColor") == "rgb(252, 251, 247)"
+    size = shown.page.evaluate(f"parseFloat({style}.fontSize)")
+    shown.page.get_by_label("in glare").check()
+    assert shown.page.evaluate(f"{style}.backgroundColor") == "rgb(255, 255, 255)"
+    shown.page.get_by_label("red at night").check()
+    assert shown.page.evaluate(f"{style}.backgroundColor") == "rgb(0, 0, 0)"
+    shown.page.get_by_label("larger").check()
+    assert shown.page.evaluate(f"parseFloat({style}.fontSize)") > 1.3 * size
+    assert shown.page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
 def check_against_water(match, made, day, zone):
@@ -214,7 +335,7 @@ def test_touch_shows_the_water_of_that_minute(forecast, opened, name, spot, zone
         reader.scroll_into_view_if_needed()
         box = reader.bounding_box()
         for share in (0.0, 0.21, 0.5, 0.77, 0.999):
-            x = box["x"] + box["width"] * (30.0 + 322.0 * share) / 360.0
+            x = box["x"] + box["width"] * (LEFT + (RIGHT - LEFT) * share) / 360.0
             shown.page.touchscreen.tap(x, box["y"] + box["height"] * 0.4)
             t = check_against_water(reading_of(reader), made, day, zone)
             assert abs(t - (day.start + share * (day.end - day.start))) <= 400.0
@@ -290,7 +411,7 @@ def test_a_sideways_drag_reads_along_the_water(forecast, opened):
     reader.scroll_into_view_if_needed()
     box = reader.bounding_box()
     y = box["y"] + box["height"] / 2
-    start, end = (box["x"] + box["width"] * (30.0 + 322.0 * share) / 360.0 for share in (0.2, 0.7))
+    start, end = (box["x"] + box["width"] * (LEFT + (RIGHT - LEFT) * share) / 360.0 for share in (0.2, 0.7))
     finger(shown, *((start + (end - start) * i / 10, y + i) for i in range(11)))
     t = check_against_water(reading_of(reader), made, made.spots[0].days[1], "Europe/London")
     assert t == pytest.approx(made.spots[0].days[1].start + 0.7 * 86400.0, abs=400.0)
@@ -332,7 +453,7 @@ def test_standing_water_is_read_as_standing(forecast, opened):
     made = forecast("pellaway_sound", days=1, spots=["marsh-drain"])
     shown = opened(page(made))
     reader = readers(shown).first
-    moves = [int(part) for part in reader.get_attribute("data-moves").split()]
+    moves = numbers(reader.get_attribute("data-moves")).tolist()
     assert 0 in moves
     reader.focus()
     shown.page.keyboard.press("Home")
@@ -366,6 +487,7 @@ def test_keys_move_the_reading(forecast, opened):
 def test_the_keyboard_alone_reaches_every_window(forecast, opened):
     made = forecast("pellaway_sound", spots=["railway-groyne", "oyster-dock"])
     shown = opened(page(made), 1280, 900)
+    readers(shown)
     wanted = shown.page.locator(".go").count()
     assert wanted == len(made.ranking) > 4
     reached, readers_reached = [], 0
@@ -389,6 +511,7 @@ def test_the_keyboard_alone_reaches_every_window(forecast, opened):
 def test_a_windows_button_reads_its_peak(forecast, opened):
     made = forecast("skerrow_strand", spots=["long-ledge"])
     shown = opened(page(made))
+    readers(shown)
     zone = ZoneInfo("Europe/London")
     days = made.spots[0].days
     sessions = [item.session for day in days for item in day.sessions]
@@ -406,6 +529,7 @@ def test_a_windows_button_reads_its_peak(forecast, opened):
 def test_a_session_that_peaks_after_midnight_reads_the_water_of_its_own_day(forecast, opened):
     made = forecast("skerrow_strand", first="2027-03-25", spots=["narrows-rocks"])
     shown = opened(page(made), has_touch=True)
+    readers(shown)
     days = made.spots[0].days
     sessions = [item.session for day in days for item in day.sessions]
     late = 0
@@ -461,20 +585,35 @@ def test_dark_and_light_differ_and_paper_is_light(forecast, opened):
     assert dark.page.evaluate(ground) == "rgb(252, 251, 247)"
 
 
-@pytest.mark.parametrize(
-    ("name", "spots"),
-    [("pellaway_sound", ["railway-groyne"]), ("skerrow_strand", ["long-ledge"]), ("pellaway_sound", [])],
-)
-def test_paper_takes_two_sheets(forecast, opened, name, spots):
-    shown = opened(page(forecast(name, spots=spots)))
-    pdf = shown.page.pdf(format="A4")
-    assert 1 <= len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) <= 2
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_a_week_is_one_sheet_of_paper(forecast, opened, tmp_path, paper):
+    for name, spot in (("pellaway_sound", "railway-groyne"), ("skerrow_strand", "narrows-rocks")):
+        made = forecast(name, spots=[spot])
+        pdf = opened(page(made)).page.pdf(format=paper)
+        assert len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) == 1
+        (tmp_path / "week.pdf").write_bytes(pdf)
+        told = subprocess.run(
+            ["pdftotext", "-layout", str(tmp_path / "week.pdf"), "-"], capture_output=True, check=True
+        ).stdout.decode()
+        said = " ".join(told.split())
+        words = words_of(made.head)
+        for part in (made.head.zone.key, f"above {made.spots[0].spot.station.datum}", "Reading a chart"):
+            assert part in said
+        assert "Not for navigation" in said and "Wear a lifejacket" in said
+        for day in made.spots[0].days:
+            for turn in day.turns:
+                assert words.clock(turn.t) in said
+            for item in day.sessions:
+                assert words.clock(item.session.start) in said
 
 
 def test_without_script_the_page_still_tells_everything(forecast, opened):
     made = forecast("pellaway_sound", spots=["railway-groyne"])
     shown = opened(page(made), java_script_enabled=False)
+    shown.page.locator(".day > summary").nth(2).click()
     body = shown.page.locator("body").inner_text()
     assert cautions.SHORT in body
     assert READING.search(body)
-    assert shown.page.locator(".go").first.is_visible()
+    assert shown.page.locator(".go >> visible=true").first.is_visible()
+    levels = [item.get_attribute("d") for item in shown.page.locator(".reader .level").all()]
+    assert [bool(level) for level in levels] == [True] * 3 + [False] * 4

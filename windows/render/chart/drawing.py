@@ -19,22 +19,37 @@ from windows.render.words.todays import todays_water
 
 LIGHT: Mapping[str, str] = {
     "paper": "#fcfbf7", "ink": "#191a17", "faint": "#4d5049", "rule": "#b9b5a7",
-    "night": "#cfcfca", "twilight": "#e2e1db", "low-light": "#f6e7bb",
     "accent": "#8a3b12", "soft": "#e9c9ad", "out": "#15594a", "in": "#656b60",
+    "night": "#191a17", "gold": "#ffc83d",
 }  # fmt: skip
 DARK: Mapping[str, str] = {
     "paper": "#171613", "ink": "#efeadd", "faint": "#bdb8aa", "rule": "#57534a",
-    "night": "#050505", "twilight": "#23221e", "low-light": "#403716",
     "accent": "#f2ab6d", "soft": "#6b4526", "out": "#8fd0b8", "in": "#8f948a",
+    "night": "#9a968a", "gold": "#e0b02e",
+}  # fmt: skip
+GLARE: Mapping[str, str] = {
+    "paper": "#ffffff", "ink": "#000000", "faint": "#000000", "rule": "#6b6b6b",
+    "accent": "#7a2a00", "soft": "#f1d3bd", "out": "#003d30", "in": "#3d3d3d",
+    "night": "#000000", "gold": "#ffcf33",
+}  # fmt: skip
+RED: Mapping[str, str] = {
+    "paper": "#000000", "ink": "#ff5a47", "faint": "#ef4f3d", "rule": "#8a2a20",
+    "accent": "#ff7a66", "soft": "#541008", "out": "#ff6a57", "in": "#c23b2c",
+    "night": "#c23b2c", "gold": "#3a0a05",
 }  # fmt: skip
 """Ink on paper in glare, pale on black in the dark; text of every colour on paper reaches contrast AA."""
 
 _STYLE = Template(
-    ".mark{font-size:10px;fill:$faint}"
-    ".label,.points{font-size:11px;font-weight:600}"
-    ".label{fill:$ink;stroke:$paper;stroke-width:3px;stroke-linejoin:round;paint-order:stroke}"
-    ".points{fill:$paper}"
-    ".night{fill:$night}.twilight{fill:$twilight}.low-light{fill:$low_light}"
+    ".mark{font-size:13.5px;fill:$faint}"
+    ".label,.points,.beside,.within{font-size:13.5px;font-weight:600}"
+    ".label,.beside{fill:$ink;stroke:$paper;stroke-width:3px;stroke-linejoin:round;paint-order:stroke}"
+    ".points{fill:$paper}.beside,.within{fill:$accent}"
+    ".night,.twilight{fill:$night}.low-light{fill:$gold;stroke:$ink;stroke-width:1}"
+    ".name{font-size:13.5px;font-weight:600;fill:$ink}.axis{fill:none;stroke:$ink;stroke-width:1}"
+    ".stripe{fill:$soft}.edge{fill:none;stroke:$accent;stroke-width:1.6}"
+    ".run{fill:$out}.back{fill:$paper;stroke:$in;stroke-width:1.2}"
+    ".lesser{fill:$paper;stroke:$accent;stroke-width:1.6}"
+    ".top{fill:$accent;stroke:$ink;stroke-width:2.4}.keyed{fill:$accent;stroke:$paper;stroke-width:1}"
     ".grid,.change,.level,.fished,.outgoing,.incoming,.keep,.window,.hatch{fill:none}"
     ".grid{stroke:$rule;stroke-width:.7}"
     ".change,.keep{stroke:$faint;stroke-width:.8;stroke-dasharray:3 3}"
@@ -61,17 +76,16 @@ TITLE_LENGTH, NAME_LENGTH = 40, 34
 
 def style(colours: Mapping[str, str]) -> str:
     """Rules for the chart's classes with the given colours, which may be CSS variables."""
-    return _STYLE.substitute({name.replace("-", "_"): value for name, value in colours.items()})
+    return _STYLE.substitute(colours)
 
 
-def day_chart(report: SpotReport, day: DayReport, words: Words, axis: parts.LevelAxis) -> Markup:
-    """One day of a spot as SVG content, 360 by 214 units; colours come from classes.
+def day_chart(frame: parts.Frame) -> Markup:
+    """One day of a spot as SVG content, 360 by 238 units; colours come from classes.
 
     A date that the place skipped has no hours and an empty chart.
     """
-    if day.end <= day.start:
+    if frame.day.end <= frame.day.start:
         return Markup()
-    frame = parts.Frame(report, day, words, axis)
     drawn = (
         parts.light_bands,
         parts.level_marks,
@@ -121,7 +135,7 @@ def svg_days(forecast: Forecast, days: Sequence[DayReport] | None = None) -> str
         for place, report in enumerate(columns)
     )
     foot_lines, height = _lines(_caution(forecast, len(columns)), len(columns), foot + 12.0)
-    rules = style(LIGHT) + _SHEET_STYLE.substitute({k.replace("-", "_"): v for k, v in LIGHT.items()})
+    rules = style(LIGHT) + _SHEET_STYLE.substitute(LIGHT)
     drawn = _SHEET.format(
         width=len(columns) * parts.WIDTH,
         height=height,
@@ -147,7 +161,7 @@ def _column(report: SpotReport, rows: list[date], words: Words, top: float) -> M
     for row, day in enumerate(day for day in report.days if day.day in rows):
         y = top + row * (DAY_HEAD + parts.HEIGHT + GAP)
         pieces.append(text(MARGIN, y + 14.0, _day_line(day, words), "line"))
-        pieces.append(moved(0.0, y + DAY_HEAD, day_chart(report, day, words, axis)))
+        pieces.append(moved(0.0, y + DAY_HEAD, day_chart(parts.Frame(report, day, words, axis))))
     return joined(pieces)
 
 

@@ -7,9 +7,9 @@ from markupsafe import Markup
 
 from windows.render.chart.marks import joined, text
 
-EM = {"label": 11.0, "points": 11.0, "mark": 10.0}
-"""Sizes of the letters of each class."""
-BOLD = frozenset({"label", "points"})
+EM = {"label": 13.5, "points": 13.5, "beside": 13.5, "within": 13.5, "mark": 13.5}
+"""Sizes of the letters of each class: 14 px on a phone 390 px wide."""
+BOLD = frozenset({"label", "points", "beside", "within"})
 WIDTHS = {True: 0.70, False: 0.64}
 """Of a digit in a wide typeface, in em; other letters of these words are no wider on average."""
 ASCENT, DESCENT = 0.76, 0.06

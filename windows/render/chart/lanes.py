@@ -9,9 +9,9 @@ from windows.render.chart.labels import ROOM, Area, Label, Place, text_width
 from windows.render.chart.marks import box, joined, path, text
 from windows.render.chart.parts import LEFT, RIGHT, SCORE_BOTTOM, SCORE_TOP, TOP, Frame, line, runs
 
-SESSION_TOP, SESSION_HEIGHT = 169.0, 13.0
-SUN_Y, MOON_Y = 194.0, 208.0
-LEAST_LABELLED = 15.0
+SESSION_TOP, SESSION_HEIGHT = 179.0, 17.0
+SUN_Y, MOON_Y = 214.0, 233.0
+LEAST_LABELLED = 17.0
 """Bars narrower than this stay without their points."""
 
 
@@ -21,7 +21,9 @@ def score_lane(frame: Frame) -> Markup:
     total, is_open = curve.total[frame.steps], curve.open[frame.steps]
     height = SCORE_BOTTOM - SCORE_TOP
     pieces = [path("grid", f"M{LEFT} {SCORE_BOTTOM}H{RIGHT}")]
-    for start, end in runs(total > 0, frame.t):
+    if not frame.drawn:
+        pieces.append(path("score", ""))
+    for start, end in runs(total > 0, frame.t) if frame.drawn else ():
         inside = (frame.t >= start) & (frame.t <= end)
         x, y = frame.x(frame.t[inside]), SCORE_BOTTOM - height * total[inside] / 100.0
         first, last = float(x[0]), float(x[-1])
@@ -31,7 +33,7 @@ def score_lane(frame: Frame) -> Markup:
         pieces.append(_hatch(frame.place(start), frame.place(end)))
     keep = SCORE_BOTTOM - height * frame.report.spot.preferences.keep / 100.0
     pieces.append(path("keep", f"M{LEFT} {keep:.1f}H{RIGHT}"))
-    pieces.append(text(LEFT - 4.0, keep + 3.2, f"{frame.report.spot.preferences.keep:.0f}", "mark", "end"))
+    pieces.append(text(LEFT - 4.0, keep + 4.6, f"{frame.report.spot.preferences.keep:.0f}", "mark", "end"))
     return joined(pieces)
 
 
@@ -68,7 +70,7 @@ def point_labels(frame: Frame) -> list[Label]:
     for start, end, item in _bars(frame):
         points = f"{item.session.points.total:.0f}"
         if end - start >= LEAST_LABELLED:
-            labels.append((Place((start + end) / 2.0, SESSION_TOP + 10.2, points, "points", "middle"),))
+            labels.append((Place((start + end) / 2.0, SESSION_TOP + 13.3, points, "points", "middle"),))
     return labels
 
 
@@ -96,7 +98,7 @@ def bait_labels(frame: Frame) -> list[Label]:
     half = text_width("bait", "mark") / 2.0 + ROOM
     return [
         tuple(
-            Place(x, SESSION_TOP + 9.6, "bait", "mark", "middle")
+            Place(x, SESSION_TOP + 12.8, "bait", "mark", "middle")
             for x in ((start + end) / 2.0, start + half, end - half)
         )
         for start, end in _gatherings(frame)
@@ -139,7 +141,7 @@ def sky_marks(frame: Frame) -> Markup:
     """A row of the sun's rise and set, one of the moon's with its transits."""
     heads = [text(0.0, SUN_Y, "sun", "mark"), text(0.0, MOON_Y, "moon", "mark")]
     signs = [
-        path(event.body.value, f"M{x:.1f} {y - 3:.1f}{_SKY[event.kind]}") for x, y, event in _events(frame)
+        path(event.body.value, f"M{x:.1f} {y - 4:.1f}{_SKY[event.kind]}") for x, y, event in _events(frame)
     ]
     return joined([*heads, *signs])
 

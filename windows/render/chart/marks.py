@@ -4,22 +4,29 @@ from collections.abc import Iterable
 
 from markupsafe import Markup
 
-_TEXT = Markup('<text class="{}" x="{:.1f}" y="{:.1f}"{}>{}</text>')
+_TEXT = Markup('<text class="{}" x="{}" y="{}"{}>{}</text>')
 _ANCHOR = Markup(' text-anchor="{}"')
-_BOX = Markup('<rect class="{}" x="{:.1f}" y="{:.1f}" width="{:.1f}" height="{:.1f}"/>')
+_BOX = Markup('<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>')
 _PATH = Markup('<path class="{}" d="{}"/>')
-_DOT = Markup('<circle class="{}" cx="{:.1f}" cy="{:.1f}" r="{:.1f}"/>')
+_DOT = Markup('<circle class="{}" cx="{}" cy="{}" r="{}"/>')
 _GROUP = Markup('<g transform="translate({:.0f} {:.0f})">{}</g>')
+
+
+def short(value: float) -> str:
+    """A place on the sheet to a tenth of a unit."""
+    return f"{value:.1f}".removesuffix(".0")
 
 
 def text(x: float, y: float, words: str, css: str, anchor: str = "start") -> Markup:
     """A label."""
-    return _TEXT.format(css, x, y, Markup() if anchor == "start" else _ANCHOR.format(anchor), words)
+    return _TEXT.format(
+        css, short(x), short(y), Markup() if anchor == "start" else _ANCHOR.format(anchor), words
+    )
 
 
 def box(start: float, end: float, top: float, height: float, css: str) -> Markup:
     """A rectangle between two places across the sheet."""
-    return _BOX.format(css, start, top, max(end - start, 0.0), height)
+    return _BOX.format(css, *map(short, (start, top, max(end - start, 0.0), height)))
 
 
 def path(css: str, data: str) -> Markup:
@@ -29,7 +36,7 @@ def path(css: str, data: str) -> Markup:
 
 def dot(x: float, y: float, radius: float, css: str) -> Markup:
     """A filled circle."""
-    return _DOT.format(css, x, y, radius)
+    return _DOT.format(css, *map(short, (x, y, radius)))
 
 
 def moved(x: float, y: float, drawn: Markup) -> Markup:

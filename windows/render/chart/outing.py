@@ -13,7 +13,7 @@ from harmonics.arrays import Array
 from windows.outing.reports import Leg, LegKind, Plan, PlanList, Plans
 from windows.render.chart.drawing import LIGHT, style
 from windows.render.chart.marks import box, joined, moved, path, text
-from windows.render.chart.parts import LIGHT_CLASSES, LIGHT_EDGES, WIDTH, line, runs
+from windows.render.chart.parts import LIGHT_CLASSES, LIGHT_EDGES, RIBBON, WIDTH, line, runs
 from windows.render.words import cautions
 from windows.render.words.foreseen import not_considered
 from windows.render.words.phrases import Words, words_of
@@ -142,7 +142,7 @@ class Strip:
     @property
     def top(self) -> float:
         """Where the lanes begin."""
-        return (6.0 + LINE * len(self.title) + 6.0) if self.titled else 2.0
+        return (6.0 + LINE * len(self.title) + 6.0 if self.titled else 2.0) + RIBBON + 3.0
 
     @property
     def bottom(self) -> float:
@@ -193,10 +193,12 @@ class Strip:
     def _light(self) -> Iterator[Markup]:
         altitude = self.plans.forecast.spots[0].curve.sun_altitude[self.steps]
         bands = np.digitize(altitude, LIGHT_EDGES)
+        yield path("axis", f"M{LEFT} {self.top - 3.0:.1f}H{RIGHT}")
         for band, css in enumerate(LIGHT_CLASSES):
             if css:
+                high = RIBBON / 2.0 if css == "twilight" else RIBBON
                 for start, end in runs(bands == band, self.t):
-                    yield box(self.place(start), self.place(end), self.top, self.bottom - self.top, css)
+                    yield box(self.place(start), self.place(end), self.top - 3.0 - high, high, css)
 
     def _lanes(self) -> Iterator[Markup]:
         for place in self.places:

@@ -16,14 +16,15 @@ from markupsafe import Markup
 from harmonics.arrays import Array, Flags
 from windows.forecast.reports import DayReport, SessionReport, SpotReport
 from windows.render.chart.labels import ROOM, Label, Place, text_width
-from windows.render.chart.marks import box, dot, joined, path, text
+from windows.render.chart.marks import box, dot, joined, path, short, text
 from windows.render.words.phrases import Words
 
-WIDTH, HEIGHT = 360.0, 214.0
-LEFT, RIGHT = 30.0, 352.0
-TOP, BOTTOM = 20.0, 118.0
-HOURS_Y = 131.0
-SCORE_TOP, SCORE_BOTTOM = 142.0, 166.0
+WIDTH, HEIGHT = 360.0, 238.0
+LEFT, RIGHT = 34.0, 352.0
+RIBBON_TOP, RIBBON = 3.0, 11.0
+TOP, BOTTOM = 22.0, 126.0
+HOURS_Y = 142.0
+SCORE_TOP, SCORE_BOTTOM = 152.0, 176.0
 STROKE_STEP = 900.0
 """A flow stroke every quarter hour: apart on a phone, yet dense enough to read as one shade."""
 LONGEST_STROKE = 15.0
@@ -34,8 +35,8 @@ LINE_STEPS = 2
 LIGHT_EDGES = (-12.0, -6.0, 6.0)
 LIGHT_CLASSES = ("night", "twilight", "low-light", "")
 """Sun altitudes (degrees) between nautical night, twilight, low light and day."""
-BELOW, ABOVE = 0.2, 0.08
-"""Room below and above the levels, in shares of their range: labels of low water hang below the line."""
+BELOW, ABOVE = 0.24, 0.2
+"""Room below and above the levels, in shares of their range: labels stand above and hang below."""
 TICK_HOURS = 3
 
 
@@ -51,7 +52,12 @@ class LevelAxis:
 def level_axis(report: SpotReport, words: Words) -> LevelAxis:
     """The axis that holds every level of the days asked for."""
     inside = slice(*np.searchsorted(report.curve.t, [report.days[0].start, report.days[-1].end + 1.0]))
-    level = report.curve.level[inside] / words.units.metres
+    return axis_of(report.curve.level[inside], words)
+
+
+def axis_of(metres: Array, words: Words) -> LevelAxis:
+    """The axis that holds some levels."""
+    level = metres / words.units.metres
     low, high = (float(level.min()), float(level.max())) if level.size else (0.0, 1.0)
     rough = max(high - low, 0.2) / 3.0
     power = 10.0 ** np.floor(np.log10(rough))
@@ -65,12 +71,13 @@ def level_axis(report: SpotReport, words: Words) -> LevelAxis:
 
 @dataclass(frozen=True, eq=False)
 class Frame:
-    """One day of one spot on the sheet."""
+    """One day of one spot on the sheet; its curves may be left for a page's script to draw."""
 
     report: SpotReport
     day: DayReport
     words: Words
     axis: LevelAxis
+    drawn: bool = True
 
     @cached_property
     def steps(self) -> slice:
@@ -136,31 +143,40 @@ def line(x: Array, y: Array) -> str:
 
 
 def light_bands(frame: Frame) -> Markup:
-    """Night, twilight and low light behind everything, from the sun's altitude."""
+    """Night, twilight and low light in a ribbon above the plot."""
+    return ribbon(frame, RIBBON_TOP, RIBBON)
+
+
+def ribbon(frame: Frame, top: float, height: float) -> Markup:
+    """The light from the sun's altitude: night full, twilight half as high, low light framed, day empty.
+
+    Forms tell them apart where glare takes the colours.
+    """
     bands = np.digitize(frame.report.curve.sun_altitude[frame.steps], LIGHT_EDGES)
-    pieces: list[Markup] = []
+    pieces = [path("axis", f"M{LEFT} {top + height:.1f}H{RIGHT}")]
     for band, css in enumerate(LIGHT_CLASSES):
         if css:
+            part = height / 2.0 if css == "twilight" else height
             for start, end in runs(bands == band, frame.t):
-                pieces.append(box(frame.place(start), frame.place(end), TOP, SCORE_BOTTOM - TOP, css))
+                pieces.append(box(frame.place(start), frame.place(end), top + height - part, part, css))
     return joined(pieces)
 
 
 def level_marks(frame: Frame) -> Markup:
     """Lines and numbers of the level axis."""
-    pieces = [text(8.0, TOP - 8.0, frame.words.units.symbol, "mark")]
-    for mark in frame.axis.marks:
-        y = frame.height(mark * frame.words.units.metres)
-        pieces.append(path("grid", f"M{LEFT} {y:.1f}H{RIGHT}"))
-        pieces.append(text(LEFT - 4.0, y + 3.2, f"{mark:.1f}".removesuffix(".0"), "mark", "end"))
+    pieces = [text(LEFT - 5.0, TOP - 8.0, frame.words.units.symbol, "mark", "end")]
+    places = [(frame.height(mark * frame.words.units.metres), mark) for mark in frame.axis.marks]
+    pieces.append(path("grid", "".join(f"M{short(LEFT)} {short(y)}H{short(RIGHT)}" for y, _ in places)))
+    for y, mark in places:
+        pieces.append(text(LEFT - 4.0, y + 4.6, f"{mark:.1f}".removesuffix(".0"), "mark", "end"))
     return joined(pieces)
 
 
 def hour_marks(frame: Frame) -> Markup:
     """Ticks of the local clock below the plot, and a line where it changes."""
-    ticks = (path("grid", f"M{frame.place(t):.1f} {BOTTOM}v4") for t, _ in _ticks(frame))
+    ticks = "".join(f"M{short(frame.place(t))} {short(BOTTOM)}v4" for t, _ in _ticks(frame))
     changes = (path("change", f"M{frame.place(t):.1f} {TOP}V{BOTTOM}") for t, *_ in _changes(frame))
-    return joined([*ticks, *changes])
+    return joined([path("grid", ticks), *changes])
 
 
 def hour_labels(frame: Frame) -> list[Label]:
@@ -178,7 +194,7 @@ def change_labels(frame: Frame) -> list[Label]:
             tuple(
                 Place(x + side, y, words, "mark", anchor)
                 for words in (f"clock {way} to {clock}", f"{way} to {clock}")
-                for y in (BOTTOM - 4.0, TOP + 9.0, BOTTOM - 16.0, TOP + 21.0)
+                for y in (BOTTOM - 4.0, TOP + 12.0, BOTTOM - 20.0, TOP + 28.0)
                 for side, anchor in ((3.0, "start"), (-3.0, "end"))
             )
         )
@@ -204,13 +220,21 @@ def _changes(frame: Frame) -> list[tuple[float, timedelta, timedelta]]:
     return found
 
 
+def greatest(report: SpotReport) -> float:
+    """The greatest movement of the days, either way, m/s as the flow has it: the longest stroke is its."""
+    curve = report.curve
+    shown = slice(*np.searchsorted(curve.t, [report.days[0].start, report.days[-1].end]))
+    return float(np.abs(curve.outgoing[shown]).max(initial=0.0))
+
+
 def flow_strokes(frame: Frame) -> Markup:
     """Strokes that hang from the level line while water goes out and stand on it while it comes in."""
     curve = frame.report.curve
+    if not frame.drawn:
+        return path("incoming", "") + path("outgoing", "")
     step = round(STROKE_STEP / float(curve.t[1] - curve.t[0]))
     t, moving = frame.t[::step], curve.outgoing[frame.steps][::step]
-    shown = slice(*np.searchsorted(curve.t, [frame.report.days[0].start, frame.report.days[-1].end]))
-    most = float(np.abs(curve.outgoing[shown]).max())
+    most = greatest(frame.report)
     if most <= 0.0:
         return Markup()
     length = LONGEST_STROKE * moving / most
@@ -225,6 +249,8 @@ def flow_strokes(frame: Frame) -> Markup:
 def level_line(frame: Frame) -> Markup:
     """The level, heavier over sessions."""
     level = frame.report.curve.level[frame.steps]
+    if not frame.drawn:
+        return path("level", "") + path("fished", "")
     pieces = [path("level", line(frame.x(frame.t[::LINE_STEPS]), frame.y(level[::LINE_STEPS])))]
     for item in frame.sessions:
         inside = (frame.t >= item.session.start) & (frame.t <= item.session.end)
@@ -248,7 +274,7 @@ def turn_labels(frame: Frame) -> list[Label]:
     labels: list[Label] = []
     for turn in frame.day.turns:
         x, y = frame.place(turn.t), frame.height(turn.height)
-        clock, base = frame.words.clock(turn.t), y - 7.0 if turn.high else y + 14.0
+        clock, base = frame.words.clock(turn.t), y - 7.0 if turn.high else y + 16.0
         places: list[Place] = []
         for words in (f"{clock} {frame.words.number(turn.height)}", clock):
             half = text_width(words, "label") / 2.0 + ROOM

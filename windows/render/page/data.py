@@ -1,55 +1,69 @@
 """From a finished forecast to the records of its page; the template computes nothing."""
 
-from itertools import pairwise
 from pathlib import PurePath
 
-import numpy as np
-
-from harmonics.units import METRES_PER_SECOND_PER_KNOT
-from windows.forecast.reports import DayReport, Forecast, Note, SessionReport, SpotReport
-from windows.render.chart import lanes, parts
-from windows.render.chart.drawing import day_chart, day_starts
-from windows.render.page.views import Cell, ChartView, DayView, PageView, SessionView, SideBySide
+from windows.forecast.ranking import RankGroup
+from windows.forecast.reports import DayReport, Forecast, SessionReport, SpotReport
+from windows.render.chart import parts
+from windows.render.chart.drawing import day_starts
+from windows.render.chart.hero import hero
+from windows.render.chart.week import height_of, week
+from windows.render.page.charts import chart_view
+from windows.render.page.opening import Opening
+from windows.render.page.sessions import anchor, session_view
+from windows.render.page.views import (
+    Cards,
+    Cell,
+    ChartView,
+    DayView,
+    PageView,
+    SessionView,
+    SheetRow,
+    SideBySide,
+    StripView,
+)
 from windows.render.words import cautions
-from windows.render.words.gates import edge_words
-from windows.render.words.phrases import Words, shares, words_of, zone_name
+from windows.render.words.brief import day_in_brief, days_in_brief, sun_in_brief, turns_in_brief
+from windows.render.words.phrases import Words, words_of
 from windows.render.words.points import points_words
-from windows.render.words.ranks import best_of_groups, unlike
-from windows.render.words.reasons import light_words, sentence, why, why_none
+from windows.render.words.ranks import GROUP_NAMES, best_of_groups, groups_of, unlike
+from windows.render.words.reasons import sentence, why_none
 from windows.render.words.safe_text import named, plain
 from windows.render.words.todays import todays_water
-from windows.render.words.water import starts_in_tide
 
 MOST_ROWS = 60
 """Sessions in the page's table; the machine formats have them all."""
+MOST_CARDS = 6
+"""Sessions of each group that the page of `best` opens with."""
 DAYS_ACROSS = 7
 """Days of a row of spots side by side: more would not fit a phone."""
-PRINTED_CHARTS = 4
-"""On paper a page of several spots draws the charts of its best sessions alone: two sheets in all."""
-HAZARDS = frozenset({Note.STARTS_DARK, Note.AFTER_DARK, Note.RISING, Note.UNWATCHED})
-"""Notes that stand out; the others are reminders."""
-CENTI = 100.0
-"""Levels and falls travel to the page in whole hundredths, speeds in whole tenths, as they are shown."""
+DRAWN_CHARTS = 3
+"""Charts that are there without script; the others are drawn by it when their day is opened."""
 
 
-def page_view(forecast: Forecast, source: str | None) -> PageView:
+def page_view(forecast: Forecast, source: str | None, opening: Opening = Opening.WEEK) -> PageView:
     """The whole page.
 
     Args:
         forecast: finished.
         source: the file it was made from; only its name is shown.
+        opening: what the page opens with.
     """
     words = words_of(forecast.head)
     several = len(forecast.spots) > 1
     spot = "" if several else forecast.spots[0].spot.name
-    sessions = {_key(item): _session(item, forecast, words) for item in forecast.ranking}
+    sessions = {_key(item): session_view(item, forecast, words) for item in forecast.ranking}
     datums = " or ".join(sorted({plain(report.spot.station.datum) for report in forecast.spots}))
     file = f" from {plain(PurePath(source).name)}" if source else ""
     made = words.local(forecast.made_at)
+    best = forecast.ranking[0] if forecast.ranking else None
+    focus = _focus(forecast)
     return PageView(
         head=f"{named(forecast.head.title)}{spot and f', {named(spot)}'}, {words.span(forecast)}",
         title=plain(forecast.head.title),
+        opening=opening.value,
         spot=plain(spot) if spot else "",
+        focus=plain(focus.spot.name),
         invented=cautions.INVENTED if forecast.head.invented else "",
         span=words.span(forecast),
         clock=words.zone_words(day_starts(forecast)),
@@ -60,13 +74,18 @@ def page_view(forecast: Forecast, source: str | None) -> PageView:
         several=several,
         columns=2 if len(forecast.spots) in {2, 4} else 3,
         bait=any(item.bait is not None for item in forecast.ranking),
-        best=sessions[_key(forecast.ranking[0])] if forecast.ranking else None,
+        best=None if best is None else sessions[_key(best)],
+        hero=None if best is None else hero(best, focus, words),
+        strip=_strip(focus, words, best),
+        cards=_cards(forecast, sessions) if opening is Opening.BEST else (),
+        sheet=_sheet(focus, words, sessions),
         nearest="" if forecast.ranking else _nearest(forecast, words),
         days=_days(forecast, words, sessions),
         ranking=tuple(sessions[_key(item)] for item in forecast.ranking[:MOST_ROWS]),
         left_out=max(0, len(forecast.ranking) - MOST_ROWS),
         beside=_side_by_side(forecast, words) if several else (),
         points=points_words(forecast, words),
+        made_at=round(forecast.made_at),
         made=f"{words.day(made.date())} {made.year} {made:%H:%M} ({made:%Z}){file}",
     )
 
@@ -76,11 +95,6 @@ def _key(item: SessionReport) -> tuple[str, float]:
     return item.spot.id, item.session.start
 
 
-def anchor(spot: int, day: DayReport) -> str:
-    """The id of a chart in the page; made of numbers alone, whatever the spot is called."""
-    return f"s{spot}-{day.day:%Y%m%d}"
-
-
 def _days(
     forecast: Forecast, words: Words, sessions: dict[tuple[str, float], SessionView]
 ) -> tuple[DayView, ...]:
@@ -88,183 +102,75 @@ def _days(
     views: list[DayView] = []
     for index, day in enumerate(forecast.spots[0].days):
         charts: list[ChartView] = []
-        forecast.ranking[:PRINTED_CHARTS]
         for number, report in enumerate(forecast.spots):
             here = report.days[index]
-            printed = len(forecast.spots) == 1 or any(
-                item in forecast.ranking[:PRINTED_CHARTS] for item in here.sessions
-            )
-            views_here = tuple(sessions[_key(item)] for item in here.sessions)
-            frame = parts.Frame(report, here, words, axes[number])
-            charts.append(_chart(frame, anchor(number, here), views_here, printed))
+            drawn = index * len(forecast.spots) + number < DRAWN_CHARTS
+            frame = parts.Frame(report, here, words, axes[number], drawn)
+            told = tuple(sessions[_key(item)] for item in here.sessions)
+            charts.append(chart_view(frame, anchor(number, here), told))
         best = [item for report in forecast.spots for item in [report.days[index].best] if item is not None]
-        most = max((item.session.points.total for item in best), default=None)
+        most = max(best, key=lambda item: item.session.points.total, default=None)
         views.append(
             DayView(
                 anchor=f"d{day.day:%Y%m%d}",
                 day=words.day(day.day),
-                best="none" if most is None else f"{most:.0f}",
+                weekday=f"{day.day:%a}",
+                number=str(day.day.day),
+                best="none" if most is None else f"{most.session.points.total:.0f}",
+                told=day_in_brief(day if most is None else _day_of(forecast, most), words),
                 charts=tuple(charts),
             )
         )
     return tuple(views)
 
 
-def _chart(frame: parts.Frame, ident: str, sessions: tuple[SessionView, ...], printed: bool) -> ChartView:
-    report, day, words = frame.report, frame.day, frame.words
-    curve, steps = report.curve, frame.steps
-    levels = np.rint(curve.level[steps] / words.units.metres * CENTI).astype(int).tolist()
-    moves = _moves(frame)
-    points = np.rint(curve.total[steps]).astype(int).tolist()
-    count = len(points) if day.end > day.start else 0
-    best = day.best
-    moment = best.session.peak if best is not None else (day.start + day.end) / 2.0
-    value = min(max(int(np.searchsorted(frame.t, moment)), 0), max(count - 1, 0))
-    return ChartView(
-        anchor=ident,
-        spot=plain(report.spot.name),
-        day=words.day(day.day),
-        svg=day_chart(report, day, words, frame.axis),
-        levels=" ".join(map(str, levels)),
-        moves=" ".join(map(str, moves)),
-        points=" ".join(map(str, points)),
-        clocks=_clocks(frame),
-        ends=_clock(frame, count - 1) if count else "",
-        start=int(frame.t[0]) if count else 0,
-        last=count - 1,
-        value=value,
-        reading=_reading(frame, value, levels, moves, points) if count else "",
-        cursor=lanes.cursor(frame, float(frame.t[value])) if count else "",
-        unit=words.units.symbol,
-        move_unit=_move_unit(frame),
-        move_places=_move_places(frame),
-        sessions=sessions,
-        none=sentence(why_none(day, report, words)),
-        water=_water(frame) if count else (),
-        sky=tuple(words.sky(event) for event in day.sky if not lanes.is_sun_transit(event)),
-        printed=printed,
+def _day_of(forecast: Forecast, item: SessionReport) -> DayReport:
+    report = next(report for report in forecast.spots if report.spot is item.spot)
+    return next(day for day in report.days if day.day == item.day)
+
+
+def _focus(forecast: Forecast) -> SpotReport:
+    """The spot of the best session; the first where nothing ranks."""
+    if not forecast.ranking:
+        return forecast.spots[0]
+    return next(report for report in forecast.spots if report.spot is forecast.ranking[0].spot)
+
+
+def _strip(report: SpotReport, words: Words, best: SessionReport | None) -> StripView:
+    return StripView(
+        svg=week(report, words, best),
+        height=f"{height_of(len(report.days)):.0f}",
+        label=days_in_brief(report, words),
+        days=" ".join(f"{day.start:.0f}-{day.end:.0f}" for day in report.days),
     )
 
 
-def _moves(frame: parts.Frame) -> list[int]:
-    moving = frame.report.curve.outgoing[frame.steps]
-    if frame.report.flow.has_speed:
-        shown = moving / METRES_PER_SECOND_PER_KNOT * 10.0
-    else:
-        shown = moving * 3600.0 / frame.words.units.metres * CENTI
-    whole: list[int] = np.rint(shown).astype(int).tolist()
-    return whole
+def _cards(forecast: Forecast, sessions: dict[tuple[str, float], SessionView]) -> tuple[Cards, ...]:
+    """The best sessions of each group in order, after the one that the page opens with."""
+    several, cards = len(groups_of(forecast)) > 1, []
+    for group in RankGroup:
+        first = 1 if forecast.group(group)[:1] == forecast.ranking[:1] else 0
+        told = tuple(sessions[_key(item)] for item in forecast.group(group)[first : first + MOST_CARDS])
+        if told:
+            of = f" of {GROUP_NAMES[group]}" if several else ""
+            cards.append(Cards(f"{'Next' if first else 'Best'}{of}", told, first + 1))
+    return tuple(cards)
 
 
-def _move_unit(frame: parts.Frame) -> str:
-    return "kn" if frame.report.flow.has_speed else f"{frame.words.units.symbol}/h"
-
-
-def _move_places(frame: parts.Frame) -> int:
-    return 1 if frame.report.flow.has_speed else 2
-
-
-def _reading(frame: parts.Frame, step: int, levels: list[int], moves: list[int], points: list[int]) -> str:
-    """What the chart says of one step, word for word as its script says it."""
-    places = _move_places(frame)
-    move = moves[step]
-    going = "going out" if move > 0 else "coming in"
-    amount = f"{abs(move) / 10**places:.{places}f} {_move_unit(frame)}"
-    flow = f"{going} {amount}" if move else "standing"
-    level = f"level {levels[step] / CENTI:.2f} {frame.words.units.symbol}"
-    when = f"{frame.words.day(frame.day.day)} {_clock(frame, step)}"
-    return f"{when}: {level}, {flow}, {points[step]} points this minute"
-
-
-def _clock(frame: parts.Frame, step: int) -> str:
-    """The clock of a step: the day ends at 24:00, whatever the clock does then."""
-    t = float(frame.t[step])
-    local = frame.words.local(t)
-    clock = "24:00" if t >= frame.day.end else f"{local:%H:%M}"
-    return f"{clock} {zone_name(local)}" if frame.clock_changes else clock
-
-
-def _clocks(frame: parts.Frame) -> str:
-    """Entries "step|minutes east of UTC|name" where the clock starts and where it changes.
-
-    Only a day with two clocks names them: there an hour may come twice.
-    """
-    if frame.t.size == 0:
-        return ""
-    if not frame.clock_changes:
-        return f"0|{_east(frame.words, float(frame.t[0]))}|"
-    every = [_east(frame.words, float(t)) for t in frame.t]
-    starts = [0, *(step for step, (a, b) in enumerate(pairwise(every), start=1) if a != b)]
-    return " ".join(
-        f"{step}|{every[step]}|{zone_name(frame.words.local(float(frame.t[step])))}" for step in starts
+def _sheet(
+    report: SpotReport, words: Words, sessions: dict[tuple[str, float], SessionView]
+) -> tuple[SheetRow, ...]:
+    """A row a day for paper."""
+    return tuple(
+        SheetRow(
+            day=words.day(day.day),
+            sun=sun_in_brief(day, words),
+            sessions=tuple(sessions[_key(item)] for item in day.sessions),
+            none=sentence(why_none(day, report, words)),
+            turns=turns_in_brief(day, words),
+        )
+        for day in report.days
     )
-
-
-def _east(words: Words, t: float) -> int:
-    offset = words.local(t).utcoffset()
-    return 0 if offset is None else round(offset.total_seconds() / 60.0)
-
-
-def _water(frame: parts.Frame) -> tuple[str, ...]:
-    """High and low waters, and when the flow turns."""
-    words, day = frame.words, frame.day
-    lines = [(turn.t, words.turn(turn, day.day)) for turn in day.turns]
-    for slack in day.slacks:
-        way = "go out" if slack.goes_out else "come in"
-        lines.append((slack.t, f"flow turns to {way} at {words.clock(slack.t)}"))
-    return tuple(text for _, text in sorted(lines))
-
-
-def _session(item: SessionReport, forecast: Forecast, words: Words) -> SessionView:
-    index = next(i for i, report in enumerate(forecast.spots) if report.spot is item.spot)
-    report = forecast.spots[index]
-    session, points = item.session, item.session.points
-    sentences = why(item, words)
-    held = [day for day in report.days if day.start <= session.peak < day.end]
-    day = held[0] if held else next(day for day in report.days if day.day == item.day)
-    first = float(report.curve.t[np.searchsorted(report.curve.t, day.start)])
-    step = float(report.curve.t[1] - report.curve.t[0])
-    starts = words.local(session.start).date()
-    total, flow, light, moon = shares(points, 0)
-    return SessionView(
-        day=words.day(starts),
-        stretch=words.stretch(session.start, session.end, starts),
-        in_day=words.stretch(session.start, session.end, item.day),
-        spot=plain(item.spot.name),
-        light=light_words(session),
-        points=total,
-        shares=f"flow {flow} + light {light} + moon {moon}",
-        water=words.movement(item.strongest.going, report.flow.has_speed),
-        levels=f"{words.number(item.start.level)} to {words.height(item.end.level)}",
-        shifted=f"{session.early:.0f} / {session.late:.0f}",
-        why=tuple(sentences),
-        headline=_headline(item, words),
-        hazards=tuple(sentence(note.value) for note in item.notes if note in HAZARDS),
-        notes=tuple(sentence(note.value) for note in item.notes if note not in HAZARDS),
-        step=round((session.peak - first) / step),
-        anchor=anchor(index, day),
-    )
-
-
-def _headline(item: SessionReport, words: Words) -> tuple[str, ...]:
-    """The reasons in brief: place in the tide, what opens and closes the window, bait."""
-    window, lines = item.session.window, []
-    turn, hours = item.turn_before, item.hours_after_turn
-    if turn is not None and hours is not None:
-        change = "fall" if turn.high else "rise"
-        on = f", on a {change} of {words.height(item.range)}" if item.range is not None else ""
-        kind = "high" if turn.high else "low"
-        lines.append(f"{starts_in_tide(hours)} {kind} water{on}.")
-    opens, closes = words.day_clock(window.start, item.day), words.day_clock(window.end, item.day)
-    lines.append(
-        f"Window {opens} ({edge_words(window.opens, True, item.spot.preferences.water)}) to {closes} "
-        f"({edge_words(window.closes, False, item.spot.preferences.water)}); {light_words(item.session)}."
-    )
-    bait = item.bait.window if item.bait is not None else None
-    if item.bait is not None and bait is not None:
-        when = words.stretch(bait.start, bait.end, item.day)
-        lines.append(f"Bait at {named(item.bait.bank.name)} {when}.")
-    return tuple(lines)
 
 
 def _nearest(forecast: Forecast, words: Words) -> str:
@@ -315,7 +221,7 @@ def _side_by_side(forecast: Forecast, words: Words) -> tuple[SideBySide, ...]:
             )
             for number, report in enumerate(forecast.spots)
         )
-        tables.append(SideBySide(tuple(words.day(day.day) for day in days), rows))
+        tables.append(SideBySide(tuple(f"{day.day:%a} {day.day.day}" for day in days), rows))
     return tuple(tables)
 
 

@@ -10,7 +10,8 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from windows.forecast.reports import Forecast
-from windows.render.chart.drawing import DARK, LIGHT, style
+from windows.render.chart.drawing import DARK, GLARE, LIGHT, RED, style
+from windows.render.page.opening import Opening
 from windows.render.words import cautions
 from windows.render.words.foreseen import full_cautions, not_considered
 from windows.render.words.phrases import words_of
@@ -21,17 +22,31 @@ if TYPE_CHECKING:
 
 
 def page(forecast: Forecast, source: str | None = None) -> str:
-    """The whole forecast as HTML.
+    """The whole forecast as HTML; it opens with the best session and its spot's days.
 
     Args:
         forecast: finished.
         source: the file it was made from; the page shows its name without folders.
     """
+    return _page(forecast, source, Opening.WEEK)
+
+
+def best_page(forecast: Forecast, source: str | None = None) -> str:
+    """The same, opening with the sessions in order of rank."""
+    return _page(forecast, source, Opening.BEST)
+
+
+def compare_page(forecast: Forecast, source: str | None = None) -> str:
+    """The same, opening with spots by days."""
+    return _page(forecast, source, Opening.COMPARE)
+
+
+def _page(forecast: Forecast, source: str | None, opening: Opening) -> str:
     from windows.render.page.data import page_view
 
     frame, words = frame_of("page.html", "page.js"), words_of(forecast.head)
     return frame.template.render(
-        view=page_view(forecast, source),
+        view=page_view(forecast, source, opening),
         policy=frame.policy,
         css=frame.css,
         script=frame.script,
@@ -84,13 +99,17 @@ def frame_of(template: str, program: str | None, rules: str = "") -> Frame:
 
 
 def _colours() -> str:
-    """The palette by the reader's setting, and the charts' rules on top of it; paper is always light."""
-    light, dark = (
-        ":root{" + "".join(f"--{name}:{value};" for name, value in colours.items()) + "}"
-        for colours in (LIGHT, DARK)
+    """The palette by the reader's setting, glare and night by their switches; the charts' rules on top.
+
+    Paper is always light.
+    """
+    light, dark, glare, red = (
+        "{" + "".join(f"--{name}:{value};" for name, value in colours.items()) + "}"
+        for colours in (LIGHT, DARK, GLARE, RED)
     )
+    switched = f"@media screen{{:root:has(#glare:checked){glare}:root:has(#red:checked){red}}}"
     rules = style({name: f"var(--{name})" for name in LIGHT})
-    return f"{light}@media screen and (prefers-color-scheme:dark){{{dark}}}{rules}"
+    return f":root{light}@media screen and (prefers-color-scheme:dark){{:root{dark}}}{switched}{rules}"
 
 
 def _squeezed(source: str) -> str:

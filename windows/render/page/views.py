@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from windows.render.words.brief import Chip
+
 
 @dataclass(frozen=True, slots=True)
 class SessionView:
@@ -19,6 +21,10 @@ class SessionView:
         shifted: points if the water came early, and late.
         why, headline, hazards, notes: sentences; the headline's are for the first screen.
         step, anchor: the chart that holds its peak, and that chart's step.
+        rank, range: its place, and what eight cases of ten lie in.
+        leave, line, chips: for a first screen: when to leave, the water, what to mind.
+        starts, ends: POSIX seconds.
+        at_length: whether its day tells why; a page of several spots does so for each spot's best of a day.
     """
 
     day: str
@@ -37,6 +43,14 @@ class SessionView:
     notes: tuple[str, ...]
     step: int
     anchor: str
+    rank: str
+    range: str
+    leave: str
+    line: str
+    chips: tuple[Chip, ...]
+    starts: int
+    ends: int
+    at_length: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +61,10 @@ class ChartView:
         anchor: its id in the page.
         spot, day: as read.
         svg: the drawing.
-        levels, moves, points: values at 5-minute steps, whole numbers parted by spaces.
+        levels, moves, points: at 5-minute steps, as `charts.steps_between` writes them.
+        scale: lowest and highest level of the plot and the longest stroke's movement, for the script; empty
+            where the curves are drawn.
+        fished: first and last steps of sessions, likewise.
         clocks: the clock: step|minutes east of UTC from there on|its name where the day has two.
         ends: the clock of the last step.
         start: POSIX seconds of the first step.
@@ -58,7 +75,6 @@ class ChartView:
         sessions: of the day.
         none: why there is none.
         water, sky: lines of the day in words.
-        printed: whether paper shows it.
     """
 
     anchor: str
@@ -68,6 +84,8 @@ class ChartView:
     levels: str
     moves: str
     points: str
+    scale: str
+    fished: str
     clocks: str
     ends: str
     start: int
@@ -82,16 +100,18 @@ class ChartView:
     none: str
     water: tuple[str, ...]
     sky: tuple[str, ...]
-    printed: bool
 
 
 @dataclass(frozen=True, slots=True)
 class DayView:
-    """A day with the charts of every spot, and its best points for the list of days."""
+    """A day with the charts of every spot, and its best session: points, and in brief."""
 
     anchor: str
     day: str
+    weekday: str
+    number: str
     best: str
+    told: str
     charts: tuple[ChartView, ...]
 
 
@@ -113,15 +133,48 @@ class SideBySide:
 
 
 @dataclass(frozen=True, slots=True)
+class StripView:
+    """Days of a spot on one clock: the drawing, its height, its words, and starts and ends of the days."""
+
+    svg: Markup
+    height: str
+    label: str
+    days: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cards:
+    """The best sessions of spots that compare; `first` is the place of the first of them."""
+
+    heading: str
+    sessions: tuple[SessionView, ...]
+    first: int
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRow:
+    """A day on paper."""
+
+    day: str
+    sun: str
+    sessions: tuple[SessionView, ...]
+    none: str
+    turns: str
+
+
+@dataclass(frozen=True, slots=True)
 class PageView:
     """Everything the template reads.
 
-    The head is of the browser's tab, the spot the only one, the columns those of a wide screen.
+    The head is of the browser's tab, the spot the only one, the focus that of the best session, the columns
+    those of a wide screen.
     """
 
     head: str
     title: str
+    opening: str
     spot: str
+    focus: str
     invented: str
     span: str
     clock: str
@@ -133,10 +186,15 @@ class PageView:
     columns: int
     bait: bool
     best: SessionView | None
+    hero: Markup | None
+    strip: StripView
+    cards: tuple[Cards, ...]
+    sheet: tuple[SheetRow, ...]
     nearest: str
     days: tuple[DayView, ...]
     ranking: tuple[SessionView, ...]
     left_out: int
     beside: tuple[SideBySide, ...]
     points: tuple[str, ...]
+    made_at: int
     made: str

@@ -33,3 +33,8 @@ _GOING = {
 def going_of(water: WantedWater) -> Going:
     """Words of the way that is wanted."""
     return _GOING[water]
+
+
+def flow_side(out: bool) -> str:
+    """The two ways of the water in a word, for a chart."""
+    return "out" if out else "in"

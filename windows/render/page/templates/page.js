@@ -1,7 +1,19 @@
 'use strict';
 (function () {
-  const LEFT = 30, RIGHT = 352, TOP = 20, FOOT = 166, WIDTH = 360, STEP = 300;
+  const LEFT = 34, RIGHT = 352, TOP = 22, BOTTOM = 126, SCORE_TOP = 152, FOOT = 176, WIDTH = 360, STEP = 300;
+  const ROW = 34, LONGEST = 15, LEAST = 0.8;
   const numbers = (text) => text.split(' ').map(Number);
+
+  const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz012345678', ZERO = 30;
+
+  /* A curve travels as its first value and a letter for each step; larger steps stand in brackets. */
+  function curve(text) {
+    let sum = 0;
+    return (text.match(/\(-?\d+\)|\w/g) || []).map((step) => {
+      sum += step[0] === '(' ? Number(step.slice(1, -1)) : LETTERS.indexOf(step) - ZERO;
+      return sum;
+    });
+  }
   const loaded = new Map();
 
   function load(reader) {
@@ -9,7 +21,7 @@
     if (!data) {
       const kept = reader.dataset;
       data = {
-        levels: numbers(kept.levels), moves: numbers(kept.moves), points: numbers(kept.points),
+        levels: curve(kept.levels), moves: curve(kept.moves), points: curve(kept.points),
         clocks: kept.clocks.split(' ').map((text) => {
           const [from, east, name] = text.split('|');
           return { from: Number(from), east: Number(east), name: name ? ' ' + name : '' };
@@ -21,6 +33,46 @@
       loaded.set(reader, data);
     }
     return data;
+  }
+
+  /* The curves of a day, drawn when it is first opened. */
+  function draw(reader) {
+    if (!reader.dataset.scale) { return; }
+    const data = load(reader), last = data.levels.length - 1;
+    const [low, high, most] = numbers(reader.dataset.scale);
+    const x = (step) => LEFT + (RIGHT - LEFT) * step / last;
+    const y = (step) => BOTTOM - (BOTTOM - TOP) * (data.levels[step] - low) / (high - low);
+    const s = (step) => FOOT - (FOOT - SCORE_TOP) * data.points[step] / 100;
+    const place = (a, b) => a.toFixed(1) + ' ' + b.toFixed(1);
+    const along = (from, to, by, of) => {
+      const places = [];
+      for (let step = from; step <= to; step += by) { places.push(place(x(step), of(step))); }
+      return places.join('L');
+    };
+    const parts = { level: 'M' + along(0, last, 2, y), fished: '', score: '', outgoing: '', incoming: '' };
+    reader.dataset.fished.split(' ').filter(Boolean).forEach((text) => {
+      const [from, to] = text.split('-').map(Number);
+      parts.fished += 'M' + along(from, to, 1, y);
+    });
+    for (let step = 0; step <= last; step += 3) {
+      const size = most ? LONGEST * data.moves[step] / most : 0;
+      if (Math.abs(size) >= LEAST) {
+        parts[size > 0 ? 'outgoing' : 'incoming'] += 'M' + place(x(step), y(step)) + 'v' + size.toFixed(1);
+      }
+    }
+    for (let step = 0; step <= last; step += 1) {
+      if (data.points[step] > 0) {
+        const from = step;
+        while (step < last && data.points[step + 1] > 0) { step += 1; }
+        const ends = [place(x(from), FOOT), along(from, step, 1, s), place(x(step), FOOT)];
+        parts.score += 'M' + ends.join('L') + 'z';
+      }
+    }
+    Object.keys(parts).forEach((name) => {
+      const path = reader.querySelector('.' + name);
+      if (path) { path.setAttribute('d', parts[name]); }
+    });
+    delete reader.dataset.scale;
   }
 
   function clock(reader, data, step) {
@@ -114,11 +166,89 @@
     reader.addEventListener('focus', () => show(reader, valueOf(reader)));
   });
 
+  document.querySelectorAll('details.day').forEach((day) => {
+    day.addEventListener('toggle', () => { if (day.open) { day.querySelectorAll('.reader').forEach(draw); } });
+  });
+
+  /* Opens the day that holds an element, its charts drawn. */
+  function reveal(id) {
+    const target = document.getElementById(id), day = target && target.closest('details.day');
+    if (!day) { return null; }
+    day.open = true;
+    day.querySelectorAll('.reader').forEach(draw);
+    return target;
+  }
+
+  document.addEventListener('click', (event) => {
+    const link = event.target.closest ? event.target.closest('a[href^="#"]') : null;
+    if (link) { reveal(link.getAttribute('href').slice(1)); }
+  });
+
   document.querySelectorAll('.go').forEach((button) => {
     button.addEventListener('click', () => {
-      const reader = document.getElementById(button.dataset.chart).querySelector('.reader');
+      const reader = reveal(button.dataset.chart).querySelector('.reader');
       reader.focus();
       show(reader, Number(button.dataset.step));
     });
   });
+
+  /* The clock: what is over fades, a line stands at now, the best session counts down. */
+  const svgOf = (name, css, attributes) => {
+    const item = document.createElementNS('http://www.w3.org/2000/svg', name);
+    item.setAttribute('class', css);
+    Object.keys(attributes).forEach((key) => item.setAttribute(key, attributes[key]));
+    return item;
+  };
+
+  function until(seconds) {
+    const minutes = Math.ceil(seconds / 60), hours = Math.round(minutes / 60);
+    if (minutes < 90) { return 'in ' + minutes + ' min'; }
+    return hours < 48 ? 'in ' + hours + ' h' : 'in ' + Math.round(hours / 24) + ' days';
+  }
+
+  function told(starts, ends, now) {
+    if (now < starts) { return ' \u00b7 ' + until(starts - now); }
+    return now < ends ? ' \u00b7 now' : ' \u00b7 over';
+  }
+
+  function tick() {
+    const now = Date.now() / 1000;
+    document.querySelectorAll('.until').forEach((item) => {
+      item.textContent = told(Number(item.dataset.starts), Number(item.dataset.ends), now);
+    });
+    document.querySelectorAll('.card,.session').forEach((item) => {
+      item.classList.toggle('past', Number(item.dataset.ends) <= now);
+    });
+    document.querySelectorAll('.age').forEach((item) => {
+      const days = Math.floor((now - Number(item.dataset.made)) / 86400);
+      item.hidden = days < 1;
+      item.textContent = 'This forecast is ' + days + (days === 1 ? ' day' : ' days') + ' old.';
+    });
+    document.querySelectorAll('.strip').forEach((strip) => {
+      strip.querySelectorAll('.now,.gone').forEach((item) => item.remove());
+      strip.dataset.days.split(' ').forEach((text, row) => {
+        const [start, end] = text.split('-').map(Number);
+        const share = end > start ? Math.min(Math.max((now - start) / (end - start), 0), 1) : 0;
+        const x = LEFT + (RIGHT - LEFT) * share;
+        if (share > 0) {
+          strip.append(svgOf('rect', 'gone', { x: LEFT, y: ROW * row + 1, width: x - LEFT, height: ROW - 2 }));
+        }
+        if (share > 0 && share < 1) {
+          strip.append(svgOf('path', 'now', { d: 'M' + x.toFixed(1) + ' ' + ROW * row + 'v' + ROW }));
+        }
+      });
+    });
+  }
+
+  document.querySelectorAll('.strip').forEach((strip) => {
+    const links = document.querySelectorAll('nav a');
+    strip.addEventListener('click', (event) => {
+      const box = strip.getBoundingClientRect();
+      const row = Math.floor((event.clientY - box.top) / box.width * WIDTH / ROW);
+      if (links[row]) { links[row].click(); }
+    });
+  });
+  tick();
+  setInterval(tick, 30000);
+  if (location.hash) { reveal(location.hash.slice(1)); }
 })();

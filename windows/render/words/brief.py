@@ -1,0 +1,108 @@
+"""A session in brief, for a first screen: when to leave, the water in a line, and what to mind."""
+
+from dataclasses import dataclass
+
+from windows.forecast.reports import DayReport, Note, SessionReport, SpotReport
+from windows.render.words.phrases import Words
+from windows.render.words.reasons import light_words, range_words
+from windows.shoreline.hours import SunMark
+from windows.shoreline.spots import WantedWater
+
+HAZARDS = frozenset({Note.STARTS_DARK, Note.AFTER_DARK, Note.RISING, Note.UNWATCHED})
+"""Notes that stand out; the others are reminders."""
+MOST_CHIPS = 3
+TELLING_LOSS = 10.0
+"""Points that water half an hour off must cost to be told on the first screen."""
+_SHORT = {
+    Note.STARTS_DARK: "starts in the dark",
+    Note.AFTER_DARK: "ends after dark",
+    Note.RISING: "water rising at the end",
+    Note.UNWATCHED: "no upper limit of speed here",
+    Note.ASSUMED_TURN: "turn assumed: check",
+    Note.SHORT: "shorter than you want",
+    Note.OVERNIGHT: "past midnight",
+}
+_WAYS = {
+    WantedWater.OUTGOING: ("Out", "Falls"),
+    WantedWater.INCOMING: ("In", "Rises"),
+    WantedWater.MOVING: ("Moves", "Changes"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Chip:
+    """A short warning or reminder."""
+
+    text: str
+    hazard: bool
+
+
+def chips(item: SessionReport, words: Words) -> tuple[Chip, ...]:
+    """At most three things to mind, hazards first."""
+    notes = [note for note in item.notes if note is not Note.OVERNIGHT]
+    found = [Chip(_SHORT[note], True) for note in notes if note in HAZARDS]
+    if item.lead_slips is not None:
+        found.append(Chip(f"lead slips from {words.clock(item.lead_slips)}", False))
+    session = item.session
+    late, early = session.late, session.early
+    if min(late, early) <= session.points.total - TELLING_LOSS:
+        side, points = ("late", late) if late <= early else ("early", early)
+        found.append(Chip(f"water 30 min {side}: {points:.0f}", False))
+    found += [Chip(_SHORT[note], False) for note in notes if note not in HAZARDS]
+    return tuple(found[:MOST_CHIPS])
+
+
+def leave_words(item: SessionReport, words: Words) -> str:
+    """As "Leave by 18:55."; empty where the file does not say how long the way is."""
+    leave = item.leave_by
+    return "" if leave is None else f"Leave by {words.day_clock(leave, item.day)}."
+
+
+def water_line(item: SessionReport, words: Words) -> str:
+    """As "Out 0.3 to 1.5 kn, level 3.60 to 2.81 m, low light, sunset 21:14."."""
+    has_speed = item.flow.has_speed
+    way = _WAYS[item.spot.preferences.water][0 if has_speed else 1]
+    start, unit = words.movement(item.start.going, has_speed).split(" ")
+    most = words.movement(item.strongest.going, has_speed).split(" ")[0]
+    amount = most if start == most else f"{start} to {most}"
+    level = f"{words.number(item.start.level)} to {words.height(item.end.level)}"
+    mark, name = (SunMark.SUNRISE, "sunrise") if item.morning else (SunMark.SUNSET, "sunset")
+    sun = f", {name} {words.day_clock(item.sun[mark], item.day)}" if mark in item.sun else ""
+    return f"{way} {amount} {unit}, level {level}, {light_words(item.session)}{sun}."
+
+
+def expected_range(item: SessionReport) -> str:
+    """As "82 to 91 in eight cases of ten"."""
+    return f"{range_words(item.session)} in eight cases of ten"
+
+
+def day_in_brief(day: DayReport, words: Words) -> str:
+    """As "19:50-21:20, 88 points", of the day's best session."""
+    best = day.best
+    if best is None:
+        return "no window"
+    when = words.stretch(best.session.start, best.session.end, day.day)
+    return f"{when}, {best.session.points.total:.0f} points"
+
+
+def days_in_brief(report: SpotReport, words: Words) -> str:
+    """What a strip of days shows, for those who do not see it."""
+    return "; ".join(f"{words.day(day.day)} {day_in_brief(day, words)}" for day in report.days)
+
+
+def turns_in_brief(day: DayReport, words: Words) -> str:
+    """High and low waters of a day, as "high 18:19 3.93 m, low 12:02 0.71 m"."""
+    told = (
+        f"{'high' if turn.high else 'low'} {words.clock(turn.t)} {words.height(turn.height)}"
+        for turn in day.turns
+    )
+    return ", ".join(told) or "no high or low water"
+
+
+def sun_in_brief(day: DayReport, words: Words) -> str:
+    """As "sun 05:51 to 21:13"; what does not happen is left out."""
+    found = (day.sun.get(mark) for mark in (SunMark.SUNRISE, SunMark.SUNSET))
+    rise, fall = (None if t is None else words.clock(t) for t in found)
+    if rise and fall:
+        return f"sun {rise} to {fall}"
+    return f"sunrise {rise}" if rise else f"sunset {fall}" if fall else "no sunrise or sunset"
