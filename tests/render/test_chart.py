@@ -21,11 +21,23 @@ STEP_WIDTH = (RIGHT - LEFT) / 288.0
 """Units across the sheet in five minutes."""
 
 
+def read(content):
+    """SVG content, what a group says of its words said of each."""
+    root = ET.fromstring(f'<svg xmlns="http://www.w3.org/2000/svg">{content}</svg>')
+    for group in root.iter(f"{SVG}g"):
+        for item in group:
+            for name in ("class", "text-anchor"):
+                if group.get(name) and not item.get(name):
+                    item.set(name, group.get(name))
+        group.attrib.pop("class", None)
+    return root
+
+
 def drawn(forecast, day, spot=0):
     words = words_of(forecast.head)
     report = forecast.spots[spot]
     content = day_chart(Frame(report, report.days[day], words, level_axis(report, words)))
-    return ET.fromstring(f'<svg xmlns="http://www.w3.org/2000/svg">{content}</svg>'), report, report.days[day]
+    return read(content), report, report.days[day]
 
 
 def of_class(root, css):
@@ -224,8 +236,8 @@ class TestLabels:
     FIRST = Place(50.0, 20.0, "12:34", "mark")
 
     def drawn(self, *labels, taken=(), left=0.0, right=360.0):
-        svg = f'<svg xmlns="http://www.w3.org/2000/svg">{placed(labels, taken, left, right)}</svg>'
-        return [(item.text, float(item.get("x"))) for item in ET.fromstring(svg)]
+        root = read(placed(labels, taken, left, right))
+        return [(item.text, float(item.get("x"))) for item in root.iter(f"{SVG}text")]
 
     def test_the_first_place_that_is_free(self):
         second = (Place(60.0, 20.0, "two", "mark"), Place(100.0, 20.0, "two", "mark"))

@@ -73,13 +73,20 @@ def test_a_week_at_one_spot_is_small_and_whole(forecast):
         ("korimako_reach", "stone-steps"),
     ):
         text = page(forecast(name, spots=[spot]))
-        assert len(text.encode()) < 155_000
+        assert len(text.encode()) < 150_000
         read = Reader(text)
         assert read.open == []
         assert len(read.of("figure", "chart")) == 7
         assert len({a["id"] for _, a in read.elements if "id" in a}) == sum(
             "id" in a for _, a in read.elements
         )
+
+
+def test_fifty_spots_fit_a_message(coast):
+    names = {f"s{i}": f"Spot {i}" for i in range(50)}
+    text = page(coast("2026-08-10", names=names))
+    assert len(Reader(text).of("figure", "chart")) == 350
+    assert len(text.encode()) < 2_500_000
 
 
 def test_page_asks_for_nothing_and_its_policy_forbids_it(forecast):

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import groupby
 
 from markupsafe import Markup
 
-from windows.render.chart.marks import joined, text
+from windows.render.chart.marks import joined, texts
 
 EM = {"label": 13.5, "points": 13.5, "beside": 13.5, "within": 13.5, "mark": 13.5}
 """Sizes of the letters of each class: 14 px on a phone 390 px wide."""
@@ -71,13 +72,14 @@ def text_width(words: str, css: str) -> float:
 def placed(labels: Iterable[Label], taken: Iterable[Area], left: float, right: float) -> Markup:
     """Labels where they fit between two edges of the sheet, beside what is taken and each other."""
     areas = list(taken)
-    drawn: list[Markup] = []
+    kept: list[Place] = []
     for label in labels:
         for place in label:
             area = place.area
             if area.left < left or area.right > right or any(area.meets(other) for other in areas):
                 continue
             areas.append(area)
-            drawn.append(text(place.x, place.y, place.words, place.css, place.anchor))
+            kept.append(place)
             break
-    return joined(drawn)
+    runs = groupby(kept, key=lambda place: (place.css, place.anchor))
+    return joined(texts(*kind, [(item.x, item.y, item.words) for item in run]) for kind, run in runs)

@@ -1,10 +1,12 @@
 """The marks a chart is made of, as markup: words and values in them are escaped by the library."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from markupsafe import Markup
 
 _TEXT = Markup('<text class="{}" x="{}" y="{}"{}>{}</text>')
+_TEXTS = Markup('<g class="{}"{}>{}</g>')
+_ONE = Markup('<text x="{}" y="{}">{}</text>')
 _ANCHOR = Markup(' text-anchor="{}"')
 _BOX = Markup('<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>')
 _PATH = Markup('<path class="{}" d="{}"/>')
@@ -22,6 +24,14 @@ def text(x: float, y: float, words: str, css: str, anchor: str = "start") -> Mar
     return _TEXT.format(
         css, short(x), short(y), Markup() if anchor == "start" else _ANCHOR.format(anchor), words
     )
+
+
+def texts(css: str, anchor: str, words: Sequence[tuple[float, float, str]]) -> Markup:
+    """Labels of one class and anchor: place across, place down, words; a page holds hundreds."""
+    if len(words) < 2:
+        return joined(text(x, y, said, css, anchor) for x, y, said in words)
+    side = Markup() if anchor == "start" else _ANCHOR.format(anchor)
+    return _TEXTS.format(css, side, joined(_ONE.format(short(x), short(y), said) for x, y, said in words))
 
 
 def box(start: float, end: float, top: float, height: float, css: str) -> Markup:

@@ -16,7 +16,7 @@ from markupsafe import Markup
 from harmonics.arrays import Array, Flags
 from windows.forecast.reports import DayReport, SessionReport, SpotReport
 from windows.render.chart.labels import ROOM, Label, Place, text_width
-from windows.render.chart.marks import box, dot, joined, path, short, text
+from windows.render.chart.marks import box, dot, joined, path, short, text, texts
 from windows.render.words.phrases import Words
 
 WIDTH, HEIGHT = 360.0, 238.0
@@ -167,8 +167,8 @@ def level_marks(frame: Frame) -> Markup:
     pieces = [text(LEFT - 5.0, TOP - 8.0, frame.words.units.symbol, "mark", "end")]
     places = [(frame.height(mark * frame.words.units.metres), mark) for mark in frame.axis.marks]
     pieces.append(path("grid", "".join(f"M{short(LEFT)} {short(y)}H{short(RIGHT)}" for y, _ in places)))
-    for y, mark in places:
-        pieces.append(text(LEFT - 4.0, y + 4.6, f"{mark:.1f}".removesuffix(".0"), "mark", "end"))
+    said = [(LEFT - 4.0, y + 4.6, f"{mark:.1f}".removesuffix(".0")) for y, mark in places]
+    pieces.append(texts("mark", "end", said))
     return joined(pieces)
 
 

@@ -12,6 +12,9 @@ from windows.render.words.reasons import light_words, sentence, why
 from windows.render.words.safe_text import named, plain
 from windows.render.words.water import starts_in_tide
 
+MOST_AT_LENGTH = 60
+"""Sessions of a page of several spots that tell why at length: the first of the order."""
+
 
 def anchor(spot: int, day: DayReport) -> str:
     """The id of a chart in the page; made of numbers alone, whatever the spot is called."""
@@ -24,6 +27,7 @@ def session_view(item: SessionReport, forecast: Forecast, words: Words) -> Sessi
     report = forecast.spots[index]
     session, points = item.session, item.session.points
     sentences = why(item, words)
+    foremost = any(item is other for other in forecast.ranking[:MOST_AT_LENGTH])
     held = [day for day in report.days if day.start <= session.peak < day.end]
     day = held[0] if held else next(day for day in report.days if day.day == item.day)
     first = float(report.curve.t[np.searchsorted(report.curve.t, day.start)])
@@ -54,7 +58,7 @@ def session_view(item: SessionReport, forecast: Forecast, words: Words) -> Sessi
         chips=chips(item, words),
         starts=round(session.start),
         ends=round(session.end),
-        at_length=len(forecast.spots) == 1 or item is _listed(report, item).best,
+        at_length=len(forecast.spots) == 1 or (foremost and item is _listed(report, item).best),
     )
 
 

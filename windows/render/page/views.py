@@ -24,7 +24,8 @@ class SessionView:
         rank, range: its place, and what eight cases of ten lie in.
         leave, line, chips: for a first screen: when to leave, the water, what to mind.
         starts, ends: POSIX seconds.
-        at_length: whether its day tells why; a page of several spots does so for each spot's best of a day.
+        at_length: whether its day tells why; of several spots the first of the order,
+            each spot's best of a day.
     """
 
     day: str

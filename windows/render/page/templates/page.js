@@ -73,6 +73,7 @@
       if (path) { path.setAttribute('d', parts[name]); }
     });
     delete reader.dataset.scale;
+    show(reader, valueOf(reader));
   }
 
   function clock(reader, data, step) {
