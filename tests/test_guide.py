@@ -264,8 +264,10 @@ class TestNames:
             kinds = {kind for kind in ResultKind if name in WRITERS[kind]}
             expected = {
                 "`week`, `best`, `compare`, `plan`:": forecasts | {ResultKind.PLAN},
-                "`week`, `best`, `compare`, `plan`, `log report`:": forecasts
-                | {ResultKind.PLAN, ResultKind.LOG_REPORT},
+                "`week`, `best`, `compare`, `plan`, `prove`:": forecasts
+                | {ResultKind.PLAN, ResultKind.PROOF},
+                "`week`, `best`, `compare`, `plan`, `prove`, `log report`:": forecasts
+                | {ResultKind.PLAN, ResultKind.PROOF, ResultKind.LOG_REPORT},
                 "`week`, `best`, `compare`, `plan`, `now`:": forecasts | {ResultKind.PLAN, ResultKind.NOW},
                 "all:": set(ResultKind),
                 "all but": set(ResultKind) - {ResultKind.CONSTITUENTS},

@@ -16,6 +16,7 @@ from harmonics.stations.types import Station
 
 if TYPE_CHECKING:
     from harmonics.files.record_source import RecordSource
+    from harmonics.records.weather import Weather
 
 METHOD = "1"
 """Part of every name; another number when cleaning or the response change."""
@@ -71,6 +72,25 @@ def read_station_record(station: Station, record: "RecordSource") -> StationReco
 
 def _made(station: Station, record: "RecordSource", text: str, weather: str) -> StationRecord:
     from harmonics.records.cleaning import residuals_of
+
+    t, level = _readings(record, text)
+    residuals = residuals_of(station, t, level, str(record.path))
+    known = _its_weather(record, weather)
+    return StationRecord(station, residuals) if known is None else answered(station, residuals, known)
+
+
+def read_readings(record: "RecordSource") -> "tuple[Array, Array, Weather | None]":
+    """A record as it is read: times (POSIX seconds), levels (metres), and the weather of its time.
+
+    Raises:
+        FileProblemsError: a file can't be read, or something in it is wrong.
+    """
+    t, level = _readings(record, read_text(record.path, LEVELS))
+    weather = "" if record.weather is None else read_text(record.weather, WEATHER)
+    return t, level, _its_weather(record, weather)
+
+
+def _readings(record: "RecordSource", text: str) -> tuple[Array, Array]:
     from harmonics.records.reader import parse_record
     from harmonics.records.record_clock import with_fallback
 
@@ -86,15 +106,16 @@ def _made(station: Station, record: "RecordSource", text: str, weather: str) -> 
         record.zone,
         record.fallback,
     )
-    residuals = residuals_of(station, read.t, read.level, str(record.path))
+    return read.t, read.level
+
+
+def _its_weather(record: "RecordSource", text: str) -> "Weather | None":
     if record.weather is None:
-        return StationRecord(station, residuals)
+        return None
+    from harmonics.records.record_clock import with_fallback
     from harmonics.records.weather import parse_weather
 
-    known = with_fallback(
-        lambda zone: parse_weather(weather, str(record.weather), zone), None, record.fallback
-    )
-    return answered(station, residuals, known)
+    return with_fallback(lambda zone: parse_weather(text, str(record.weather), zone), None, record.fallback)
 
 
 def answered(station: Station, residuals: Residuals, weather: Any) -> StationRecord:

@@ -31,6 +31,7 @@ _COMMANDS = {
     "sky": ("sky", "Sun and moon: rise, set, twilight, transit, phases."),
     "datums": ("datums", "Tidal datums, ranges, kind and age of the tide."),
     "log": ("log", "Trips: kept, listed, counted, and what they teach."),
+    "prove": ("prove", "What forecasts were worth: those of the past against a record."),
     "import": ("import_", "A published constituent table, made ready for a station file."),
     "fit": ("fit", "Constituents from observed levels."),
     "check": ("check", "What a file means, and every problem in it."),

@@ -55,35 +55,35 @@ class Expected:
         for level, outgoing in conditions.cases.of(water):
             points, worth = conditions.in_case(curve, level, outgoing)
             mean += points
-            totals.append(_summed(points.sum(axis=0)))
+            totals.append(summed(points.sum(axis=0)))
             if conditions.cases.seen:
-                worths.append(_summed(worth))
+                worths.append(summed(worth))
                 self._levels.append(level)
         mean /= len(totals)
         self.total = mean.sum(axis=0)
-        self._points = _summed(mean)
+        self._points = summed(mean)
         self._totals = np.stack(totals)
         self._worths = np.stack(worths) if worths else None
-        self._flow = _summed(np.where(curve.open, curve.flow_factor, 0.0))
-        self._dark = _summed((curve.sun_altitude < LOW_LIGHT[0]).astype(float))
+        self._flow = summed(np.where(curve.open, curve.flow_factor, 0.0))
+        self._dark = summed((curve.sun_altitude < LOW_LIGHT[0]).astype(float))
         shifts = (-SHIFT / STEP, SHIFT / STEP)
         moved = [(later(water.predicted, n) + water.departure, later(water.outgoing, n)) for n in shifts]
         self.early_late = np.stack([conditions.in_case(curve, *case)[0].sum(axis=0) for case in moved])
-        self._shifted = _summed(self.early_late)
+        self._shifted = summed(self.early_late)
 
     def points(self, start: Array, end: Array) -> Array:
         """Points by factor times seconds over stretches; shape (factors, stretches)."""
-        return _between(self._points, self.curve.t, start, end)
+        return between(self._points, self.curve.t, start, end)
 
     def totals(self, start: Array, end: Array) -> Array:
         """Points times seconds of each case; shape (cases, stretches)."""
-        return _between(self._totals, self.curve.t, start, end)
+        return between(self._totals, self.curve.t, start, end)
 
     def seen(self, start: float, end: float, peak: float) -> Seen | None:
         """What cases that were seen tell of a stretch; None where there are none."""
         if self._worths is None:
             return None
-        worth = _between(self._worths, self.curve.t, np.array([start]), np.array([end]))[:, 0]
+        worth = between(self._worths, self.curve.t, np.array([start]), np.array([end]))[:, 0]
         place = round((peak - float(self.curve.t[0])) / STEP)
         low, high = np.quantile([level[place] for level in self._levels], EIGHT_IN_TEN)
         chance = float((worth >= (LEAST_FLOW_FACTOR - TIE) * (end - start)).mean())
@@ -91,25 +91,25 @@ class Expected:
 
     def shifted(self, start: Array, end: Array) -> Array:
         """Points times seconds with the water 30 minutes early and late; shape (2, stretches)."""
-        return _between(self._shifted, self.curve.t, start, end)
+        return between(self._shifted, self.curve.t, start, end)
 
     def flow(self, start: Array, end: Array) -> Array:
         """Flow factor times seconds with the water as predicted; shape (stretches,)."""
-        return _between(self._flow, self.curve.t, start, end)
+        return between(self._flow, self.curve.t, start, end)
 
     def dark(self, start: Array, end: Array) -> Array:
         """Seconds in the dark; shape (stretches,)."""
-        return _between(self._dark, self.curve.t, start, end)
+        return between(self._dark, self.curve.t, start, end)
 
 
-def _summed(values: Array) -> Array:
+def summed(values: Array) -> Array:
     """The integral of even samples up to each step, straight between them; shaped as the values."""
     out = np.zeros(values.shape)
     np.cumsum(0.5 * STEP * (values[..., 1:] + values[..., :-1]), axis=-1, out=out[..., 1:])
     return out
 
 
-def _between(summed: Array, t: Array, start: Array, end: Array) -> Array:
+def between(summed: Array, t: Array, start: Array, end: Array) -> Array:
     """Integrals over stretches; between two steps they grow evenly."""
 
     def up_to(times: Array) -> Array:

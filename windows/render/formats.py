@@ -46,6 +46,7 @@ class ResultKind(Enum):
     COMPARE = "a forecast, spots side by side"
     PLAN = "days out"
     NOW = "this minute at each spot"
+    PROOF = "forecasts of the past against a record"
     LISTING = "water or sky of one place or several"
     ANALYSIS = "constituents from a record, with a report"
     CONSTITUENTS = "a constituent table"
@@ -137,6 +138,13 @@ WRITERS: Mapping[ResultKind, Mapping[str, Writer]] = {
         "csv": Writer("windows.render.records.now:now_csv"),
         "json": Writer("windows.render.records.now:now_json"),
         "text": Writer("windows.render.text.now:now_message"),
+    },
+    ResultKind.PROOF: {
+        "table": Writer("windows.render.text.proof:proof_text", ("width",)),
+        "csv": Writer("windows.render.records.proof:proof_csv"),
+        "json": Writer("windows.render.records.proof:proof_json"),
+        "svg": Writer("windows.render.chart.reliability:proof_svg"),
+        "png": Writer("windows.render.chart.reliability:proof_png"),
     },
     ResultKind.LISTING: _ROWS,
     ResultKind.ANALYSIS: _ROWS,

@@ -1,0 +1,150 @@
+"""Forecasts of the past against records: two published ones, and made ones whose truth is known."""
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+
+from harmonics.errors import EbblightError
+from harmonics.records.weather import read_weather
+from harmonics.stations.prediction import levels
+from harmonics.sums.waves import year_start
+from harmonics.units import LengthUnit
+from tests.conftest import PUBLISHED
+from tests.harmonics.conftest import station_of
+from tests.harmonics.records_of import DAY, HOUR, dry_bar, fitted, honolulu, red_noise
+from windows.forecast.proving import Observed, make_proof
+from windows.shoreline.head import Head
+from windows.shoreline.shore import Shore
+from windows.shoreline.spots import Preferences, Spot
+
+WAVES = [("M2", 0.5, 110.0), ("S2", 0.15, 150.0), ("K1", 0.05, 30.0)]
+FIRST = date(2026, 5, 1)
+
+
+def proof_of(station, observed, first, zone="UTC", place=(50.1, -5.2), **options):
+    """Of one spot beside a station that turns with its tide."""
+    spot = Spot("edge", "Edge", *place, station, 0.0, Preferences())
+    shore = Shore(
+        Path("shore.toml"), Head("Shore", False, ZoneInfo(zone), LengthUnit.METRES), (station,), (), (spot,)
+    )
+    return make_proof(shore, station, shore.spots, observed, 0.0, first, **options)
+
+
+@pytest.fixture(scope="module")
+def dry():
+    # NERRS SWMP record of Apalachicola Bay, Dry Bar (source in the file's head): constants and response of
+    # the level from 2012, judged on 2013.
+    weather = read_weather(PUBLISHED / "apalachicola_db_hourly.csv")
+    observed = Observed(*dry_bar(), weather, "Dry Bar")
+    station = fitted("dry bar", "2013-01-01")
+    return proof_of(station, observed, date(2013, 1, 1), "America/New_York", (29.67, -85.06))
+
+
+@pytest.fixture(scope="module")
+def hnl():
+    # UHSLC record of Honolulu 2010: nine months learned, three judged.
+    observed = Observed(*honolulu(), None, "Honolulu")
+    station = fitted("honolulu", "2010-10-01")
+    return proof_of(station, observed, date(2010, 10, 1), "Pacific/Honolulu", (21.3, -157.9))
+
+
+@pytest.mark.parametrize("name", ["dry", "hnl"])
+def test_chances_come_true_at_published_records(name, request):
+    proof = request.getfixturevalue(name)
+    for found in (proof.session_scores, proof.hour_scores):
+        for tenth in found.tenths:
+            assert tenth.count < 50 or tenth.said == pytest.approx(tenth.seen, abs=0.1)
+    assert proof.hour_scores.brier <= proof.hour_scores.plain
+    assert proof.hour_scores.brier < proof.hour_scores.climate
+
+
+def test_ranges_hold_eight_in_ten_where_a_year_was_learned(dry, hnl):
+    assert 0.75 <= dry.in_range <= 0.85
+    assert 0.65 <= hnl.in_range <= 0.85  # of nine months another season has to stand in
+
+
+def test_chances_beat_the_plain_forecast_by_a_quarter_where_weather_rules(dry):
+    assert dry.hour_scores.brier <= 0.75 * dry.hour_scores.plain
+    assert dry.session_scores.brier <= 0.75 * dry.session_scores.plain
+    assert len(dry.sessions) > 400
+    assert dry.came / len(dry.sessions) > 0.85
+
+
+def test_weather_as_it_was_explains_a_part_of_the_level(dry):
+    assert dry.error.with_weather is not None
+    assert dry.error.with_weather < 0.9 * dry.error.same_hours
+    assert dry.response > 0.1
+
+
+def test_readings_of_the_day_help_and_fading_is_no_worse_than_keeping_them_whole(dry):
+    assert [item.hours for item in dry.leads] == [1, 3, 6, 12, 24, 48]
+    for item in dry.leads:
+        assert item.count > 200
+        assert item.fading < item.nothing
+        assert item.fading <= item.persistence * 1.01
+    assert [item.fading for item in dry.leads] == sorted(item.fading for item in dry.leads)
+
+
+def made(late=0.0, noise=0.0, days=200, gap=None):
+    """Readings of a made gauge in 2026 whose water comes so late."""
+    station = station_of(WAVES, mean_level=2.0)
+    t = year_start(2026) + HOUR * np.arange(days * 24)
+    level = levels(station, t - late) + (red_noise(len(t), 10.0, noise, 5) if noise else 0.0)
+    if gap is not None:
+        level[gap] = np.nan
+    return station, Observed(t, level, None, "made")
+
+
+class TestMade:
+    def test_water_that_keeps_to_its_tide_always_comes(self):
+        proof = proof_of(*made(noise=0.002), FIRST)
+        assert proof.came == len(proof.sessions) > 100
+        assert proof.hidden == 0
+        assert proof.error.deviation == pytest.approx(0.002, abs=0.001)
+        assert abs(proof.turns.late) < 90.0
+        assert proof.turns.missing == 0
+        assert all(tenth.said > 0.9 or tenth.said < 0.1 for tenth in proof.session_scores.tenths)
+        plain, came = proof.hours.plain, proof.hours.came
+        assert np.mean(plain == came) > 0.99
+
+    def test_late_water_has_late_turns_and_the_record_knows_it(self):
+        station, observed = made(late=900.0, noise=0.01)
+        proof = proof_of(station, observed, FIRST)
+        assert proof.turns.late == pytest.approx(900.0, abs=240.0)
+        assert proof.hour_scores.brier < 0.5 * proof.hour_scores.plain
+
+    def test_constants_of_the_first_part_put_a_clock_right(self):
+        station, observed = made(late=900.0, noise=0.01)
+        proof = proof_of(station, observed, FIRST, refit=True)
+        assert proof.refitted
+        assert proof.turns.late == pytest.approx(0.0, abs=240.0)
+        assert proof.station.constants.named()["M2"].phase_lag == pytest.approx(
+            110.0 + 0.25 * 28.984104, abs=1.5
+        )
+
+    def test_sessions_in_a_gap_are_counted_apart(self):
+        whole = proof_of(*made(noise=0.05), FIRST)
+        start = int((datetime(2026, 6, 1, tzinfo=UTC).timestamp() - year_start(2026)) // HOUR)
+        holed = proof_of(*made(noise=0.05, gap=slice(start, start + 48)), FIRST)
+        assert 2 <= holed.hidden <= 6
+        assert len(holed.sessions) + holed.hidden == pytest.approx(len(whole.sessions), abs=2)
+        assert not any(
+            start * HOUR <= item.start - year_start(2026) < (start + 48) * HOUR for item in holed.sessions
+        )
+
+    def test_the_judged_part_begins_where_it_is_asked_or_with_the_last_third(self):
+        proof = proof_of(*made(noise=0.05), None)
+        assert proof.start == pytest.approx(year_start(2026) + 200 * DAY * 2 / 3, abs=DAY)
+        asked = proof_of(*made(noise=0.05), FIRST)
+        assert asked.start == datetime(2026, 5, 1, tzinfo=UTC).timestamp()
+        assert all(asked.start <= item.start < asked.end for item in asked.sessions)
+
+    @pytest.mark.parametrize("first", [date(2025, 12, 1), date(2026, 7, 15), date(2031, 1, 1)])
+    def test_too_short_a_part_is_refused(self, first):
+        with pytest.raises(
+            EbblightError, match="readings from 2026-01-01 to 2026-07-19; expected a part before"
+        ):
+            proof_of(*made(noise=0.05), first)
