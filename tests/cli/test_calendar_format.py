@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from icalendar import Calendar
 
-from tests.cli.runs import done, posix, refused, rows, utc
+from tests.cli.runs import done, posix, refused, rows, run, utc
 from tests.cli.test_page_formats import SHORE_SPOT, WALL, WEEK, Tags, as_bytes
 from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
 
@@ -119,3 +119,22 @@ class TestLeaveBy:
     def test_the_page_says_when(self, shore):
         text = Tags(as_bytes("week", shore, *WEEK, "--format", "page").decode("utf-8")).text
         assert re.search(r"Leave by \d\d:\d\d: 25 min on the way and 10 min to rig", text)
+
+
+def written_to(*arguments):
+    result = run(*arguments)
+    assert (result.code, result.out) == (0, ""), result.err
+
+
+def test_a_file_written_over_the_old_one_cancels_what_vanished(two, tmp_path):
+    path = tmp_path / "week.ics"
+    written_to("best", two, *WEEK, "--format", "ics", "-o", path)
+    before = {str(event["uid"]) for event in Calendar.from_ical(path.read_text()).walk("VEVENT")}
+    written_to("best", two, *WEEK, "--mark", "85", "--format", "ics", "-o", path)
+    after = Calendar.from_ical(path.read_text()).walk("VEVENT")
+    assert {str(event["uid"]) for event in after} == before
+    gone = [event for event in after if str(event.get("status", "")) == "CANCELLED"]
+    assert 0 < len(gone) < len(before)
+    path.write_bytes(b"\xff\xfe")
+    written_to("best", two, *WEEK, "--mark", "85", "--format", "ics", "-o", path)
+    assert len(Calendar.from_ical(path.read_text()).walk("VEVENT")) == len(before) - len(gone)

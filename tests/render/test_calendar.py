@@ -255,3 +255,88 @@ def test_no_window_makes_an_empty_calendar(forecast):
     text = calendar(made)
     assert events(text) == []
     assert text.startswith("BEGIN:VCALENDAR\r\n")
+
+
+class Kept:
+    """A person's calendar: what each file of a row of them left in it."""
+
+    def __init__(self):
+        self.events, self.last = {}, ""
+
+    def take(self, made, **keys):
+        self.last = entries.calendar(made, before=self.last, **keys)
+        found = events(self.last)
+        assert len({item.uid.value for item in found}) == len(found)
+        for item in found:
+            known = self.events.get(item.uid.value)
+            assert known is None or int(item.sequence.value) > int(known.sequence.value)
+            self.events[item.uid.value] = item
+        return found
+
+    def shown(self, start, end):
+        """Entries that start between two instants and are not cancelled."""
+        return {
+            (uid, item.dtstart.value, item.dtend.value, item.summary.value, str(alarms(item)))
+            for uid, item in self.events.items()
+            if "status" not in item.contents and start <= item.dtstart.value.timestamp() < end
+        }
+
+
+def alarms(item):
+    return [alarm.trigger.value for alarm in item.contents.get("valarm", [])]
+
+
+EDITS = [
+    ({"more": 'light = "any"'}, {}),
+    ({"more": 'light = "any"\nhours = "05:00-19:00"', "title": "Other Bay"}, {}),
+    ({"more": 'light = "any"', "names": {"post": "Old post", "wall": "Wall"}}, {"all_sessions": True}),
+    ({"more": 'light = "any"\ntravel = "40min"', "names": {"wall": "Wall"}, "lag": 25.0}, {"mark": 60.0}),
+    ({"more": 'light = "low"', "names": {"wall": "Wall"}}, {"all_sessions": True, "mark": 80.0}),
+    ({"more": 'light = "any"\ndays = ["sat", "sun"]', "first": "2026-08-03"}, {}),
+]
+
+
+def test_edit_after_edit_leaves_in_a_calendar_what_the_last_file_says(coast):
+    kept, gone = Kept(), 0
+    for number, (keys, options) in enumerate(EDITS):
+        start = dt.datetime(2026, 7, 25, 12 + number, tzinfo=dt.UTC).timestamp()
+        made = coast(**{"first": "2026-08-02", "days": 6, "now": start, **keys})
+        found = kept.take(made, **options)
+        fresh = Kept()
+        fresh.take(made, **options)
+        days = made.spots[0].days
+        assert kept.shown(days[0].start, days[-1].end) == fresh.shown(days[0].start, days[-1].end)
+        cancelled = [item for item in found if "status" in item.contents]
+        assert all(item.status.value == "CANCELLED" and not alarms(item) for item in cancelled)
+        assert all(item.summary.value.startswith("Cancelled: ") for item in cancelled)
+        assert not any("Cancelled: Cancelled" in item.summary.value for item in cancelled)
+        gone += len(cancelled)
+        ahead = dt.timedelta(minutes=40 if "travel" in keys["more"] else 45)
+        for item in found:
+            assert item in cancelled or alarms(item) == [-ahead]
+    assert gone > 8
+
+
+def test_what_is_over_or_outside_the_days_or_of_another_spot_is_not_cancelled(coast):
+    names = {"post": "Post", "wall": "Wall"}
+    whole = coast("2026-08-02", 6, names=names)
+    before = calendar(whole)
+    none = 'days = ["mon"]\nhours = "00:00-00:10"'
+    middle = whole.spots[0].days[2].start
+    later = coast("2026-08-02", 4, names=names, more=none, now=middle)
+    gone = [item for item in events(calendar(later, before=before)) if "status" in item.contents]
+    assert gone
+    end = later.spots[0].days[-1].end
+    wanted = {item.uid.value for item in events(before) if middle <= item.dtstart.value.timestamp() < end}
+    assert {item.uid.value for item in gone} == wanted
+    one = coast("2026-08-02", 6, names={"post": "Post"}, more=none)
+    gone = [item for item in events(calendar(one, before=before, whole=False)) if "status" in item.contents]
+    assert gone and all("Post" in item.summary.value for item in gone)
+
+
+@pytest.mark.parametrize(
+    "before", ["", "no calendar", "BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nUID:a\r\n", "\x00" * 9]
+)
+def test_a_file_that_is_no_calendar_cancels_nothing(coast, before):
+    made = coast("2026-08-02", 2)
+    assert calendar(made, before=before) == calendar(made)

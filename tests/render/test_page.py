@@ -259,6 +259,17 @@ def test_first_screen_tells_the_best_session_its_water_and_the_caution(forecast)
         assert part in why
 
 
+def test_points_are_said_to_be_expected_ones(forecast, coast):
+    shown = Reader(page(forecast("skerrow_strand", days=1))).shown
+    assert "the mean over how wrong the water can be" in shown
+    assert "divided by the length you want" in shown and "Eight cases in ten" in shown
+    assert "off by 20 or 40 minutes (standard deviation); the greater where the turn" in shown
+    known = Reader(page(forecast("skerrow_strand", days=1, spots=["narrows-rocks"]))).shown
+    assert "off by 20 minutes (standard deviation)." in known
+    assumed = Reader(page(coast("2026-08-01", 1, lag=0.0))).shown
+    assert "mean over its whole length" not in shown + known + assumed
+
+
 def test_every_session_every_day_and_every_caution_is_there(forecast):
     made = forecast("skerrow_strand", spots=["long-ledge"])
     read = Reader(page(made))

@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -73,6 +73,7 @@ class ForecastJob:
         form: name of the format.
         span: the days.
         asked: the rest.
+        before: where an earlier calendar may lie, which the new one takes the place of.
     """
 
     kind: ResultKind
@@ -83,6 +84,7 @@ class ForecastJob:
     form: str
     span: Span
     asked: Asked
+    before: Path | None = None
 
     def single(self, file: Path) -> Answer:
         """The forecast of a file, with a bar on the terminal where it takes long."""
@@ -119,11 +121,30 @@ class ForecastJob:
         first = self.span.first(self.now, shore.head.zone)
         default = parse_hours(self.default_hours)
         forecast = make_forecast(shore, spots, first, self.span.days, outlook, default, progress)
-        options = RenderOptions(self.width, shore.path.name, asked.mark, Why(asked.why), asked.all_sessions)
+        options = RenderOptions(
+            self.width,
+            shore.path.name,
+            asked.mark,
+            Why(asked.why),
+            asked.all_sessions,
+            _earlier(self.before),
+            asked.spot is None,
+        )
         remarks: tuple[str, ...] = ()
         if self.form == "csv":  # the one format with no room for sentences
             remarks = tuple(todays_water(forecast, words_of(forecast.head)))
         return Answer(write(self.kind, self.form, forecast, options), remarks)
+
+
+def _earlier(path: Path | None) -> str:
+    """The calendar that is there already; nothing where none can be read."""
+    from harmonics.errors import EbblightError
+    from harmonics.files.text_files import read_text
+
+    try:
+        return "" if path is None or not path.is_file() else read_text(path, "a calendar")
+    except (EbblightError, OSError):
+        return ""
 
 
 def chosen_spots(shore: "Shore", spot: str | None, several: bool) -> tuple["Spot", ...]:
@@ -244,4 +265,6 @@ def _answer(
     if asked.observed is not None and os.path.isdir(file):
         raise click.UsageError("--observed has readings of one station: name one file, not a folder")
     job = ForecastJob(kind, several, default_hours, now_of(ctx), screen_width(), target.form, span, asked)
+    if target.form == "ics" and target.output is not None and not os.path.isdir(file):
+        job = replace(job, before=target.output)
     answer(job, file, target)

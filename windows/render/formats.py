@@ -65,6 +65,8 @@ class RenderOptions:
         mark: points from which a session gets a calendar entry; None for each spot's keep mark.
         why: which sessions are explained at length.
         all_sessions: whether a calendar holds more than one entry a day and group of spots.
+        before: the calendar that a new one takes the place of.
+        whole: whether every spot of the file is asked for.
     """
 
     width: int
@@ -72,6 +74,8 @@ class RenderOptions:
     mark: float | None = None
     why: Why = Why.BEST
     all_sessions: bool = False
+    before: str = ""
+    whole: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +107,7 @@ _FORECAST = {
     "page": Writer("windows.render.page.document:page", ("source",)),
     "svg": Writer("windows.render.chart.drawing:svg_days"),
     "png": Writer("windows.render.chart.picture:png"),
-    "ics": Writer("windows.render.calendar.entries:calendar", ("mark", "all_sessions")),
+    "ics": Writer("windows.render.calendar.entries:calendar", ("mark", "all_sessions", "before", "whole")),
     "text": Writer("windows.render.text.message:message"),
 }
 _ROWS = {

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from windows.conditions.bait import GatheringWindow
 from windows.forecast.ranking import RankGroup
 from windows.forecast.reports import BaitReport, Forecast, SessionReport
+from windows.render.calendar.vanished import SPOT, vanished
 from windows.render.words import cautions
 from windows.render.words.foreseen import full_cautions, not_considered
 from windows.render.words.phrases import Words, shares, words_of
@@ -33,6 +34,8 @@ def calendar(
     forecast: Forecast,
     mark: float | None = None,
     all_sessions: bool = False,
+    before: str = "",
+    whole: bool = True,
     now: float | None = None,
 ) -> str:
     """An iCalendar file with an entry for each session at or above a mark, and one for the bait it wants.
@@ -46,6 +49,9 @@ def calendar(
         forecast: finished.
         mark: least points of a session; the keep mark of its spot where None.
         all_sessions: every session, not only the best of each day among the spots that compare.
+        before: the file that this one takes the place of: what it had in these days, is still to come and is
+            no longer there is sent once more as cancelled; empty for none.
+        whole: the forecast is of every spot one asks for; else entries of other spots are left alone.
         now: POSIX seconds of the time stamp; when the forecast was made where None.
     """
     from icalendar import Calendar
@@ -75,6 +81,11 @@ def calendar(
         events[key] = entries.gathering(item, bait.bank.name, window)
     for key, event in events.items():
         event.add("uid", identifier(key))
+    days = forecast.spots[0].days
+    spots = None if whole else {report.spot.id for report in forecast.spots}
+    kept = {str(event["uid"]) for event in events.values()}
+    gone = vanished(before, kept, max(stamp, days[0].start), days[-1].end, spots) if before else []
+    for event in (*events.values(), *gone):
         event.add("dtstamp", _instant(stamp))
         event.add("last-modified", _instant(stamp))
         event.add("sequence", max(0, int(stamp // 60.0)))
@@ -143,6 +154,7 @@ class _Entries:
         unseen = not_considered(self.forecast, self.words)
         event = self._event(session.start, session.end, f"{_name(spot.name)}, {total} points")
         event.add("location", _name(spot.name))
+        event.add(SPOT, item.spot.id)
         event.add("geo", (spot.latitude, spot.longitude))
         event.add(
             "description",
@@ -162,6 +174,7 @@ class _Entries:
         start, end = (round(t / 60.0) * 60.0 for t in (window.start, window.end))
         event = self._event(start, end, f"Bait at {_name(bank)}")
         event.add("location", _name(bank))
+        event.add(SPOT, item.spot.id)
         event.add("description", self._text(start, end, *preparations(item, self.words)[:1]))
         event.add_component(self._alarm(item, f"Leave to gather bait at {_name(bank)}."))
         return event

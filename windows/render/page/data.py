@@ -117,7 +117,9 @@ def _days(
                 weekday=f"{day.day:%a}",
                 number=str(day.day.day),
                 best="none" if most is None else f"{most.session.points.total:.0f}",
-                told=day_in_brief(day if most is None else _day_of(forecast, most), words),
+                told=day_in_brief(
+                    day if most is None else _day_of(forecast, most), words, len(forecast.spots) > 1
+                ),
                 charts=tuple(charts),
             )
         )

@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 
 from windows.forecast.reports import DayReport, Note, SessionReport, SpotReport
+from windows.render.words.foreseen import THUNDER_SAID, chance_short
 from windows.render.words.phrases import Words
 from windows.render.words.reasons import light_words, range_words
+from windows.render.words.safe_text import named
 from windows.shoreline.hours import SunMark
 from windows.shoreline.spots import WantedWater
 
@@ -40,7 +42,7 @@ class Chip:
 def chips(item: SessionReport, words: Words) -> tuple[Chip, ...]:
     """At most three things to mind, hazards first."""
     notes = [note for note in item.notes if note is not Note.OVERNIGHT]
-    found = [Chip(_SHORT[note], True) for note in notes if note in HAZARDS]
+    found = [*_weather(item), *(Chip(_SHORT[note], True) for note in notes if note in HAZARDS)]
     if item.lead_slips is not None:
         found.append(Chip(f"lead slips from {words.clock(item.lead_slips)}", False))
     session = item.session
@@ -50,6 +52,18 @@ def chips(item: SessionReport, words: Words) -> tuple[Chip, ...]:
         found.append(Chip(f"water 30 min {side}: {points:.0f}", False))
     found += [Chip(_SHORT[note], False) for note in notes if note not in HAZARDS]
     return tuple(found[:MOST_CHIPS])
+
+
+def _weather(item: SessionReport) -> list[Chip]:
+    """What the weather brings, where it is known and worth a word."""
+    weather, found = item.weather, []
+    if weather is None:
+        return []
+    if weather.thunder is not None and weather.thunder >= THUNDER_SAID:
+        found.append(Chip(f"thunder {weather.thunder:.0%}", True))
+    if weather.against_ebb:
+        found.append(Chip("wind against the ebb", True))
+    return found
 
 
 def leave_words(item: SessionReport, words: Words) -> str:
@@ -68,7 +82,9 @@ def water_line(item: SessionReport, words: Words) -> str:
     level = f"{words.number(item.start.level)} to {words.height(item.end.level)}"
     mark, name = (SunMark.SUNRISE, "sunrise") if item.morning else (SunMark.SUNSET, "sunset")
     sun = f", {name} {words.day_clock(item.sun[mark], item.day)}" if mark in item.sun else ""
-    return f"{way} {amount} {unit}, level {level}, {light_words(item.session)}{sun}."
+    return (
+        f"{way} {amount} {unit}, level {level}, {light_words(item.session)}{sun}{chance_short(item.session)}."
+    )
 
 
 def expected_range(item: SessionReport) -> str:
@@ -76,13 +92,14 @@ def expected_range(item: SessionReport) -> str:
     return f"{range_words(item.session)} in eight cases of ten"
 
 
-def day_in_brief(day: DayReport, words: Words) -> str:
-    """As "19:50-21:20, 88 points", of the day's best session."""
+def day_in_brief(day: DayReport, words: Words, placed: bool = False) -> str:
+    """As "19:50-21:20, 88 points", of the day's best session, or "19:50-21:20 at Post, 88 points"."""
     best = day.best
     if best is None:
         return "no window"
     when = words.stretch(best.session.start, best.session.end, day.day)
-    return f"{when}, {best.session.points.total:.0f} points"
+    place = f" at {named(best.spot.name)}" if placed else ""
+    return f"{when}{place}, {best.session.points.total:.0f} points"
 
 
 def days_in_brief(report: SpotReport, words: Words) -> str:

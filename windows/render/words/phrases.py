@@ -130,6 +130,12 @@ class Words:
         return f"{self.day(first)}{year} to {self.day(last)} {last.year}"
 
 
+def cancelled(summary: str) -> str:
+    """An entry's title once it no longer holds."""
+    mark = "Cancelled: "
+    return summary if summary.startswith(mark) else f"{mark}{summary}"
+
+
 def words_of(head: Head) -> Words:
     """Words for the reader of a file."""
     return Words(head.zone, head.units)

@@ -3,6 +3,7 @@
 from calendar import month_abbr
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
+from windows.conditions.cases import ASSUMED_TURN, KNOWN_TURN
 from windows.conditions.flow import FallingWater
 from windows.conditions.scoring import MAJOR_HALF_WIDTH, MINOR_FACTOR, MINOR_HALF_WIDTH
 from windows.forecast.planning import LEAST_WINDOW
@@ -25,8 +26,12 @@ _LIGHT = {
 def points_words(forecast: Forecast, words: Words) -> tuple[str, ...]:
     """Sentences on points: shared ones once, and each spot's own where spots differ."""
     lines = [
-        "Points run from 0 to 100 and count only while the water goes out and nothing shuts the spot. A "
-        "session's points are the mean over its whole length."
+        "Points run from 0 to 100 and count only while the water goes as it should and nothing shuts the "
+        "spot. A chart's points are those of a minute with the water as predicted. A session's are what is "
+        "expected of it: the mean over how wrong the water can be, summed over the session and divided by "
+        "the length you want, so that one that ends early counts for less. Eight cases in ten lie in the "
+        "range beside them.",
+        *_cases(forecast),
     ]
     every = [named(report.spot.name) for report in forecast.spots]
     for kind in (_quarry, _shares, _flow, _moon, _keep, _gates):
@@ -40,6 +45,22 @@ def points_words(forecast: Forecast, words: Words) -> tuple[str, ...]:
     if any(not report.flow.has_speed for report in forecast.spots):
         lines.append(cautions.FALL_ONLY)
     return tuple(lines)
+
+
+def _cases(forecast: Forecast) -> list[str]:
+    """How wrong the water is taken to be where no record says."""
+    shifts = {
+        ASSUMED_TURN if report.flow.assumed_turn else KNOWN_TURN
+        for report in forecast.spots
+        if report.conditions.record is None
+    }
+    if not shifts:
+        return []
+    told = " or ".join(f"{shift / 60.0:.0f}" for shift in sorted(shifts))
+    more = "; the greater where the turn of the current is assumed" if len(shifts) > 1 else ""
+    return [
+        f"Without a record the water's time is taken to be off by {told} minutes (standard deviation){more}."
+    ]
 
 
 def _quarry(report: SpotReport, _words: Words) -> str:
