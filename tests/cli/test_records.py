@@ -9,7 +9,7 @@ import pytest
 
 from harmonics.stations.prediction import levels
 from harmonics.sums.waves import year_start
-from tests.cli.runs import refused, run
+from tests.cli.runs import REPOSITORY, refused, run
 from tests.harmonics.conftest import station_of
 from tests.harmonics.records_of import HOUR, red_noise
 
@@ -437,3 +437,25 @@ class TestProve:
         path = shore(weather=False)
         assert "expected a part before 2026-08-02 and 14 days" in self.fault(path, "--from", "2026-08-02")
         assert "no spot 'nowhere'" in self.fault(path, "--spot", "nowhere")
+
+
+class TestDemo:
+    """The invented coast that has a record and weather."""
+
+    PATH = REPOSITORY / "demo_stations" / "recorded" / "brindle_lagoon.toml"
+
+    def test_sessions_carry_chance_and_wind_and_their_chances_are_proved(self):
+        asked = ("--start", "2026-08-10", "--days", "6", "--format", "csv")
+        found = rows(run("best", self.PATH, *asked, now=NOW).out)
+        assert len({row["spot"] for row in found}) == 2
+        assert all(row["chance"] and row["wind_kn"] for row in found)
+        told = json.loads(run("prove", self.PATH, "--format", "json", now=NOW).out)
+        assert told["invented"]
+        tenths = told["hours"]["reliability"]
+        assert all(abs(item["said"] - item["seen"]) < 0.12 for item in tenths if item["count"] >= 50)
+        assert told["hours"]["brier"] < told["hours"]["brier_tide_alone"]
+        assert told["weather_explains"] > 0.5
+
+    def test_every_file_says_that_it_is_invented(self):
+        for path in self.PATH.parent.iterdir():
+            assert "nvented" in path.read_text(encoding="utf-8").split("\n")[0]
