@@ -141,6 +141,7 @@ WRITERS: Mapping[ResultKind, Mapping[str, Writer]] = {
         "table": Writer("windows.render.text.now:now_text", ("width",)),
         "csv": Writer("windows.render.records.now:now_csv"),
         "json": Writer("windows.render.records.now:now_json"),
+        "page": Writer("windows.render.page.instant:now_page"),
         "text": Writer("windows.render.text.now:now_message"),
     },
     ResultKind.PROOF: {

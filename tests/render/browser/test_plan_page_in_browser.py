@@ -10,7 +10,7 @@ from windows.render.page.outing import plan_page
 from windows.shoreline.shore import read_shore
 
 DEMOS = ("korimako_reach", "pellaway_sound", "skerrow_strand")
-LEAST_TYPE = 11.5
+LEAST_TYPE = 14.0
 """Pixels on a phone."""
 SIZES = [(360, 640), (390, 844), (1280, 900)]
 

@@ -36,7 +36,7 @@ LINE = 17.0
 LABEL = 82.0
 """Width of a stretch of clock times."""
 _RULES = Template(
-    ".mark{font-size:12.5px;stroke:$paper;stroke-width:3px;stroke-linejoin:round;paint-order:stroke}"
+    ".mark{font-size:13.5px;stroke:$paper;stroke-width:3px;stroke-linejoin:round;paint-order:stroke}"
     ".label{font-size:14px}"
     ".course{fill:none;stroke:$ink;stroke-width:2;stroke-linejoin:round}"
     ".stay{fill:$accent}.other{fill:$ink}.dry{fill:none;stroke:$faint;stroke-width:.8;stroke-dasharray:2 3}"

@@ -58,6 +58,15 @@ def _line(item: SessionReport, words: Words, several: bool, best: str) -> str:
     starts = words.local(session.start).date()
     place = f" {isolated(short(item.spot.name, NAME_LENGTH))}" if several else ""
     when = words.short_stretch(session.start, session.end, starts)
-    return (
-        f"{words.day(starts)} {when}{place}: {session.points.total:.0f} points{chance_short(session)}{best}"
-    )
+    points = f"{session.points.total:.0f} points{chance_short(session)}"
+    leave = "" if item.leave_by is None else f", leave by {words.day_clock(item.leave_by, starts)}"
+    return f"{words.day(starts)} {when}{place}: {points}{_turn(item, words)}{leave}{best}"
+
+
+def _turn(item: SessionReport, words: Words) -> str:
+    """The turn it follows, as ", high 18:19"; a day before is said."""
+    turn = item.turn_before
+    if turn is None:
+        return ""
+    starts = words.local(item.session.start).date()
+    return f", {'high' if turn.high else 'low'} {words.day_clock(turn.t, starts)}"

@@ -52,3 +52,9 @@ def next_session(item: SpotNow, words: Words) -> str:
     return (
         f"next {words.stretch(session.start, session.end, today)}, {session.points.total:.0f} points{leave}"
     )
+
+
+def depth_words(item: SpotNow, words: Words) -> str:
+    """As ", depth 3.20 m"; empty where nobody knows it."""
+    depth = item.reading.depth
+    return "" if depth is None else f", depth {words.height(depth)}"
