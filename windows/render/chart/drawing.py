@@ -62,7 +62,7 @@ _STYLE = Template(
     ".shut{fill:none;stroke:$rule;stroke-width:.7}.hatch{stroke:$faint;stroke-width:.7}"
     ".sun,.moon{fill:$ink}.moon{fill:$faint}"
 )
-_SHEET_STYLE = Template(
+SHEET_STYLE = Template(
     ".paper{fill:$paper}.title{font-size:15px;font-weight:600;fill:$ink}.line{font-size:12px;fill:$ink}"
     ".banner{fill:$ink}.warning{font-size:12px;font-weight:600;fill:$paper}"
 )
@@ -125,9 +125,9 @@ def svg_days(forecast: Forecast, days: Sequence[DayReport] | None = None) -> str
     """
     words = words_of(forecast.head)
     wanted = None if days is None else {item.day for item in days}
-    columns = _columns(forecast)
+    columns = drawn_spots(forecast)
     rows = [day.day for day in columns[0].days if wanted is None or day.day in wanted]
-    span = _span(rows, words)
+    span = span_of_days(rows, words)
     head, top = _head(forecast, words, span, len(columns))
     foot = top + len(rows) * (DAY_HEAD + parts.HEIGHT + GAP)
     body = joined(
@@ -135,15 +135,14 @@ def svg_days(forecast: Forecast, days: Sequence[DayReport] | None = None) -> str
         for place, report in enumerate(columns)
     )
     foot_lines, height = _lines(_caution(forecast, len(columns)), len(columns), foot + 12.0)
-    rules = style(LIGHT) + _SHEET_STYLE.substitute(LIGHT)
-    drawn = _SHEET.format(
-        width=len(columns) * parts.WIDTH,
-        height=height,
-        label=f"{plain(forecast.head.title)}, {span}",
-        rules=Markup(rules),
-        body=head + body + foot_lines,
-    )
-    return str(drawn)
+    rules = style(LIGHT) + SHEET_STYLE.substitute(LIGHT)
+    label = f"{plain(forecast.head.title)}, {span}"
+    return sheet(len(columns) * parts.WIDTH, height, label, rules, head + body + foot_lines)
+
+
+def sheet(width: float, height: float, label: str, rules: str, body: Markup) -> str:
+    """A standalone SVG with its own rules of style."""
+    return str(_SHEET.format(width=width, height=height, label=label, rules=Markup(rules), body=body))
 
 
 _SHEET = Markup(
@@ -165,13 +164,13 @@ def _column(report: SpotReport, rows: list[date], words: Words, top: float) -> M
     return joined(pieces)
 
 
-def _span(days: list[date], words: Words) -> str:
+def span_of_days(days: list[date], words: Words) -> str:
     """As Mon 10 Aug to Sun 16 Aug 2026, or the one day."""
     first = f"{words.day(days[0])} to " if len(days) > 1 else ""
     return f"{first}{words.day(days[-1])} {days[-1].year}"
 
 
-def _columns(forecast: Forecast) -> list[SpotReport]:
+def drawn_spots(forecast: Forecast) -> list[SpotReport]:
     """The spots to draw, in the file's order: those that rank best where there are too many."""
     if len(forecast.spots) <= MOST_COLUMNS:
         return list(forecast.spots)

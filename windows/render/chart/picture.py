@@ -1,4 +1,4 @@
-"""The week or a day as a PNG, drawn from the same SVG, with a font that comes along.
+"""A sheet as wide as a phone as a PNG, drawn from its SVG, with a font that comes along.
 
 Needs the optional extra `picture`: resvg-py draws, font-source-sans-pro holds the letters. Letters that font
 lacks (Hebrew, Arabic) come from the fonts of the machine, where it has them. Emoji are left out: where a font
@@ -11,12 +11,12 @@ from importlib.resources import as_file, files
 
 from harmonics.errors import EbblightError
 from windows.forecast.reports import DayReport, Forecast
-from windows.render.chart.drawing import svg_days
 from windows.render.chart.parts import WIDTH
+from windows.render.chart.phone import svg_phone
 from windows.render.words.safe_text import without_pictographs
 
 PIXELS_PER_COLUMN = 1080
-"""Three to a unit: one spot fills a phone held upright."""
+"""Three to a unit: the width of a phone held upright."""
 MOST_PIXELS = 16000
 """Taller pictures than this are refused by many viewers."""
 MOST_DAYS = 31
@@ -28,7 +28,7 @@ FACES = ("SourceSansPro-Regular.ttf", "SourceSansPro-Semibold.ttf")
 
 
 def png(forecast: Forecast, days: Sequence[DayReport] | None = None) -> bytes:
-    """A picture of all days, or of some, three pixels to a unit of the chart unless that grows too tall.
+    """A picture of all days, or of some, for a phone: three pixels to a unit unless that grows too tall.
 
     Raises:
         EbblightError: the extra `picture` is not installed, or the days are too many to be read.
@@ -36,11 +36,11 @@ def png(forecast: Forecast, days: Sequence[DayReport] | None = None) -> bytes:
     drawn = forecast.days if days is None else len(days)
     if drawn > MOST_DAYS:
         raise EbblightError(f"a picture of {drawn} days can't be read: take at most {MOST_DAYS}")
-    return png_of(svg_days(forecast, days))
+    return png_of(svg_phone(forecast, days))
 
 
 def png_of(svg: str) -> bytes:
-    """A picture of a standalone SVG from `svg_days`.
+    """A picture of a standalone SVG.
 
     Raises:
         EbblightError: the extra `picture` is not installed.

@@ -15,6 +15,8 @@ HAZARDS = frozenset({Note.STARTS_DARK, Note.AFTER_DARK, Note.RISING, Note.UNWATC
 MOST_CHIPS = 3
 TELLING_LOSS = 10.0
 """Points that water half an hour off must cost to be told on the first screen."""
+KEY = "Number: points; filled: best. Above each day night full, twilight half as high, low light framed."
+"""How to read a strip of days, in a line."""
 _SHORT = {
     Note.STARTS_DARK: "starts in the dark",
     Note.AFTER_DARK: "ends after dark",
