@@ -128,15 +128,35 @@ def test_no_word_of_a_chart_covers_another(forecast, coast, opened, case):
     assert shown.page.evaluate(COVERED_WORDS) == []
 
 
-def test_letters_grow_with_the_readers_own_size(forecast, opened):
-    shown = opened(page(forecast("pellaway_sound", days=1, spots=["railway-groyne"])))
+def test_letters_grow_with_the_readers_own_size_those_of_charts_too(forecast, opened):
+    made = forecast("pellaway_sound", days=1, spots=["railway-groyne"])
+    shown = opened(page(made), has_touch=True)
+    session = shown.context.new_cdp_session(shown.page)
+    session.send("Page.enable")
+    readers(shown)
     sizes = []
     for size in (16, 24):
-        session = shown.context.new_cdp_session(shown.page)
-        session.send("Page.enable")
         session.send("Page.setFontSizes", {"fontSizes": {"standard": size}})
-        sizes.append(float(shown.page.evaluate("parseFloat(getComputedStyle(document.body).fontSize)")))
-    assert sizes[1] == pytest.approx(1.5 * sizes[0])
+        body = shown.page.evaluate("parseFloat(getComputedStyle(document.body).fontSize)")
+        wide = [
+            shown.page.evaluate(f"document.querySelector('{css}').getBoundingClientRect().width")
+            for css in (".hero", ".strip", ".reader svg")
+        ]
+        sizes.append([float(body), *wide])
+        assert shown.page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert sizes[1][0] == pytest.approx(1.5 * sizes[0][0])
+    assert all(large > 1.3 * small for small, large in zip(*sizes, strict=True))
+    reader = readers(shown).first
+    reader.focus()
+    for key in ("Home", "End"):
+        shown.page.keyboard.press(key)
+        line, box = (shown.page.locator(css).first.bounding_box() for css in (".reader .cursor", ".reader"))
+        assert box["x"] <= line["x"] <= box["x"] + box["width"]
+    reader.scroll_into_view_if_needed()
+    box = reader.bounding_box()
+    shown.page.touchscreen.tap(box["x"] + box["width"] * 0.5, box["y"] + box["height"] * 0.4)
+    line = shown.page.locator(".reader .cursor").first.bounding_box()
+    assert line["x"] == pytest.approx(box["x"] + box["width"] * 0.5, abs=4.0)
 
 
 def test_the_first_tab_stop_skips_to_the_days(forecast, opened):

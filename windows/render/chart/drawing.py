@@ -25,7 +25,7 @@ LIGHT: Mapping[str, str] = {
 DARK: Mapping[str, str] = {
     "paper": "#171613", "ink": "#efeadd", "faint": "#bdb8aa", "rule": "#57534a",
     "accent": "#f2ab6d", "soft": "#6b4526", "out": "#8fd0b8", "in": "#8f948a",
-    "night": "#9a968a", "gold": "#e0b02e",
+    "night": "#a8a498", "gold": "#463606",
 }  # fmt: skip
 GLARE: Mapping[str, str] = {
     "paper": "#ffffff", "ink": "#000000", "faint": "#000000", "rule": "#6b6b6b",
@@ -56,7 +56,7 @@ _STYLE = Template(
     ".level{stroke:$ink;stroke-width:1.5}.fished{stroke:$accent;stroke-width:4}"
     ".outgoing{stroke:$out;stroke-width:1.9}.incoming{stroke:$in;stroke-width:.8}"
     ".turn{fill:$ink}.slack{fill:$paper;stroke:$ink;stroke-width:1.2}"
-    ".score{fill:$soft;stroke:$accent;stroke-width:.7}"
+    ".score{fill:$soft;stroke:$accent;stroke-width:1}"
     ".window{stroke:$accent;stroke-width:1.8}.session{fill:$accent}"
     ".bait{fill:none;stroke:$ink;stroke-width:1.1}"
     ".shut{fill:none;stroke:$rule;stroke-width:.7}.hatch{stroke:$faint;stroke-width:.7}"

@@ -103,10 +103,20 @@
     data.says.textContent = words;
     reader.setAttribute('aria-valuenow', step);
     reader.setAttribute('aria-valuetext', words);
+    follow(reader, x);
+  }
+
+  /* Large letters make a chart wider than the screen: it moves along with the reading. */
+  function follow(reader, x) {
+    const wide = reader.scrollWidth, room = reader.clientWidth;
+    if (wide <= room + 1) { return; }
+    const place = x / WIDTH * wide - reader.scrollLeft;
+    if (place < room * 0.15) { reader.scrollLeft += place - room * 0.15; }
+    if (place > room * 0.85) { reader.scrollLeft += place - room * 0.85; }
   }
 
   function stepAt(reader, event) {
-    const box = reader.getBoundingClientRect();
+    const box = reader.querySelector('svg').getBoundingClientRect();
     const x = (event.clientX - box.left) / box.width * WIDTH;
     return Math.round((x - LEFT) / (RIGHT - LEFT) * Number(reader.getAttribute('aria-valuemax')));
   }
