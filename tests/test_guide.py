@@ -101,7 +101,7 @@ class TestPages:
     def test_pages_it_points_to_are_there(self, topic):
         text = " ".join(page(topic).text.split())
         assert set(re.findall(r"[Pp]ages? `(\w+)`", text)) <= set(TOPICS)
-        for name in re.findall(r"`((?:demo_stations|tests)/[\w./]*)`", text):
+        for name in re.findall(r"`((?:demo_stations|demo_records|tests)/[\w./]*)`", text):
             assert (REPOSITORY / name).exists(), name
 
     def test_the_page_of_public_names_is_up_to_date(self):

@@ -116,7 +116,7 @@ class _SpotPlanner:
         if spot.bank is not None:
             away = outlook.departure(spot.bank.station)
             first, last = float(span.edges[0]), span.end + NEIGHBOURS
-            self.bait = BaitPlan(spot, spot.bank, sky.sky, first, last, away)
+            self.bait = BaitPlan(spot, spot.bank, sky.sky, first, last, away, outlook.weather)
 
     def report(self) -> SpotReport:
         windows, sessions = self._sessions(self.conditions, self.expected)

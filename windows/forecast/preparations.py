@@ -1,5 +1,7 @@
 """What a session asks for beforehand: bait from a bank, and lead that holds."""
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from harmonics.arrays import Array
@@ -23,6 +25,9 @@ from windows.forecast.sessions import Session
 from windows.shoreline.gates import SUNRISE_ALTITUDE
 from windows.shoreline.spots import BaitKind, Bank, Spot
 
+if TYPE_CHECKING:
+    from harmonics.records.weather import Weather
+
 STEP = 300.0
 YEAR = 366 * 86400.0
 YEAR_STEP = 1800.0
@@ -32,7 +37,14 @@ class BaitPlan:
     """Gathering windows of a spot's bank over a span, and the one that serves a session."""
 
     def __init__(
-        self, spot: Spot, bank: Bank, sky: Sky, start: float, end: float, departure: Departure | None = None
+        self,
+        spot: Spot,
+        bank: Bank,
+        sky: Sky,
+        start: float,
+        end: float,
+        departure: Departure | None = None,
+        weather: "Weather | None" = None,
     ) -> None:
         """Find the windows.
 
@@ -42,8 +54,10 @@ class BaitPlan:
             sky: sun over the span.
             start, end: POSIX seconds, from two days before the first session, for bait keeps overnight.
             departure: how the bank's water stands against its prediction today; None without readings.
+            weather: None where nobody knows any.
         """
         self.bank = bank
+        self.weather = weather
         self.away = spot.bank_away
         count = int((end - start) // STEP) + 1
         t = start + STEP * np.arange(count, dtype=float)
@@ -59,7 +73,16 @@ class BaitPlan:
         if self.state is BankState.ABOVE_HIGH_WATER:
             return BaitReport(self.bank, self.state, None)
         window = gathering_before(self.windows, session.start, self.away)
-        return BaitReport(self.bank, self.state, window)
+        return BaitReport(self.bank, self.state, window, self._temperature(window))
+
+    def _temperature(self, window: GatheringWindow | None) -> float | None:
+        if self.weather is None or window is None:
+            return None
+        from harmonics.records.quantities import Quantity
+
+        middle = (window.start + window.end) / 2.0
+        found = float(self.weather.at(Quantity.WATER_TEMPERATURE, np.array([middle]))[0])
+        return found if np.isfinite(found) else None
 
 
 def state_of(bank: Bank, start: float) -> BankState:

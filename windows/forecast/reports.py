@@ -71,11 +71,13 @@ class BaitReport:
         bank: where it is gathered.
         state: what the tide does to the bank over the forecast.
         window: the last gathering window before the session; None where there is none.
+        temperature: of the water in the middle of the window, degrees Celsius; None where not known.
     """
 
     bank: Bank
     state: BankState
     window: GatheringWindow | None
+    temperature: float | None = None
 
 
 @unique

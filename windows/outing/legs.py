@@ -8,7 +8,7 @@ import numpy as np
 from windows.conditions.assembly import STEP
 from windows.forecast.preparations import lead_slips, readings
 from windows.outing.ground import Course, Ground, Rules, Visit
-from windows.outing.reports import Leg, LegKind, Spent
+from windows.outing.reports import Leg, LegKind, LegWind, Spent
 from windows.outing.scene import Scene, steps_of
 from windows.shoreline.routes import Place, Route
 
@@ -107,6 +107,7 @@ class Walker:
 
     def _travel(self, start: int, end: int, since: int, spent: Spendings, worth: float) -> Leg:
         there = since + sum(steps for _, steps in spent)
+        route = self._route(start, end)
         return Leg(
             LegKind.TRAVEL,
             self.place(end),
@@ -114,8 +115,27 @@ class Walker:
             self._t(there),
             worth,
             _seconds(spent),
-            route=self._route(start, end),
+            route=route,
+            wind=None if route is None else self._wind(since, there),
         )
+
+    def _wind(self, first: int, last: int) -> LegWind | None:
+        """The strongest of a way; None where the weather is not known."""
+        weather = self.scene.outlook.weather
+        if weather is None:
+            return None
+        from harmonics.records.quantities import Quantity
+
+        t = self._t(first) + STEP * np.arange(last - first + 1)
+        speed, gust, whence = (
+            weather.at(item, t) for item in (Quantity.WIND_SPEED, Quantity.GUST, Quantity.WIND_FROM)
+        )
+        if not np.isfinite(speed).any():
+            return None
+        worst = int(np.nanargmax(speed))
+        gusts = float(np.nanmax(gust)) if np.isfinite(gust).any() else None
+        turned = float(whence[worst]) if np.isfinite(whence[worst]) else None
+        return LegWind(float(speed[worst]), gusts, turned)
 
     def _route(self, start: int, end: int) -> Route | None:
         return None if start == end else self.scene.route(self.place(start), self.place(end))

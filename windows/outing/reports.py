@@ -45,7 +45,22 @@ class Spent(StrEnum):
     SETTLE = "settle"
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, slots=True)
+class LegWind:
+    """The strongest wind of a way.
+
+    Attributes:
+        speed: m/s.
+        gust: m/s; None where not known.
+        whence: degrees true that it comes from; None where not known.
+    """
+
+    speed: float
+    gust: float | None
+    whence: float | None
+
+
+@dataclass(frozen=True)
 class Leg:
     """A part of a day out; each starts where the one before ends.
 
@@ -62,6 +77,7 @@ class Leg:
         readings: the water at start, best moment and end of fishing.
         lead_slips: when the heaviest lead carried may no longer hold; None where it does, or none is known.
         route: the way taken; None where there is none.
+        wind: on a way, as far as the weather is known.
     """
 
     kind: LegKind
@@ -76,6 +92,7 @@ class Leg:
     readings: tuple[Reading, ...] = ()
     lead_slips: float | None = None
     route: Route | None = None
+    wind: LegWind | None = None
 
 
 @unique

@@ -36,6 +36,7 @@ class Quarry:
             speeds=wanted.speeds if self.speeds is None else self.speeds,
             water=wanted.water if self.water is None else self.water,
             months=self.months or ALL_MONTHS,
+            temperature=self.temperature,
         )
 
     def sought_at(self, spot: Spot) -> Spot:

@@ -102,6 +102,7 @@ class Preferences:
         rigging: seconds from arriving to fishing; None where not said.
         quarry: name of the fish one is after, which brought light, speeds and months; None for no one fish.
         months: of the year, 1 to 12, in which that fish is about.
+        temperature: of the water that it likes, from and to, degrees Celsius; None where not said.
     """
 
     light: LightPreference = LightPreference.LOW
@@ -118,6 +119,7 @@ class Preferences:
     rigging: float | None = None
     quarry: str | None = None
     months: tuple[int, ...] = ALL_MONTHS
+    temperature: tuple[float, float] | None = None
 
     @property
     def any_light(self) -> bool:

@@ -129,13 +129,15 @@ def _usage() -> Iterator[None]:
 
 def _with_forecast(trip: "Trip", shore: "Shore", now: float, made: "Made") -> "Trip":
     """The trip with the forecast that the file gives its hours now, for the fish it was after."""
+    from windows.conditions.knowledge import records_of
     from windows.log.freezing import freeze
     from windows.shoreline.quarry import named_quarry
 
     spot, fish = shore.spot(trip.spot), named_quarry(trip.quarry, shore.quarry)
     if fish is not None and fish.name != spot.preferences.quarry:
         spot = fish.sought_at(spot)
-    return replace(trip, forecast=freeze(spot, shore.head.zone, trip.start, trip.end, now, made))
+    records = records_of(shore, [spot.station])
+    return replace(trip, forecast=freeze(spot, shore.head.zone, trip.start, trip.end, now, made, records))
 
 
 def _tell(done: str, trip: "Trip", shore: "Shore", store: "SqliteStore", place: Path, now: float) -> None:

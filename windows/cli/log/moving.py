@@ -66,14 +66,16 @@ def import_(ctx: click.Context, table: Path, file: Path | None, compute: bool, p
 
 def _computed(trip: "Trip", shore: "Shore", now: float) -> "Trip":
     """The trip with a forecast by hindsight where it has none and the file knows its spot."""
+    from windows.conditions.knowledge import records_of
     from windows.log.freezing import freeze
     from windows.log.trips import Made
 
     if trip.forecast is not None or all(spot.id != trip.spot for spot in shore.spots):
         return trip
-    return replace(
-        trip, forecast=freeze(shore.spot(trip.spot), shore.head.zone, trip.start, trip.end, now, Made.LATER)
-    )
+    spot = shore.spot(trip.spot)
+    records = records_of(shore, [spot.station])
+    made = freeze(spot, shore.head.zone, trip.start, trip.end, now, Made.LATER, records)
+    return replace(trip, forecast=made)
 
 
 def _differs(one: "Trip", other: "Trip") -> bool:

@@ -13,6 +13,8 @@ OVERNIGHT = {
     BaitKind.OTHER: "; it must keep overnight",
 }
 """Common practice."""
+BURROWS = 15.0
+"""Degrees Celsius of the water (common practice)."""
 
 
 def bait_words(report: SessionReport, bait: BaitReport, words: Words) -> str:
@@ -34,5 +36,14 @@ def bait_words(report: SessionReport, bait: BaitReport, words: Words) -> str:
     if words.local(window.end).date() != words.local(report.start.t).date():
         text += OVERNIGHT[bank.bait]
     if bank.warm_only:
-        text += "; below about 15 °C crabs stay in their burrows"
+        text += burrows(bait.temperature)
     return text + "."
+
+
+def burrows(temperature: float | None) -> str:
+    """Whether crabs are about; common practice."""
+    if temperature is None:
+        return f"; below about {BURROWS:g} °C crabs stay in their burrows"
+    if temperature < BURROWS:
+        return f"; at {temperature:.0f} °C crabs will mostly stay in their burrows"
+    return f"; at {temperature:.0f} °C crabs are about"

@@ -59,6 +59,7 @@ def weather_words(report: SessionReport, words: Words) -> list[str]:
         return []
     parts = [part for part in (_wind(weather), _chop(weather, words), *_rest(weather)) if part]
     lines = [f"Weather: {'; '.join(parts)}."] if parts else []
+    lines += _unlike_the_fish(report, weather)
     if weather.against_ebb:
         lines.append(
             "Wind against the ebb: short, steep seas, most where the ebb is strongest; small boats stay out."
@@ -71,10 +72,15 @@ def weather_words(report: SessionReport, words: Words) -> list[str]:
 def _wind(weather: SessionWeather) -> str:
     if weather.wind is None:
         return ""
-    whence = "" if weather.wind_from is None else f" from {compass(weather.wind_from)}"
-    gusts = "" if weather.gust is None else f", gusts {_knots(weather.gust)}"
     known = "" if weather.whole else ", unknown for a part of it"
-    return f"wind up to {_knots(weather.wind)} kn{whence}{gusts}{known}"
+    return wind_words(weather.wind, weather.gust, weather.wind_from) + known
+
+
+def wind_words(speed: float, gust: float | None, whence: float | None) -> str:
+    """As wind up to 14 kn from SW, gusts 22."""
+    direction = "" if whence is None else f" from {compass(whence)}"
+    gusts = "" if gust is None else f", gusts {_knots(gust)}"
+    return f"wind up to {_knots(speed)} kn{direction}{gusts}"
 
 
 def compass(degrees: float) -> str:
@@ -98,6 +104,19 @@ def _rest(weather: SessionWeather) -> list[str]:
     temperatures = (("air", weather.air), ("water", weather.water))
     parts += [f"{what} {value:.0f} °C" for what, value in temperatures if value is not None]
     return parts
+
+
+def _unlike_the_fish(report: SessionReport, weather: SessionWeather) -> list[str]:
+    """Water colder or warmer than the fish likes."""
+    wanted = report.spot.preferences
+    if wanted.temperature is None or weather.water is None:
+        return []
+    low, high = wanted.temperature
+    if low <= weather.water <= high:
+        return []
+    how = "colder" if weather.water < low else "warmer"
+    fish = "the fish you are after" if wanted.quarry is None else named(wanted.quarry)
+    return [f"The water, {weather.water:.0f} °C, is {how} than the {low:g} to {high:g} °C of {fish}."]
 
 
 def _knots(speed: float) -> str:

@@ -18,7 +18,8 @@ from windows.outing.reports import (
     Spent,
 )
 from windows.render.words import cautions
-from windows.render.words.bait import OVERNIGHT
+from windows.render.words.bait import OVERNIGHT, burrows
+from windows.render.words.foreseen import wind_words
 from windows.render.words.lead import weights_of
 from windows.render.words.phrases import Words
 from windows.render.words.ranks import unlike
@@ -124,6 +125,8 @@ def leg_words(plans: Plans, leg: Leg, words: Words) -> str:
 def leg_note(plans: Plans, leg: Leg, words: Words) -> str:
     """What a leg's time and water are, in one line; empty where there is nothing to say."""
     parts = _time_parts(plans, leg)
+    if leg.wind is not None:
+        parts.append(wind_words(leg.wind.speed, leg.wind.gust, leg.wind.whence))
     if leg.kind is LegKind.FISH:
         parts = _fishing(leg, words)
     elif leg.level is not None:
@@ -274,7 +277,7 @@ def _bait(plans: Plans, plan: Plan, words: Words) -> list[str]:
             text += OVERNIGHT[taken.bank.bait]
         cost = f" The extra way counts {ERRAND_COST:g} {UNIT}."
     if taken.bank.warm_only:
-        text += "; below about 15 °C crabs stay in their burrows"
+        text += burrows(None)
     return [f"{text}.{cost}"]
 
 
