@@ -15,7 +15,9 @@ from windows.render.chart.drawing import day_chart
 from windows.render.chart.parts import LEFT, RIGHT, SCORE_BOTTOM, SCORE_TOP, Frame, level_axis
 from windows.render.page.document import best_page, compare_page, page
 from windows.render.words import cautions
+from windows.render.words.brief import HAZARDS, SHORT_NOTES
 from windows.render.words.phrases import words_of
+from windows.render.words.reasons import sentence
 
 SIZES = [(360, 640), (390, 844), (1280, 900)]
 READING = re.compile(
@@ -573,14 +575,17 @@ def test_a_session_that_peaks_after_midnight_reads_the_water_of_its_own_day(fore
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("case", ["one", "several", "none"])
+@pytest.mark.parametrize("case", ["one", "several", "none", "best", "compare"])
 def test_no_serious_accessibility_fault(forecast, opened, axe, scheme, case):
     made = {
         "one": lambda: forecast("pellaway_sound", spots=["railway-groyne"]),
         "several": lambda: forecast("skerrow_strand", days=3),
         "none": lambda: forecast("pellaway_sound", first="2026-08-15", days=2, spots=["railway-groyne"]),
+        "best": lambda: forecast("skerrow_strand", days=2),
+        "compare": lambda: forecast("pellaway_sound", days=2),
     }[case]()
-    shown = opened(page(made), color_scheme=scheme, bypass_csp=True)
+    text = {"best": best_page, "compare": compare_page}.get(case, page)(made)
+    shown = opened(text, color_scheme=scheme, bypass_csp=True)
     for detail in shown.page.locator("details").all():
         detail.evaluate("item => { item.open = true; }")
     shown.page.evaluate(axe)
@@ -613,7 +618,7 @@ def test_a_week_is_one_sheet_of_paper(forecast, opened, tmp_path, paper):
         assert len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) == 1
         (tmp_path / "week.pdf").write_bytes(pdf)
         told = subprocess.run(
-            ["pdftotext", "-layout", str(tmp_path / "week.pdf"), "-"], capture_output=True, check=True
+            ["pdftotext", "-raw", str(tmp_path / "week.pdf"), "-"], capture_output=True, check=True
         ).stdout.decode()
         said = " ".join(told.split())
         words = words_of(made.head)
@@ -625,6 +630,11 @@ def test_a_week_is_one_sheet_of_paper(forecast, opened, tmp_path, paper):
                 assert words.clock(turn.t) in said
             for item in day.sessions:
                 assert words.clock(item.session.start) in said
+        hazards = [
+            sentence(SHORT_NOTES[note]) for item in made.ranking for note in item.notes if note in HAZARDS
+        ]
+        assert len(hazards) > 3
+        assert [said.count(text) for text in set(hazards)] == [hazards.count(text) for text in set(hazards)]
 
 
 def test_without_script_the_page_still_tells_everything(forecast, opened):

@@ -17,7 +17,7 @@ TELLING_LOSS = 10.0
 """Points that water half an hour off must cost to be told on the first screen."""
 KEY = "Number: points; filled: best. Above each day night full, twilight half as high, low light framed."
 """How to read a strip of days, in a line."""
-_SHORT = {
+SHORT_NOTES = {
     Note.STARTS_DARK: "starts in the dark",
     Note.AFTER_DARK: "ends after dark",
     Note.RISING: "water rising at the end",
@@ -44,7 +44,7 @@ class Chip:
 def chips(item: SessionReport, words: Words) -> tuple[Chip, ...]:
     """At most three things to mind, hazards first."""
     notes = [note for note in item.notes if note is not Note.OVERNIGHT]
-    found = [*_weather(item), *(Chip(_SHORT[note], True) for note in notes if note in HAZARDS)]
+    found = [*_weather(item), *(Chip(SHORT_NOTES[note], True) for note in notes if note in HAZARDS)]
     if item.lead_slips is not None:
         found.append(Chip(f"lead slips from {words.clock(item.lead_slips)}", False))
     session = item.session
@@ -52,7 +52,7 @@ def chips(item: SessionReport, words: Words) -> tuple[Chip, ...]:
     if min(late, early) <= session.points.total - TELLING_LOSS:
         side, points = ("late", late) if late <= early else ("early", early)
         found.append(Chip(f"water 30 min {side}: {points:.0f}", False))
-    found += [Chip(_SHORT[note], False) for note in notes if note not in HAZARDS]
+    found += [Chip(SHORT_NOTES[note], False) for note in notes if note not in HAZARDS]
     return tuple(found[:MOST_CHIPS])
 
 
