@@ -129,7 +129,7 @@ def test_a_day_that_a_window_only_touches_says_so(forecast):
         assert (day.no_window.lack is Lack.OVERLAP) == (touching >= 1800)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(rows, places, spot_keys, st.dates(date(2000, 1, 1), date(2040, 1, 1)))
 def test_every_day_has_a_window_or_a_true_reason(folder, coast, place, keys, first):
     path = folder / "shore.toml"

@@ -1,5 +1,6 @@
 """`prove`: forecasts of the past set against a station's record."""
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -10,7 +11,7 @@ import click
 from windows.cli.answer import answer
 from windows.cli.options import date_of, file_argument, now_of, target_options
 from windows.cli.output import Answer, Target, screen_width
-from windows.render.formats import RenderOptions, ResultKind, write
+from windows.render.formats import RenderOptions, ResultKind, names_for, write
 
 
 @dataclass(frozen=True)
@@ -68,8 +69,54 @@ class ProofJob:
         return Answer(write(ResultKind.PROOF, self.form, proof, RenderOptions(self.width)), ())
 
 
+@dataclass(frozen=True)
+class SpeedJob:
+    """Observed currents to judge predicted ones by; `windows.cli.many.Job` is met.
+
+    Attributes:
+        now: the clock, POSIX seconds.
+        width: columns of a table.
+        form: name of the format.
+        current: id of the station.
+        speeds: the file of readings.
+    """
+
+    now: float
+    width: int
+    form: str
+    current: str
+    speeds: Path
+
+    def single(self, file: Path) -> Answer:
+        """The proof of one current."""
+        from harmonics.records.current_reader import read_currents
+        from harmonics.records.record_clock import with_fallback
+        from harmonics.records.speeds import prove_speeds
+        from windows.render.text.speed_proof import speed_proof_result
+        from windows.shoreline.shore import read_shore
+
+        shore = read_shore(file)
+        station = shore.current(self.current)
+        read = with_fallback(lambda zone: read_currents(self.speeds, zone=zone), None, shore.head.zone)
+        proof = prove_speeds(station, read.t, read.east, read.north, str(self.speeds))
+        result = speed_proof_result(proof, shore.head, self.now, self.width)
+        return Answer(write(ResultKind.LISTING, self.form, result, RenderOptions(self.width)), ())
+
+    def whole(self, file: Path) -> Answer:
+        """The same."""
+        return self.single(file)
+
+
 @click.command()
 @file_argument
+@click.option(
+    "--current", help="Id of a current station of the file: its speeds are judged, by those of --speeds."
+)
+@click.option(
+    "--speeds",
+    type=click.Path(path_type=Path),
+    help="CSV of observed currents: times, and speed and direction or two components.",
+)
 @click.option(
     "--station", help="Id of the station whose record is used.  [default: the only one with a record]"
 )
@@ -87,6 +134,8 @@ class ProofJob:
 def prove(
     ctx: click.Context,
     file: Path,
+    current: str | None,
+    speeds: Path | None,
     station: str | None,
     spot: str | None,
     first: date | None,
@@ -97,4 +146,13 @@ def prove(
 
     FILE may be a folder of station files: each gets a result in the folder of -o.
     """
-    answer(ProofJob(now_of(ctx), screen_width(), target.form, station, spot, first, refit), file, target)
+    if current is None and speeds is None:
+        answer(ProofJob(now_of(ctx), screen_width(), target.form, station, spot, first, refit), file, target)
+        return
+    if current is None or speeds is None:
+        raise click.UsageError("--current and --speeds go together: whose speeds, and what was observed")
+    if station is not None or spot is not None or first is not None or refit:
+        raise click.UsageError("--station, --spot, --from and --refit are for levels, not for --current")
+    if target.form not in names_for(ResultKind.LISTING) or os.path.isdir(file):
+        raise click.UsageError("--current takes one file, and gives a table, csv or json")
+    answer(SpeedJob(now_of(ctx), screen_width(), target.form, current, speeds), file, target)

@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.windows.log.made_trips import FULL, NOON, plain_trip, trips
@@ -54,6 +54,7 @@ class TestKeeping:
         assert store.trip(1) == added
         assert kept(path) == (added,)
 
+    @settings(max_examples=40)
     @given(st.tuples(trips(0), trips(1), trips(2)))
     def test_any_trips_come_back_as_they_were(self, many):
         with tempfile.TemporaryDirectory() as folder:

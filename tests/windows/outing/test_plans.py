@@ -453,7 +453,7 @@ def test_more_time_and_more_places_never_lower_the_worth(demos, name):
     assert lowered(demos[name], date(2026, 5, 4)) == 0
 
 
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 @given(coasts.rows, coasts.places, st.integers(0, 300), st.sampled_from(("boat", "foot")), st.booleans())
 def test_plans_of_any_coast_are_sound(shore, rows, place, day, means, bait):
     keys = "least_level = 1.6" if means == "boat" else ""

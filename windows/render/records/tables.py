@@ -38,7 +38,7 @@ def to_json(frame: "pd.DataFrame", header: Mapping[str, Any]) -> str:
     records = [
         {key: _plain(value) for key, value in record.items()} for record in frame.to_dict(orient="records")
     ]
-    return json.dumps({**header, "rows": records}, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    return json.dumps({**_known(header), "rows": records}, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 
 
 def _plain(value: Any) -> Any:
@@ -47,6 +47,15 @@ def _plain(value: Any) -> Any:
     if isinstance(value, float) and not math.isfinite(value):
         return None
     return value
+
+
+def _known(value: Any) -> Any:
+    """A header's value with null for numbers that nobody knows."""
+    if isinstance(value, Mapping):
+        return {key: _known(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_known(item) for item in value]
+    return None if isinstance(value, float) and not math.isfinite(value) else value
 
 
 def header(head: Head, made_at: float) -> dict[str, Any]:
