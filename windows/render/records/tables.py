@@ -38,7 +38,9 @@ def to_json(frame: "pd.DataFrame", header: Mapping[str, Any]) -> str:
     records = [
         {key: _plain(value) for key, value in record.items()} for record in frame.to_dict(orient="records")
     ]
-    return json.dumps({**_known(header), "rows": records}, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    return (
+        json.dumps({**_known(header), "rows": records}, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    )
 
 
 def _plain(value: Any) -> Any:
