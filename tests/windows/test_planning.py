@@ -311,6 +311,14 @@ def test_each_day_that_a_window_touches_may_take_a_session_of_its_own(still_spot
     assert ends[0] <= START + starts[1] * HOUR
 
 
+@pytest.mark.parametrize(("after", "days"), [(20.0, 1), (29.0, 1), (31.0, 2), (50.0, 2)])
+def test_a_day_takes_a_session_of_a_window_s_last_half_hour_or_more(still_spot, after, days):
+    conditions = conditions_of(still_spot(**FLOW_ALONE, keep=0.0), block(20.0, 24.0 + after / 60.0))
+    _, sessions = plan(conditions, hours=48.0)
+    assert len(sessions) == days
+    assert {session.start < START + 24 * HOUR for session in sessions} == {True, days == 1}
+
+
 @pytest.mark.parametrize("light, hour", [("any", 12.0), ("low", 12.0)])
 def test_level_stretches_go_to_the_light_before_the_dark_and_the_moon(still_spot, light, hour):
     spot = still_spot(light=LightPreference(light), points=Points(95.0, 0.0, 5.0))
