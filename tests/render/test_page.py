@@ -385,7 +385,8 @@ def test_hostile_names_are_plain_text(coast, hostile):
     text = page(made, source="/home/someone/<b>coast</b>.toml")
     read = Reader(text)
     tame = Reader(page(coast("2026-08-01", 2, names=dict.fromkeys(hostile, "Post"), title="Bay")))
-    assert Counter(tag for tag, _ in read.elements) == Counter(tag for tag, _ in tame.elements)
+    tags, tame_tags = (Counter(tag for tag, _ in item.elements if tag != "g") for item in (read, tame))
+    assert tags == tame_tags  # words on one side of their places share a group
     assert "alert(1)" not in "".join(data for path, _, data in read.pieces if "script" in path)
     names = {data for path, _, data in read.pieces if path[-1:] == ("bdi",)}
     assert hostile["script"] in names

@@ -7,6 +7,7 @@ from windows.forecast.reports import DayReport, Forecast, SessionReport, SpotRep
 from windows.render.chart import parts
 from windows.render.chart.drawing import day_starts
 from windows.render.chart.hero import hero
+from windows.render.chart.shore import Sketch
 from windows.render.chart.week import height_of, week
 from windows.render.page.charts import chart_view
 from windows.render.page.opening import Opening
@@ -23,7 +24,7 @@ from windows.render.page.views import (
     StripView,
 )
 from windows.render.words import cautions
-from windows.render.words.brief import day_in_brief, days_in_brief, sun_in_brief, turns_in_brief
+from windows.render.words.brief import day_in_brief, days_in_brief, shore_words, sun_in_brief, turns_in_brief
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.points import points_words
 from windows.render.words.ranks import GROUP_NAMES, best_of_groups, groups_of, unlike
@@ -58,6 +59,7 @@ def page_view(forecast: Forecast, source: str | None, opening: Opening = Opening
     made = words.local(forecast.made_at)
     best = forecast.ranking[0] if forecast.ranking else None
     focus = _focus(forecast)
+    sketch = Sketch(forecast, focus.days[0].start if best is None else best.session.strongest)
     return PageView(
         head=f"{named(forecast.head.title)}{spot and f', {named(spot)}'}, {words.span(forecast)}",
         title=plain(forecast.head.title),
@@ -84,6 +86,8 @@ def page_view(forecast: Forecast, source: str | None, opening: Opening = Opening
         ranking=tuple(sessions[_key(item)] for item in forecast.ranking[:MOST_ROWS]),
         left_out=max(0, len(forecast.ranking) - MOST_ROWS),
         beside=_side_by_side(forecast, words) if several else (),
+        shore=sketch.drawn(),
+        shore_words=shore_words(sketch.t, sketch.flows, words),
         points=points_words(forecast, words),
         made_at=round(forecast.made_at),
         made=f"{words.day(made.date())} {made.year} {made:%H:%M} ({made:%Z}){file}",

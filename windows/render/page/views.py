@@ -196,6 +196,8 @@ class PageView:
     ranking: tuple[SessionView, ...]
     left_out: int
     beside: tuple[SideBySide, ...]
+    shore: Markup
+    shore_words: str
     points: tuple[str, ...]
     made_at: int
     made: str

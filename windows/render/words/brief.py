@@ -94,6 +94,15 @@ def expected_range(item: SessionReport) -> str:
     return f"{range_words(item.session)} in eight cases of ten"
 
 
+def shore_words(t: float, flows: bool, words: Words) -> str:
+    """What a sketch of the shore shows."""
+    text = "North is up; discs are spots, squares stations, triangles banks. A sketch: not to steer by."
+    if flows:
+        when = f"{words.day(words.local(t).date())} {words.clock(t)}"
+        text += f" Arrows: the flow at {when} where its set is known, the longer the faster; dotted comes in."
+    return text
+
+
 def day_in_brief(day: DayReport, words: Words, placed: bool = False) -> str:
     """As "19:50-21:20, 88 points", of the day's best session, or "19:50-21:20 at Post, 88 points"."""
     best = day.best
