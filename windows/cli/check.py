@@ -17,13 +17,13 @@ class CheckJob:
     """A check asked for; `windows.cli.many.Job` is met.
 
     Attributes:
-        year: over which ranges are found.
+        now: the clock, POSIX seconds: ranges are those of its year, high and low waters of its day.
         width: columns of the text.
     """
 
     form: ClassVar[str] = Target.form
 
-    year: int
+    now: float
     width: int
 
     def single(self, file: Path) -> Answer:
@@ -32,12 +32,30 @@ class CheckJob:
         Raises:
             FileProblemsError: every problem in it.
         """
+        from harmonics.errors import FileProblemsError
+        from harmonics.files.checking import load_document
+        from windows.forecast.days_waters import waters_of_today
         from windows.forecast.summary import summarise
+        from windows.render.text.checked import todays_waters, worth_a_look
         from windows.render.text.summary import summary_text
+        from windows.render.words.oddities import problem_of
+        from windows.render.words.phrases import words_of
+        from windows.shoreline.plausible import look
         from windows.shoreline.shore import read_shore
 
         shore = read_shore(file)
-        return Answer(summary_text(summarise(shore, self.year), self.width))
+        year = datetime.fromtimestamp(self.now, UTC).year
+        found = look(shore, load_document(file), year)
+        words = words_of(shore.head)
+        impossible = tuple(problem_of(finding, words) for finding in found if finding.impossible)
+        if impossible:
+            odd = tuple(problem_of(finding, words) for finding in found if not finding.impossible)
+            raise FileProblemsError(str(file), impossible + odd)
+        parts = [
+            worth_a_look(found, words, self.width),
+            todays_waters(waters_of_today(shore, self.now), words, self.width),
+        ]
+        return Answer(summary_text(summarise(shore, year), self.width, parts))
 
     def whole(self, file: Path) -> Answer:
         """The same: a check looks at all that a file holds."""
@@ -49,9 +67,10 @@ class CheckJob:
 @group("target", Target, output_option(folders=True), workers_option)
 @click.pass_context
 def check(ctx: click.Context, file: Path, target: Target) -> None:
-    """What a file means: stations, kind of tide, ranges, spots; or every problem in it.
+    """What a file means: stations, kind of tide, ranges, spots, today's water; or every problem in it.
+
+    What is only odd stands under "Worth a look"; what can't be so is a problem, with the line to write.
 
     FILE may be a folder of station files: all are checked, and each gets a result in the folder of -o.
     """
-    year = datetime.fromtimestamp(now_of(ctx), UTC).year
-    answer(CheckJob(year, screen_width()), file, target, folder_to_screen=True)
+    answer(CheckJob(now_of(ctx), screen_width()), file, target, folder_to_screen=True)

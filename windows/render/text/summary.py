@@ -1,6 +1,7 @@
 """What a shoreline's file means, in words: its stations and their tides, its spots and preferences."""
 
 import math
+from collections.abc import Sequence
 
 from harmonics.stations.types import (
     AnyCurrentStation,
@@ -22,8 +23,8 @@ from windows.shoreline.gates import Limit, Measure, SunDown
 from windows.shoreline.spots import WEEKDAYS, BaitKind, Bank, CurrentSource, Preferences, Spot
 
 
-def summary_text(found: ShoreSummary, width: int) -> str:
-    """The file in words, with ranges of one year's predictions."""
+def summary_text(found: ShoreSummary, width: int, more: Sequence[str] = ()) -> str:
+    """The file in words, with ranges of one year's predictions; `more` follows, empty texts left out."""
     shore = found.shore
     words = words_of(shore.head)
     head = [cautions.INVENTED] if shore.head.invented else []
@@ -44,7 +45,7 @@ def summary_text(found: ShoreSummary, width: int) -> str:
     if shore.spots:
         parts.append("\n".join(["Spots", *(_spot(spot, words, width) for spot in found.spots)]))
     parts += outing_parts(found, words, width)
-    return "\n\n".join([*parts, cautions.SHORT]) + "\n"
+    return "\n\n".join([*parts, *filter(None, more), cautions.SHORT]) + "\n"
 
 
 def _station(found: StationSummary, year: int, words: Words, width: int) -> str:

@@ -1,0 +1,172 @@
+"""What can't be in a file, or is odd, in words: what was found, what was expected, what to write instead."""
+
+from collections.abc import Callable
+from typing import Any
+
+from harmonics.errors import Problem, printable
+from harmonics.units import HOUR, METRES_PER_SECOND_PER_KNOT
+from windows.render.words.phrases import Words
+from windows.shoreline.plausible.findings import Finding, Oddity
+
+Said = tuple[str, str]
+"""What was found and what was expected."""
+_Say = Callable[..., Said]
+
+
+def problem_of(finding: Finding, words: Words) -> Problem:
+    """A finding as a problem of the file."""
+    found, expected = _SAID[finding.kind](words, *finding.about)
+    if finding.write:
+        expected = f"{expected}; write: {', '.join(finding.write)}"
+    return Problem(finding.where, found, expected)
+
+
+def sentence_of(finding: Finding, words: Words) -> str:
+    """A finding as one line under "Worth a look"."""
+    return printable(str(problem_of(finding, words)))
+
+
+def _other_clock(words: Words, there: str, clock: str, place: str) -> Said:
+    return (
+        f"{place} at a position where people read {there}",
+        f"one where they read {clock}, the file's time_zone (west and south are negative)",
+    )
+
+
+def _far(what: str) -> _Say:
+    def say(words: Words, kilometres: float, place: str) -> Said:
+        return f"a position {kilometres:,.0f} km from {place}", f"a {what} whose water it has, within 60 km"
+
+    return say
+
+
+def _mean_level(words: Words, given: float, expected: float, datum: str) -> Said:
+    return (
+        f"mean sea level {words.height(given, 2)} above {datum}",
+        f"about {words.height(expected, 2)}, as these constituents and that datum go together",
+    )
+
+
+def _unit(words: Words, said: str, written: str, table: str, number: float) -> Said:
+    return f"{written}, while {table} line {number:.0f} says {said}", f"{said}"
+
+
+def _phase(words: Words, said: str, written: str, table: str, number: float) -> Said:
+    return f"{written} phase lags, while {table} line {number:.0f} says {said}", f"{said} ones"
+
+
+def _reached(what: str, expected: str) -> _Say:
+    def say(words: Words, value: float, lowest: float, highest: float) -> Said:
+        span = f"{words.height(lowest, 2)} to {words.height(highest, 2)}"
+        return f"{words.height(value, 2)}, {what}", f"{expected} {span}, where this year's tide goes"
+
+    return say
+
+
+def _knots(speed: float) -> str:
+    return f"{speed / METRES_PER_SECOND_PER_KNOT:.2f} kn"
+
+
+def _hours(seconds: float) -> str:
+    return f"{seconds / HOUR:.1f} h"
+
+
+def _areas(words: Words, basin: float, opening: float) -> Said:
+    return f"a basin of {basin:g} m2 behind an opening of {opening:g} m2", "a basin larger than its opening"
+
+
+_SAID: dict[Oddity, Callable[..., Any]] = {
+    Oddity.OTHER_CLOCK: _other_clock,
+    Oddity.FIXED_CLOCK: lambda words, clock, there: (
+        f"{clock}, which no place keeps",
+        f"the clock people read there, {there}",
+    ),
+    Oddity.FAR_FROM_STATION: _far("station"),
+    Oddity.FAR_FROM_CURRENT: _far("current"),
+    Oddity.WHOLE_DEGREES: lambda words: (
+        "a position in whole degrees",
+        "decimals: a whole degree can be 100 km off",
+    ),
+    Oddity.SAME_POSITION: lambda words, other: (
+        f"the position of spot {other} again",
+        "one of its own, if the two are apart",
+    ),
+    Oddity.NO_SPOTS: lambda words: ("no [[spots]]", "one to fish at: without one there are no windows"),
+    Oddity.NO_STATIONS: lambda words: ("no [[stations]]", "one whose water is predicted"),
+    Oddity.TOO_LARGE: lambda words, total: (
+        f"amplitudes that add up to {words.height(total, 1)}",
+        "at most 11 m (36 ft), as on the coasts with the greatest tides",
+    ),
+    Oddity.TOO_SMALL: lambda words, total: (
+        f"amplitudes that add up to {words.height(total, 3)}",
+        "a tide; perhaps they are in another unit",
+    ),
+    Oddity.FEW_CONSTITUENTS: lambda words, names: (
+        f"{names} alone",
+        "M2, S2, K1 and O1 at least; with fewer, heights and times are rough",
+    ),
+    Oddity.MEAN_LEVEL: _mean_level,
+    Oddity.TABLE_UNIT: _unit,
+    Oddity.TABLE_PHASE: _phase,
+    Oddity.OFFSET_SIGN: lambda words, offset, clock, zone: (
+        f"{offset:+g} h from UTC",
+        f"{clock:+g}, the standard time of {zone} (west is negative)",
+    ),
+    Oddity.LAGS_SHIFTED: lambda words, shift, other: (
+        f"a tide {abs(shift):.1f} h {'after' if shift > 0 else 'before'} that of {other} nearby, in all "
+        "constituents alike",
+        "Greenwich phase lags, or local ones said to be local",
+    ),
+    Oddity.AMPLITUDES_SCALED: lambda words, scale, other: (
+        f"amplitudes {scale:.2f} times those of {other} nearby, in all constituents alike",
+        "the same tide; perhaps one of the two is in feet",
+    ),
+    Oddity.FOLLOWER: lambda words, factor, other: (
+        f"a range {factor:.2f} times that of {other}",
+        "a factor from 0.2 to 3: such differences are to be trusted little beyond",
+    ),
+    Oddity.LEVEL_NOT_REACHED: _reached("which the tide never reaches", "a level from"),
+    Oddity.LEVEL_ALWAYS_PASSED: _reached("which the tide never falls below", "a level from"),
+    Oddity.NEVER_DEEP: _reached("a depth that the water never has", "a depth from"),
+    Oddity.ALWAYS_DEEPER: _reached("a depth that the water always exceeds", "a depth from"),
+    Oddity.ALWAYS_DRY: lambda words, depth, highest: (
+        f"{words.height(depth, 2)}, so dry at the year's highest water ({words.height(highest, 2)})",
+        "what lies under water when the tide is at the datum; negative only where it bares",
+    ),
+    Oddity.DEEP: lambda words, depth: (
+        f"{words.height(depth, 0)} of water at the datum",
+        "a depth to fish on the bottom; perhaps it is in another unit",
+    ),
+    Oddity.NEVER_BARES: _reached("so the bank never bares", "a level from"),
+    Oddity.ALWAYS_BARE: _reached("so the bank is always bare", "a level from"),
+    Oddity.SAME_DIRECTIONS: lambda words, flood, ebb: (
+        f"an ebb that sets to {ebb:.0f} deg and a flood to {flood:.0f} deg",
+        "directions nearly opposite",
+    ),
+    Oddity.CURRENT_TOO_STRONG: lambda words, total: (
+        f"amplitudes that add up to {_knots(total)}",
+        "at most 10 kn on most coasts; perhaps they are in cm/s",
+    ),
+    Oddity.NEVER_TURNS: lambda words, mean, total: (
+        f"a mean flow of {_knots(mean)} with a tide of at most {_knots(total)}",
+        "less, else the water never turns",
+    ),
+    Oddity.STRONG_EBB: lambda words, speed: (
+        _knots(speed),
+        "less than 8 kn on most coasts, a strong ebb of an ordinary day",
+    ),
+    Oddity.AREAS_SWAPPED: _areas,
+    Oddity.LONG_LAG: lambda words, seconds: (
+        _hours(seconds),
+        "fewer hours: beyond that the next turn is nearer (the key is in minutes)",
+    ),
+    Oddity.NEVER_FAST_ENOUGH: lambda words, most, least: (
+        f"speeds that count from {_knots(least)}, while the current reaches {_knots(most)}",
+        "a start below what the current reaches",
+    ),
+    Oddity.SPEED_GATES: lambda words, limit, counts: (
+        f"{_knots(limit)}, while speeds count only on the other side of {_knots(counts)}",
+        "a limit that leaves some speed",
+    ),
+    Oddity.LONG_WAY: lambda words, seconds: (_hours(seconds), "minutes of the way there, not of the day"),
+}

@@ -1,0 +1,164 @@
+"""What constituent tables say of themselves, and stations beside one another: units, kinds of phase lag."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import combinations
+from pathlib import Path
+
+import numpy as np
+
+from harmonics.catalogue.constituents import find
+from harmonics.errors import FileProblemsError
+from harmonics.files.constituent_tables import MAXIMUM_BYTES
+from harmonics.files.published.lines import COMMENT, lines_of_text
+from harmonics.files.published.statements import Fact, Said, number_statements
+from harmonics.files.published.units import PhaseKind, TableUnit
+from harmonics.files.text_files import read_text
+from harmonics.stations.types import Station
+from harmonics.units import METRES_PER_FOOT
+from windows.shoreline.plausible.findings import Finding, Oddity, line
+from windows.shoreline.plausible.places import distance
+from windows.shoreline.shore import Shore
+from windows.shoreline.zones import is_fixed, standard_offset
+
+NEIGHBOURS = 80.0
+"""Kilometres within which two gauges of one coast have much the same tide."""
+MAIN = ("M2", "S2", "N2", "K1", "O1")
+LEAST_AMPLITUDE = 0.03
+"""Metres of constituents that are compared."""
+SAME_SHIFT = 0.4
+"""Hours within which the constituents of a shifted table agree."""
+LEAST_SHIFT = 2.5
+"""Hours: between neighbours the tide itself takes less."""
+SAME_SCALE = 0.05
+"""Of 3.28: amplitudes of neighbours differ by themselves, but not all by the foot."""
+
+
+def tables(shore: Shore, document: Mapping[str, object], year: int) -> Iterator[Finding]:
+    """Everything odd about units and phases.
+
+    Args:
+        shore: the file, read.
+        document: the same as it stands.
+        year: whose clock is looked at.
+    """
+    stations = _listed(document, "stations")
+    for i, table in enumerate(stations):
+        yield from _comments(f"stations[{i}]", table, shore.path.parent)
+        yield from _offset(f"stations[{i}]", table, shore, year)
+    for i, table in enumerate(_listed(document, "currents")):
+        yield from _comments(f"currents[{i}]", table, shore.path.parent)
+        yield from _offset(f"currents[{i}]", table, shore, year)
+    own = [(i, item) for i, item in enumerate(shore.stations) if isinstance(item, Station)]
+    for (_, first), (j, second) in combinations(own, 2):
+        positions = (first.latitude, first.longitude), (second.latitude, second.longitude)
+        if distance(*positions) <= NEIGHBOURS:
+            yield from _neighbours(f"stations[{j}]", first, second, shore, year)
+
+
+def _listed(document: Mapping[str, object], key: str) -> Sequence[Mapping[str, object]]:
+    found = document.get(key, [])
+    return found if isinstance(found, list) else []
+
+
+def _comments(where: str, table: Mapping[str, object], folder: Path) -> Iterator[Finding]:
+    """The comments of a table beside the file against the keys of its station."""
+    name = table.get("constituents")
+    if not isinstance(name, str):
+        return
+    try:
+        text = read_text(folder / name, "a constituent table", MAXIMUM_BYTES)
+    except FileProblemsError:
+        return  # told where the file was read
+    said = _first_of_each(
+        number_statements([item for item in lines_of_text(text) if COMMENT.match(item.text)])
+    )
+    unit, phase = said.get(Fact.UNIT), said.get(Fact.PHASE)
+    if unit is not None and isinstance(unit.value, TableUnit):
+        written = "knots" if where.startswith("currents") else str(table.get("length_unit", ""))
+        if unit.value.value != written and unit.line is not None:
+            yield Finding(
+                Oddity.TABLE_UNIT,
+                f"{where}.constituents" if where.startswith("currents") else f"{where}.length_unit",
+                (unit.value.value, written, name, float(unit.line.number)),
+                _unit_lines(unit.value, where),
+                True,
+            )
+    if (
+        phase is not None
+        and phase.line is not None
+        and isinstance(phase.value, frozenset)
+        and len(phase.value) == 1
+    ):
+        (kind,) = phase.value
+        written = str(table.get("phase", "greenwich"))
+        if kind.value != written:
+            local = kind is PhaseKind.LOCAL
+            write = ('phase = "local"', "utc_offset = HOURS") if local else ('phase = "greenwich"',)
+            about = (kind.value, written, name, float(phase.line.number))
+            yield Finding(Oddity.TABLE_PHASE, f"{where}.phase", about, write, True)
+
+
+def _first_of_each(said: Sequence[Said]) -> dict[Fact, Said]:
+    """The first line that says each fact in one way; our own tables open with it."""
+    found: dict[Fact, Said] = {}
+    for item in said:
+        found.setdefault(item.fact, item)
+    return found
+
+
+def _unit_lines(unit: TableUnit, where: str) -> tuple[str, ...]:
+    if where.startswith("stations") and unit in (TableUnit.FEET, TableUnit.METRES):
+        return (line("length_unit", unit.value),)
+    return (f"ebblight import TABLE --units {unit.value} -o CSV",)
+
+
+def _offset(where: str, table: Mapping[str, object], shore: Shore, year: int) -> Iterator[Finding]:
+    """An offset of local lags that is not the coast's: the sign of west again."""
+    offset = table.get("utc_offset")
+    if table.get("phase") != "local" or not isinstance(offset, int | float) or is_fixed(shore.head.zone.key):
+        return
+    clock = standard_offset(shore.head.zone, year)
+    if abs(offset - clock) <= 2.0:
+        return
+    mirrored = abs(offset + clock) <= 0.1 and clock != 0
+    yield Finding(
+        Oddity.OFFSET_SIGN,
+        f"{where}.utc_offset",
+        (float(offset), clock, shore.head.zone.key),
+        (line("utc_offset", clock),),
+        mirrored,
+    )
+
+
+def _neighbours(where: str, first: Station, second: Station, shore: Shore, year: int) -> Iterator[Finding]:
+    """Two near gauges whose lags differ by a clock, or whose amplitudes as feet do from metres."""
+    one, two = first.constants.named(), second.constants.named()
+    names = [
+        name for name in MAIN
+        if name in one and name in two and min(one[name].amplitude, two[name].amplitude) >= LEAST_AMPLITUDE
+    ]  # fmt: skip
+    if len(names) < 2:
+        return
+    ratios = np.array([two[name].amplitude / one[name].amplitude for name in names])
+    scale = float(np.exp(np.log(ratios).mean()))
+    for factor in (1.0 / METRES_PER_FOOT, METRES_PER_FOOT):
+        if np.all(np.abs(ratios / factor - 1.0) <= SAME_SCALE):
+            yield Finding(Oddity.AMPLITUDES_SCALED, f"{where}.length_unit", (scale, first.id))
+    shift = _shift([(two[name].phase_lag - one[name].phase_lag, find(name).speed) for name in names])
+    if shift is None or abs(shift) < LEAST_SHIFT:
+        return
+    clock = standard_offset(shore.head.zone, year)
+    offset = clock if abs(shift - clock) <= 1.0 else float(round(shift))
+    write = ('phase = "local"', line("utc_offset", offset))
+    yield Finding(Oddity.LAGS_SHIFTED, f"{where}.phase", (shift, first.id), write)
+
+
+def _shift(differences: Sequence[tuple[float, float]]) -> float | None:
+    """Hours of the clock that explains all differences of lags (degrees, degrees an hour); None for none."""
+    hours = np.arange(-12.0, 12.0, 0.05)
+    turned = np.array(
+        [(difference - speed * hours + 180.0) % 360.0 - 180.0 for difference, speed in differences]
+    )
+    apart = np.abs(turned / np.array([[speed] for _, speed in differences])).max(axis=0)
+    best = int(np.argmin(apart))
+    return float(hours[best]) if apart[best] <= SAME_SHIFT else None
