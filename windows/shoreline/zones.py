@@ -1,7 +1,7 @@
 """Clocks of places: the zone at a position, and whether two zones read the same."""
 
 from datetime import UTC, datetime, timedelta
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 FIXED = frozenset({"UTC", "GMT", "UCT", "Zulu", "Universal", "Greenwich", "GMT0"})
 """Names of no place's clock; those under Etc/ are fixed too."""
@@ -11,7 +11,11 @@ def zone_at(latitude: float, longitude: float) -> str | None:
     """IANA name of the clock at a position, Etc/GMT+6 and the like at sea; None where nobody knows."""
     from tzfpy import get_tz
 
-    return get_tz(longitude, latitude) or None
+    name = get_tz(longitude, latitude)
+    try:
+        return ZoneInfo(name).key if name else None
+    except (ZoneInfoNotFoundError, ValueError):
+        return None  # newer than this machine's tables of clocks
 
 
 def is_fixed(zone: str) -> bool:
