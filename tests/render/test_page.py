@@ -70,6 +70,7 @@ def test_a_week_at_one_spot_is_small_and_whole(forecast):
     for name, spot in (
         ("pellaway_sound", "railway-groyne"),
         ("skerrow_strand", "long-ledge"),
+        ("skerrow_strand", "narrows-rocks"),
         ("korimako_reach", "stone-steps"),
     ):
         text = page(forecast(name, spots=[spot]))

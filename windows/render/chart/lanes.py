@@ -7,7 +7,17 @@ from windows.astronomy import Body, SkyEvent, SkyEventKind
 from windows.forecast.reports import SessionReport
 from windows.render.chart.labels import ROOM, Area, Label, Place, text_width
 from windows.render.chart.marks import box, joined, path, text
-from windows.render.chart.parts import LEFT, RIGHT, SCORE_BOTTOM, SCORE_TOP, TOP, Frame, line, runs
+from windows.render.chart.parts import (
+    LEFT,
+    LINE_STEPS,
+    RIGHT,
+    SCORE_BOTTOM,
+    SCORE_TOP,
+    TOP,
+    Frame,
+    line,
+    runs,
+)
 
 SESSION_TOP, SESSION_HEIGHT = 179.0, 17.0
 SUN_Y, MOON_Y = 214.0, 233.0
@@ -27,7 +37,8 @@ def score_lane(frame: Frame) -> Markup:
         inside = (frame.t >= start) & (frame.t <= end)
         x, y = frame.x(frame.t[inside]), SCORE_BOTTOM - height * total[inside] / 100.0
         first, last = float(x[0]), float(x[-1])
-        area = f"M{first:.1f} {SCORE_BOTTOM}L{line(x, y)[1:]}L{last:.1f} {SCORE_BOTTOM}z"
+        kept = np.unique([*range(0, len(x), LINE_STEPS), len(x) - 1])
+        area = f"M{first:.1f} {SCORE_BOTTOM}L{line(x[kept], y[kept])[1:]}L{last:.1f} {SCORE_BOTTOM}z"
         pieces.append(path("score", area))
     for start, end in runs(~is_open, frame.t):
         pieces.append(_hatch(frame.place(start), frame.place(end)))
