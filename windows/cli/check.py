@@ -3,13 +3,16 @@
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 import click
 
 from windows.cli.answer import answer
 from windows.cli.options import file_argument, group, now_of, output_option, workers_option
 from windows.cli.output import Answer, Target, screen_width
+
+if TYPE_CHECKING:
+    from windows.shoreline.shore import Shore
 
 
 @dataclass(frozen=True)
@@ -32,30 +35,38 @@ class CheckJob:
         Raises:
             FileProblemsError: every problem in it.
         """
+        from windows.forecast.summary import summarise
+        from windows.render.text.summary import summary_text
+
+        shore, parts = self._looked(file)
+        return Answer(summary_text(summarise(shore, self._year), self.width, parts))
+
+    def brief(self, file: Path) -> str:
+        """Only what is worth a look and today's high and low waters; errors as for `single`."""
+        return "\n\n".join(filter(None, self._looked(file)[1]))
+
+    @property
+    def _year(self) -> int:
+        return datetime.fromtimestamp(self.now, UTC).year
+
+    def _looked(self, file: Path) -> "tuple[Shore, list[str]]":
+        """The file read, what is worth a look in it, and today's water."""
         from harmonics.errors import FileProblemsError
         from harmonics.files.checking import load_document
         from windows.forecast.days_waters import waters_of_today
-        from windows.forecast.summary import summarise
         from windows.render.text.checked import todays_waters, worth_a_look
-        from windows.render.text.summary import summary_text
         from windows.render.words.oddities import problem_of
         from windows.render.words.phrases import words_of
         from windows.shoreline.plausible import look
         from windows.shoreline.shore import read_shore
 
         shore = read_shore(file)
-        year = datetime.fromtimestamp(self.now, UTC).year
-        found = look(shore, load_document(file), year)
+        found = look(shore, load_document(file), self._year)
         words = words_of(shore.head)
-        impossible = tuple(problem_of(finding, words) for finding in found if finding.impossible)
-        if impossible:
-            odd = tuple(problem_of(finding, words) for finding in found if not finding.impossible)
-            raise FileProblemsError(str(file), impossible + odd)
-        parts = [
-            worth_a_look(found, words, self.width),
-            todays_waters(waters_of_today(shore, self.now), words, self.width),
-        ]
-        return Answer(summary_text(summarise(shore, year), self.width, parts))
+        if any(finding.impossible for finding in found):
+            raise FileProblemsError(str(file), tuple(problem_of(finding, words) for finding in found))
+        waters = todays_waters(waters_of_today(shore, self.now), words, self.width)
+        return shore, [worth_a_look(found, words, self.width), waters]
 
     def whole(self, file: Path) -> Answer:
         """The same: a check looks at all that a file holds."""
