@@ -233,7 +233,7 @@ class TestNames:
     def test_every_option_is_listed_and_every_listed_option_is_there(self):
         known = {
             spelling
-            for command in commands().values()
+            for command in (*commands().values(), *members(commands()["add"]).values())
             for parameter in command.params
             if isinstance(parameter, click.Option)
             for spelling in (*parameter.opts, *parameter.secondary_opts)

@@ -1,0 +1,129 @@
+"""`add`: places put into a file, its comments and order kept, nothing half-written.
+
+Constants: NOAA CO-OPS, Boston, source line in tests/published.
+"""
+
+import os
+
+import pytest
+
+from tests.cli.runs import done, rows, run
+from tests.cli.test_one_mistake import laid_out
+from tests.published_layouts import tide
+
+HEAD = "Amplitudes in metres, phases GMT\nName Amplitude Phase\n"
+SPOT = ("--name", "Old dock", "--latitude", "43.11", "--longitude", "-70.705")
+
+
+@pytest.fixture
+def shore(tmp_path):
+    path = laid_out(tmp_path, None)
+    path.write_text(f"# mine, by hand\n{path.read_text()}# the last line\n")
+    return path
+
+
+def added(kind, shore, *options):
+    found = run("add", kind, shore, *options)
+    assert found.code == 0, found.err
+    assert "to hold beside a printed table" in found.out
+    return found
+
+
+def kept_lines(before, after):
+    """Whether all lines from before stand in the new text in their order."""
+    lines = iter(after.splitlines())
+    return all(any(line == new for new in lines) for line in before.splitlines())
+
+
+class TestKinds:
+    def test_a_spot_comes_after_the_others(self, shore):
+        before = shore.read_text()
+        found = added("spot", shore, *SPOT, "--station", "pier", "--strong-ebb", "1.5", "--slack-lag", "20")
+        assert found.out.endswith(f"Next: ebblight week {shore} --spot old-dock\n")
+        assert kept_lines(before, shore.read_text())
+        told = done("check", shore)
+        assert told.index("bridge: Bridge") < told.index("old-dock: Old dock at 43.1100, -70.7050")
+        assert "1.5 kn" in told
+
+    def test_an_id_that_is_taken_is_counted_on(self, shore):
+        added("spot", shore, *SPOT, "--station", "pier")
+        moved = ("--name", "Old dock", "--latitude", "43.111", "--longitude", "-70.706")
+        added("spot", shore, *moved, "--station", "pier")
+        assert "old-dock-2: Old dock" in done("check", shore)
+
+    def test_a_bank(self, shore):
+        before = shore.read_text()
+        added(
+            "bank",
+            shore,
+            "--name",
+            "Mussel bed",
+            "--station",
+            "pier",
+            "--bare-below",
+            "0.5",
+            "--bait",
+            "worm",
+        )
+        assert kept_lines(before, shore.read_text())
+        assert 'id = "mussel-bed"' in shore.read_text()
+
+    def test_a_landing_where_there_was_none(self, shore):
+        before = shore.read_text()
+        added("landing", shore, "--name", "Ramp", "--latitude", "43.1", "--longitude", "-70.69")
+        assert kept_lines(before, shore.read_text())
+        assert "ramp: Ramp at 43.1000, -70.6900" in done("check", shore)
+
+    def test_a_station_with_its_table(self, shore):
+        lines = "".join(f"{row.name} {row.amplitude:.4f} {row.phase:.1f}\n" for row in tide("8443970"))
+        source = shore.parent / "printed.txt"
+        source.write_text(
+            f"Station: Harbour light\nAmplitudes in metres, phases GMT\nName Amplitude Phase\n{lines}"
+        )
+        place = ("--latitude", "43.0", "--longitude", "-70.6", "--datum", "MLLW", "--mean-level", "1.55")
+        added("station", shore, "--table", source, *place)
+        found = rows("tides", shore, "--station", "harbour-light", "--days", "1", "--start", "2026-08-10")
+        assert len(found) in (3, 4)
+
+    def test_a_current_with_its_table(self, shore):
+        source = shore.parent / "gut.txt"
+        source.write_text(
+            "Station: The gut\nFlood direction: 300 degrees true\nEbb direction: 120 degrees true\n"
+            "Name Amplitude (kn) Phase (Greenwich)\nM2 1.50 60.0\nS2 0.30 90.0\nK1 0.20 100.0\n"
+        )
+        added("current", shore, "--table", source, "--latitude", "43.08", "--longitude", "-70.73")
+        told = rows("currents", shore, "--station", "the-gut", "--days", "2", "--start", "2026-08-10")
+        strongest = max(float(row["speed_kn"]) for row in told if row.get("speed_kn"))
+        assert 1.0 < strongest <= 2.0
+
+
+class TestRefused:
+    def test_missing_options_are_listed(self, shore):
+        before = shore.read_bytes()
+        found = run("add", "spot", shore, "--name", "Old dock")
+        assert (found.code, found.out) == (2, "")
+        assert "missing options: --latitude, --longitude, --station" in found.err
+        assert shore.read_bytes() == before
+
+    def test_west_without_its_sign_changes_nothing(self, shore):
+        before, beside = shore.read_bytes(), sorted(os.listdir(shore.parent))
+        given = ("--name", "Old dock", "--latitude", "43.11", "--longitude", "70.705", "--station", "pier")
+        found = run("add", "spot", shore, *given)
+        assert (found.code, found.out) == (1, "")
+        assert "(not changed)" in found.err and "write: longitude = -70.705" in found.err
+        assert shore.read_bytes() == before
+        assert sorted(os.listdir(shore.parent)) == beside
+
+    def test_a_station_that_can_not_be_leaves_no_table(self, shore):
+        source = shore.parent / "printed.txt"
+        source.write_text(f"{HEAD}M2 1.0 10\nS2 0.3 20\nK1 0.1 5\n")
+        before, beside = shore.read_bytes(), sorted(os.listdir(shore.parent))
+        place = ("--name", "Far", "--latitude", "43", "--longitude", "70.6", "--datum", "MSL")
+        found = run("add", "station", shore, "--table", source, *place, "--mean-level", "0")
+        assert found.code == 1
+        assert shore.read_bytes() == before
+        assert sorted(os.listdir(shore.parent)) == beside
+
+    def test_a_file_that_is_not_there(self, tmp_path):
+        found = run("add", "spot", tmp_path / "none.toml", *SPOT)
+        assert found.code == 1 and "no such file" in found.err

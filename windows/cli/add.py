@@ -1,0 +1,218 @@
+"""`add`: one more spot, station, bank, landing or current in a file, its comments and order kept."""
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from windows.cli.adding import add_table, free_id, only_station
+from windows.cli.import_ import SaidOptions, read_said_table, said_options
+from windows.cli.options import Decorator, file_argument, now_of
+from windows.cli.questions import Question, answered
+
+LATITUDE, LONGITUDE = click.FloatRange(-90, 90), click.FloatRange(-180, 180)
+NAME = Question("name", "--name", "Name")
+POSITION = (
+    Question("latitude", "--latitude", "Latitude, degrees, north positive", LATITUDE),
+    Question("longitude", "--longitude", "Longitude, degrees, west negative", LONGITUDE),
+)
+STATION = Question("station", "--station", "Id of the station whose tide it has")
+_id: Decorator = click.option("--id", "identifier", help="Its id.  [default: from the name]")
+_name: Decorator = click.option("--name", help="Its name.")
+_latitude: Decorator = click.option("--latitude", type=LATITUDE, help="Degrees, north positive.")
+_longitude: Decorator = click.option("--longitude", type=LONGITUDE, help="Degrees, east positive.")
+_station: Decorator = click.option("--station", help="Id of its station.  [default: the file's only one]")
+_table: Decorator = click.option(
+    "--table", type=click.Path(path_type=Path), help="Published table of its constituents."
+)
+
+
+@click.group()
+def add() -> None:
+    """One more spot, station, bank, landing or current in a file.
+
+    Comments and order are kept. What is missing is asked for at a terminal, else named. The file is checked
+    before it is written.
+    """
+
+
+@add.command()
+@file_argument
+@_id
+@_name
+@_latitude
+@_longitude
+@_station
+@click.option("--slack-lag", type=float, help="Minutes after high or low water when the flow here turns.")
+@click.option("--depth-at-datum", type=float, help="Depth with the level at datum, in the file's unit.")
+@click.option("--strong-ebb", type=float, help="Knots of a strong ebb on an ordinary day.")
+@click.pass_context
+def spot(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any) -> None:
+    """A spot to fish at."""
+    strong = given.pop("strong_ebb")
+    keys = answered((NAME, *POSITION, STATION), {**given, "station": given["station"] or only_station(file)})
+    keys["flow"] = None if strong is None else _inline(strong_ebb=strong)
+    new = free_id(file, "spots", identifier, keys["name"])
+    add_table(file, "spots", {"id": new, **keys}, {}, now_of(ctx), f"ebblight week {file} --spot {new}")
+
+
+@add.command()
+@file_argument
+@_id
+@_name
+@_station
+@click.option("--bare-below", type=float, help="Level below which it bares, in the file's unit.")
+@click.option(
+    "--bait", type=click.Choice(["crab", "worm", "shrimp", "other"]), help="What is gathered there."
+)
+@click.pass_context
+def bank(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any) -> None:
+    """A bank where bait is gathered; give its id to a spot as `bank`."""
+    needed = (NAME, STATION, Question("bare_below", "--bare-below", "Level below which it bares", float))
+    keys = answered(needed, {**given, "station": given["station"] or only_station(file)})
+    new = free_id(file, "banks", identifier, keys["name"])
+    add_table(file, "banks", {"id": new, **keys}, {}, now_of(ctx), f"ebblight check {file}")
+
+
+@add.command()
+@file_argument
+@_id
+@_name
+@_latitude
+@_longitude
+@click.option("--station", help="Id of the station whose water it wants, with --least-level.")
+@click.option("--least-level", type=float, help="Level it wants, in the file's unit.")
+@click.option("--launch", type=float, help="Minutes from the car to the water.")
+@click.pass_context
+def landing(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any) -> None:
+    """A landing where days out begin and end."""
+    keys = answered((NAME, *POSITION), given)
+    new = free_id(file, "landings", identifier, keys["name"])
+    add_table(file, "landings", {"id": new, **keys}, {}, now_of(ctx), f"ebblight plan {file}")
+
+
+@add.command()
+@file_argument
+@_table
+@_id
+@_name
+@_latitude
+@_longitude
+@click.option("--datum", help="What heights are counted from.")
+@click.option("--mean-level", type=float, help="Mean sea level above the datum, in the table's unit.")
+@said_options
+@click.pass_context
+def station(
+    ctx: click.Context,
+    /,
+    file: Path,
+    table: Path | None,
+    identifier: str | None,
+    said: SaidOptions,
+    **given: Any,
+) -> None:
+    """A tide station, from a published table."""
+    from harmonics.errors import EbblightError
+    from harmonics.files.published.results import ImportedTable
+    from harmonics.files.station_text import constituent_csv
+
+    source = _source(table)
+    found = read_said_table(source, said, given["longitude"])
+    if not isinstance(found, ImportedTable):
+        raise EbblightError(f"{source}: found a current; expected a tide: ebblight add current {file}")
+    if given["mean_level"] is None and found.mean_level is not None:
+        given["mean_level"] = found.mean_level / found.unit.metres
+    needed = (
+        *(NAME, *POSITION),
+        Question("datum", "--datum", "Heights are counted from (MLLW, LAT ...)"),
+        Question("mean_level", "--mean-level", f"Mean sea level above that, {found.unit.value}", float),
+    )
+    keys = answered(needed, _from_table(found, given))
+    new = free_id(file, "stations", identifier, keys["name"])
+    keys |= {"length_unit": found.unit.value, "constituents": f"{new}.csv"}
+    rows = constituent_csv(found.constants, found.unit, _told(source, found))
+    following = f"ebblight tides {file} --station {new}"
+    add_table(file, "stations", {"id": new, **keys}, {f"{new}.csv": rows}, now_of(ctx), following)
+
+
+@add.command()
+@file_argument
+@_table
+@_id
+@_name
+@_latitude
+@_longitude
+@said_options
+@click.pass_context
+def current(
+    ctx: click.Context,
+    /,
+    file: Path,
+    table: Path | None,
+    identifier: str | None,
+    said: SaidOptions,
+    **given: Any,
+) -> None:
+    """A current on one axis, from a published table."""
+    from harmonics.errors import EbblightError
+    from harmonics.files.current_text import speed_csv
+    from harmonics.files.published.results import ImportedCurrent
+    from harmonics.units import METRES_PER_SECOND_PER_KNOT
+
+    source = _source(table)
+    found = read_said_table(source, said, given["longitude"])
+    if not isinstance(found, ImportedCurrent):
+        raise EbblightError(f"{source}: found a tide; expected a current: ebblight add station {file}")
+    if found.across is not None:
+        raise EbblightError(f"{source}: found a current on two axes; expected one: use ebblight import")
+    directions = {"flood_direction": found.flood_direction, "ebb_direction": found.ebb_direction}
+    degrees = click.FloatRange(0, 360)
+    needed = (
+        *(NAME, *POSITION),
+        Question("flood_direction", "--flood-direction", "The flood sets to, degrees true", degrees),
+        Question("ebb_direction", "--ebb-direction", "The ebb sets to, degrees true", degrees),
+    )
+    keys = answered(needed, {**_from_table(found, given), **directions})
+    new = free_id(file, "currents", identifier, keys["name"])
+    mean = round(found.mean_along / METRES_PER_SECOND_PER_KNOT, 4) + 0.0
+    keys |= {"mean_flow": mean, "constituents": f"{new}.csv"}
+    tables = {f"{new}.csv": speed_csv(found.along, _told(source, found))}
+    following = f"ebblight currents {file} --station {new}"
+    add_table(file, "currents", {"id": new, **keys}, tables, now_of(ctx), following)
+
+
+def _source(table: Path | None) -> Path:
+    question = Question(
+        "table", "--table", "File with the published constituents", click.Path(path_type=Path)
+    )
+    source: Path = answered((question,), {"table": table})["table"]
+    return source
+
+
+def _from_table(found: Any, given: dict[str, Any]) -> dict[str, Any]:
+    """What the user said, else what the table says of its station."""
+    place = found.facts.place
+    said = {"name": place.station, "latitude": place.latitude, "longitude": place.longitude}
+    if "datum" in given:
+        said["datum"] = place.datum
+    known = {key: item.value for key, item in said.items() if item is not None}
+    return {**known, **{key: value for key, value in given.items() if value is not None}}
+
+
+def _told(source: Path, found: Any) -> tuple[str, ...]:
+    """What was taken from a table, told on standard error too."""
+    from windows.render.words.imported import sentences
+
+    told = sentences(found)
+    for sentence in told:
+        click.echo(sentence, err=True)
+    return (f"from {source.name}", *told)
+
+
+def _inline(**keys: float) -> Any:
+    """A table on one line."""
+    import tomlkit
+
+    table = tomlkit.inline_table()
+    table.update(keys)
+    return table
