@@ -10,7 +10,7 @@ import click
 import pytest
 
 from harmonics.files.checking import Table
-from tests import api_page
+from tests import api_page, keys_page
 from tests.cli.runs import NOW, REPOSITORY, document, done, refused, rows, run
 from tests.documents import README, blocks, lay_out, names, section, shell_lines, table
 from windows import guide
@@ -106,6 +106,9 @@ class TestPages:
 
     def test_the_page_of_public_names_is_up_to_date(self):
         assert page("api").text == api_page.api_page(), "run python -m tests.api_page"
+
+    def test_the_page_of_keys_is_that_of_the_models(self):
+        assert page("keys").text == keys_page.keys_page(), "run python -m tests.keys_page"
 
 
 class TestCommand:

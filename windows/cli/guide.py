@@ -13,11 +13,26 @@ WIDEST = 100
 
 @click.command()
 @click.argument("topic", required=False)
-def guide(topic: str | None) -> None:
+@click.option("--schema", is_flag=True, help="The keys of a station file as JSON Schema, for an editor.")
+def guide(topic: str | None, schema: bool) -> None:
     """Show the manual: the page on TOPIC, or the list of topics."""
+    if schema:
+        if topic is not None:
+            raise click.UsageError("--schema stands alone: it is of the whole file")
+        emit(_schema(), None)
+        return
     from windows.guide import page
 
     emit(_rendered(_contents() if topic is None else page(topic).text), None)
+
+
+def _schema() -> str:
+    """What a file may hold, for editors."""
+    import json
+
+    from windows.shoreline.file_schema import schema
+
+    return json.dumps(schema(), indent=2) + "\n"
 
 
 def _contents() -> str:
