@@ -7,6 +7,7 @@ import csv
 import os
 import pty
 import select
+import shlex
 import subprocess
 import sys
 import time
@@ -76,6 +77,10 @@ class TestByOptions:
         assert found.code == 1
         assert "spots[0].longitude" in found.err and "write: longitude = -71.05" in found.err
         assert not (tmp_path / "shore").exists()
+        (again,) = [line for line in found.err.splitlines() if line.startswith("ebblight new ")]
+        put_right = shlex.split(again.replace("--spot-longitude 71.05", "--spot-longitude -71.05"))
+        assert run(*put_right[1:]).code == 0
+        assert "Best: " in done("week", tmp_path / "shore" / "boston.toml")
 
     def test_a_file_that_is_there_stays(self, tmp_path, table):
         run("new", table, "-o", tmp_path, *options())

@@ -98,7 +98,7 @@ def new(ctx: click.Context, table: Path | None, output: Path | None, given: NewO
     )
     found = _read(places["table"], given)
     content = _content(found, given, places["table"])
-    _write(content, found, places["table"], places["output"], now_of(ctx))
+    _write(content, found, given, places["table"], places["output"], now_of(ctx))
 
 
 def _read(table: Path, given: NewOptions) -> "ImportedTable":
@@ -194,7 +194,14 @@ def _zone(given: str | None, latitude: float, longitude: float) -> str:
     return zone
 
 
-def _write(content: "FirstFile", found: "ImportedTable", source: Path, folder: Path, now: float) -> None:
+def _write(
+    content: "FirstFile",
+    found: "ImportedTable",
+    given: NewOptions,
+    source: Path,
+    folder: Path,
+    now: float,
+) -> None:
     """Check the file in a folder that passes, then write it and its table.
 
     Raises:
@@ -224,6 +231,8 @@ def _write(content: "FirstFile", found: "ImportedTable", source: Path, folder: P
         try:
             told = CheckJob(now, screen_width()).brief(Path(passing) / path.name)
         except FileProblemsError as error:
+            again = f"All answers in one line, to put right:\n{_again(content, given, source, folder)}"
+            click.echo(again, err=True)
             raise FileProblemsError(f"{path} (not written)", error.problems) from None
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -240,3 +249,29 @@ def _write(content: "FirstFile", found: "ImportedTable", source: Path, folder: P
         raise
     click.echo(f"wrote {path} and {content.table} beside it", err=True)
     click.echo(f"{told}\n\nNext: ebblight week {path}")
+
+
+def _again(content: "FirstFile", given: NewOptions, source: Path, folder: Path) -> str:
+    """The command with every answer as an option."""
+    import shlex
+
+    station, spot = content.station, content.spot
+    options = {
+        "-o": folder,
+        "--title": content.title,
+        "--station-name": station.name,
+        "--latitude": station.latitude,
+        "--longitude": station.longitude,
+        "--datum": station.datum,
+        "--mean-level": round(station.mean_level / content.table_unit.metres, 4),
+        "--units": content.read_in.value,
+        "--time-zone": content.zone,
+        "--spot": spot.name,
+        "--spot-latitude": spot.latitude,
+        "--spot-longitude": spot.longitude,
+        "--table-units": given.table_units,
+        "--phase": given.phase,
+        "--utc-offset": given.utc_offset,
+    }
+    said = [str(part) for pair in options.items() if pair[1] is not None for part in pair]
+    return shlex.join(["ebblight", "new", str(source), *said])
