@@ -1,54 +1,58 @@
 """Forecasts of the past against records: two published ones, and made ones whose truth is known."""
 
 from datetime import UTC, date, datetime
-from pathlib import Path
-from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
 
 from harmonics.errors import EbblightError
-from harmonics.records.weather import read_weather
 from harmonics.stations.prediction import levels
 from harmonics.sums.waves import year_start
-from harmonics.units import LengthUnit
-from tests.conftest import PUBLISHED
 from tests.harmonics.conftest import station_of
-from tests.harmonics.records_of import DAY, HOUR, dry_bar, fitted, honolulu, red_noise
-from windows.forecast.proving import Observed, make_proof
-from windows.shoreline.head import Head
-from windows.shoreline.shore import Shore
-from windows.shoreline.spots import Preferences, Spot
+from tests.harmonics.records_of import DAY, HOUR, red_noise
+from tests.windows.published_proofs import dry_bar_proof, honolulu_proof, proof_of
+from windows import guide
+from windows.forecast.proving import Observed
+from windows.render.words.phrases import words_of
+from windows.render.words.proof import headline
 
 WAVES = [("M2", 0.5, 110.0), ("S2", 0.15, 150.0), ("K1", 0.05, 30.0)]
 FIRST = date(2026, 5, 1)
 
 
-def proof_of(station, observed, first, zone="UTC", place=(50.1, -5.2), **options):
-    """Of one spot beside a station that turns with its tide."""
-    spot = Spot("edge", "Edge", *place, station, 0.0, Preferences())
-    shore = Shore(
-        Path("shore.toml"), Head("Shore", False, ZoneInfo(zone), LengthUnit.METRES), (station,), (), (spot,)
-    )
-    return make_proof(shore, station, shore.spots, observed, 0.0, first, **options)
-
-
 @pytest.fixture(scope="module")
 def dry():
-    # NERRS SWMP record of Apalachicola Bay, Dry Bar (source in the file's head): constants and response of
-    # the level from 2012, judged on 2013.
-    weather = read_weather(PUBLISHED / "apalachicola_db_hourly.csv")
-    observed = Observed(*dry_bar(), weather, "Dry Bar")
-    station = fitted("dry bar", "2013-01-01")
-    return proof_of(station, observed, date(2013, 1, 1), "America/New_York", (29.67, -85.06))
+    return dry_bar_proof()
 
 
 @pytest.fixture(scope="module")
 def hnl():
-    # UHSLC record of Honolulu 2010: nine months learned, three judged.
-    observed = Observed(*honolulu(), None, "Honolulu")
-    station = fitted("honolulu", "2010-10-01")
-    return proof_of(station, observed, date(2010, 10, 1), "Pacific/Honolulu", (21.3, -157.9))
+    return honolulu_proof()
+
+
+def test_the_guide_tells_these_figures(dry, hnl):
+    """Change the page with the forecast: `python -m tests.windows.published_proofs` prints them."""
+    page = " ".join(guide.page("records").text.split())
+    assert headline(dry, words_of(dry.head)) in page
+    rows = {
+        "sessions that came true": [f"{proof.came} of {len(proof.sessions)}" for proof in (dry, hnl)],
+        "Brier score of good water by the hour": [f"{proof.hour_scores.brier:.3f}" for proof in (dry, hnl)],
+        "the same by the tide alone": [f"{proof.hour_scores.plain:.3f}" for proof in (dry, hnl)],
+        "levels in their range of eight in ten": [
+            f"{proof.in_range:.0%}"[:-1] + " of 100" for proof in (dry, hnl)
+        ],
+        "level off, standard deviation": [f"{proof.error.deviation:.2f} m" for proof in (dry, hnl)],
+        "the same, weather as it was, of that without": [
+            f"{dry.error.with_weather / dry.error.same_hours:.2f}",
+            "not known",
+        ],
+    }
+    for name, cells in rows.items():
+        assert f"| {name} | {' | '.join(cells)} |" in page
+    for k in range(10):
+        both = [proof.hour_scores.tenths[k] for proof in (dry, hnl)]
+        cells = [f"{100 * item.said:.0f}, {100 * item.seen:.0f}, {item.count}" for item in both]
+        assert f"| {10 * k} to {10 * k + 10} | {' | '.join(cells)} |" in page
 
 
 @pytest.mark.parametrize("name", ["dry", "hnl"])
