@@ -135,6 +135,12 @@ class TestRecord:
         assert "Chance" in week(path)
         assert "points, chance " in week(path, "--format", "svg")
 
+    def test_a_drawing_knows_of_the_weather(self, shore):
+        known, unknown = (week(shore(weather=told), "--format", "svg") for told in (True, False))
+        assert "waves are not considered" in unknown
+        assert "not considered" not in known
+        assert "Wind and waves from the file made" in known
+
     def test_without_record_and_weather_nothing_of_it_is_said(self, shore):
         path = shore(record=False, weather=False)
         text = week(path)

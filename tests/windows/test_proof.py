@@ -92,7 +92,7 @@ def test_readings_of_the_day_help_and_fading_is_no_worse_than_keeping_them_whole
     assert [item.fading for item in dry.leads] == sorted(item.fading for item in dry.leads)
 
 
-def made(late=0.0, noise=0.0, days=200, gap=None):
+def made(late=0.0, noise=0.0, days=150, gap=None):
     """Readings of a made gauge in 2026 whose water comes so late."""
     station = station_of(WAVES, mean_level=2.0)
     t = year_start(2026) + HOUR * np.arange(days * 24)
@@ -105,7 +105,7 @@ def made(late=0.0, noise=0.0, days=200, gap=None):
 class TestMade:
     def test_water_that_keeps_to_its_tide_always_comes(self):
         proof = proof_of(*made(noise=0.002), FIRST)
-        assert proof.came == len(proof.sessions) > 100
+        assert proof.came == len(proof.sessions) > 40
         assert proof.hidden == 0
         assert proof.error.deviation == pytest.approx(0.002, abs=0.001)
         assert abs(proof.turns.late) < 90.0
@@ -131,9 +131,9 @@ class TestMade:
 
     def test_sessions_in_a_gap_are_counted_apart(self):
         whole = proof_of(*made(noise=0.05), FIRST)
-        start = int((datetime(2026, 6, 1, tzinfo=UTC).timestamp() - year_start(2026)) // HOUR)
+        start = int((datetime(2026, 5, 12, tzinfo=UTC).timestamp() - year_start(2026)) // HOUR)
         holed = proof_of(*made(noise=0.05, gap=slice(start, start + 48)), FIRST)
-        assert 2 <= holed.hidden <= 6
+        assert 2 <= holed.hidden <= 7
         assert len(holed.sessions) + holed.hidden == pytest.approx(len(whole.sessions), abs=2)
         assert not any(
             start * HOUR <= item.start - year_start(2026) < (start + 48) * HOUR for item in holed.sessions
@@ -141,14 +141,14 @@ class TestMade:
 
     def test_the_judged_part_begins_where_it_is_asked_or_with_the_last_third(self):
         proof = proof_of(*made(noise=0.05), None)
-        assert proof.start == pytest.approx(year_start(2026) + 200 * DAY * 2 / 3, abs=DAY)
+        assert proof.start == pytest.approx(year_start(2026) + 150 * DAY * 2 / 3, abs=DAY)
         asked = proof_of(*made(noise=0.05), FIRST)
         assert asked.start == datetime(2026, 5, 1, tzinfo=UTC).timestamp()
         assert all(asked.start <= item.start < asked.end for item in asked.sessions)
 
-    @pytest.mark.parametrize("first", [date(2025, 12, 1), date(2026, 7, 15), date(2031, 1, 1)])
+    @pytest.mark.parametrize("first", [date(2025, 12, 1), date(2026, 5, 20), date(2031, 1, 1)])
     def test_too_short_a_part_is_refused(self, first):
         with pytest.raises(
-            EbblightError, match="readings from 2026-01-01 to 2026-07-19; expected a part before"
+            EbblightError, match="readings from 2026-01-01 to 2026-05-30; expected a part before"
         ):
             proof_of(*made(noise=0.05), first)

@@ -12,7 +12,7 @@ from windows.render.chart import lanes, parts
 from windows.render.chart.labels import placed
 from windows.render.chart.marks import box, joined, moved, text
 from windows.render.words.cautions import INVENTED, SHORT
-from windows.render.words.foreseen import chance_short
+from windows.render.words.foreseen import chance_short, not_considered
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.safe_text import plain, short
 from windows.render.words.todays import todays_water
@@ -214,8 +214,10 @@ def _day_line(day: DayReport, words: Words) -> str:
 def _caution(forecast: Forecast, columns: int) -> str:
     left_out = len(forecast.spots) - columns
     more = f" {left_out} more spots are not drawn." if left_out else ""
-    todays = "".join(f" {sentence}" for sentence in todays_water(forecast, words_of(forecast.head)))
-    return f"{SHORT} Wind and waves are not considered.{more}{todays}"
+    words = words_of(forecast.head)
+    todays = "".join(f" {sentence}" for sentence in todays_water(forecast, words))
+    unseen = not_considered(forecast, words)
+    return f"{SHORT} {unseen[0].upper()}{unseen[1:]}.{more}{todays}"
 
 
 def _lines(sentence: str, columns: int, y: float) -> tuple[Markup, float]:

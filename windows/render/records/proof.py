@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from windows.forecast.proof import Proof, Scores
 from windows.render.records.frames import instants
-from windows.render.records.tables import header, to_csv, to_json
+from windows.render.records.tables import header, known, to_csv, to_json
 from windows.render.words.phrases import words_of
 from windows.render.words.proof import headline
 
@@ -55,16 +55,16 @@ def proof_json(proof: Proof) -> str:
             "judged_to_utc": end,
             "constants": "first part" if proof.refitted else "file",
             "sessions_hidden_by_gaps": proof.hidden,
-            "sessions": _scores(proof.session_scores),
-            "hours": _scores(proof.hour_scores),
-            "levels_in_range_of_eight_in_ten": proof.in_range,
+            "sessions": known(_scores(proof.session_scores)),
+            "hours": known(_scores(proof.hour_scores)),
+            "levels_in_range_of_eight_in_ten": known(proof.in_range),
             "turns": {
-                "late_min": proof.turns.late / 60.0,
-                "deviation_min": proof.turns.spread / 60.0,
+                "late_min": known(proof.turns.late / 60.0),
+                "deviation_min": known(proof.turns.spread / 60.0),
                 "found": proof.turns.found,
                 "missing": proof.turns.missing,
             },
-            "level_error_m": asdict(proof.error),
+            "level_error_m": known(asdict(proof.error)),
             "weather_explains": proof.response,
             "readings_m": [asdict(item) for item in proof.leads],
         },

@@ -38,9 +38,7 @@ def to_json(frame: "pd.DataFrame", header: Mapping[str, Any]) -> str:
     records = [
         {key: _plain(value) for key, value in record.items()} for record in frame.to_dict(orient="records")
     ]
-    return (
-        json.dumps({**_known(header), "rows": records}, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
-    )
+    return json.dumps({**header, "rows": records}, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 
 
 def _plain(value: Any) -> Any:
@@ -51,12 +49,12 @@ def _plain(value: Any) -> Any:
     return value
 
 
-def _known(value: Any) -> Any:
-    """A header's value with null for numbers that nobody knows."""
+def known(value: Any) -> Any:
+    """A header or its value with null for numbers that nobody knows."""
     if isinstance(value, Mapping):
-        return {key: _known(item) for key, item in value.items()}
+        return {key: known(item) for key, item in value.items()}
     if isinstance(value, list | tuple):
-        return [_known(item) for item in value]
+        return [known(item) for item in value]
     return None if isinstance(value, float) and not math.isfinite(value) else value
 
 

@@ -6,7 +6,7 @@ from harmonics.records.speeds import SpeedProof
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.render.records.frames import instants
 from windows.render.records.results import Result
-from windows.render.records.tables import header
+from windows.render.records.tables import header, known
 from windows.render.text.layout import paragraph
 from windows.render.words import cautions
 from windows.render.words.phrases import Words
@@ -42,10 +42,7 @@ def speed_proof_result(proof: SpeedProof, head: Head, made_at: float, width: int
         )
 
     def told() -> dict[str, object]:
-        return {
-            **header(head, made_at),
-            "current": proof.station.id,
-            "sentence": speed_headline(proof, words),
+        scores = {
             "mean_kn": proof.mean / METRES_PER_SECOND_PER_KNOT,
             "deviation_kn": proof.deviation / METRES_PER_SECOND_PER_KNOT,
             "observed_deviation_kn": proof.drift / METRES_PER_SECOND_PER_KNOT,
@@ -56,5 +53,7 @@ def speed_proof_result(proof: SpeedProof, head: Head, made_at: float, width: int
             "slacks_found": proof.slacks,
             "slacks_missing": proof.missing,
         }
+        named_first = {"current": proof.station.id, "sentence": speed_headline(proof, words)}
+        return {**header(head, made_at), **named_first, **known(scores)}
 
     return Result(text, frame, told)

@@ -51,6 +51,8 @@ def score_lines(proof: Proof, words: Words) -> list[str]:
     """Scores, level, ranges, turns, each in a sentence."""
     lines: list[str] = []
     for what, found in (("sessions", proof.session_scores), ("hours", proof.hour_scores)):
+        if not found.tenths:
+            continue
         lines.append(
             f"Brier score of the chances of {what}, 0 being perfect: {found.brier:.3f}; tide alone, yes or "
             f"no: {found.plain:.3f}; always the share that was seen: {found.climate:.3f}."
