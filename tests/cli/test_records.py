@@ -145,9 +145,21 @@ class TestRecord:
 
     def test_without_record_and_weather_nothing_of_it_is_said(self, shore):
         path = shore(record=False, weather=False)
-        text = week(path)
-        assert "hance" not in text
-        assert all(FORESEEN.isdisjoint(row) for row in rows(week(path, "--format", "csv")))
+        assert "hance" not in week(path)
+
+    def test_their_columns_are_always_there(self, shore):
+        path = shore(record=False, weather=False)
+        told = [
+            *rows(week(path, "--format", "csv")),
+            *rows(run("best", path, "--days", "3", "--format", "csv", now=NOW).out),
+            *rows(run("compare", path, "--days", "3", "--format", "csv", now=NOW).out),
+        ]
+        assert told
+        assert {row[name] for row in told for name in FORESEEN} == {""}
+        listed = json.loads(week(path, "--format", "json"))["rows"]
+        assert {row[name] for row in listed for name in FORESEEN} == {None}
+        dry = run("week", path, "--format", "csv", "--hours", "03:00-03:05", now=NOW)
+        assert set(next(csv.reader(io.StringIO(dry.out)))) >= FORESEEN
 
     def test_best_compare_and_plan_know_it_too(self, shore):
         path = shore(weather=False)

@@ -131,15 +131,14 @@ def sky_frame(place: str, events: Sequence[SkyEvent], zone: ZoneInfo) -> "pd.Dat
 def sessions_frame(forecast: Forecast) -> "pd.DataFrame":
     """Sessions, group by group in order of rank: a row each with window, points by factor and readings.
 
-    A spot whose flow is a speed fills the speed columns, a spot known by its fall the fall columns. With a
-    record or weather also the columns of `FORESEEN`.
+    A spot whose flow is a speed fills the speed columns, a spot known by its fall the fall columns; only a
+    record or weather fills those of `FORESEEN`.
     """
     import pandas as pd
 
     rows = [_session_row(item) for item in forecast.ranking]
     frame = pd.DataFrame(rows, columns=list(SESSION_COLUMNS) if not rows else None)
-    known = any(report.conditions.record or report.conditions.weather for report in forecast.spots)
-    return _with_clocks(frame if known else frame.drop(columns=list(FORESEEN)), forecast.head.zone)
+    return _with_clocks(frame, forecast.head.zone)
 
 
 _TIMES = (
