@@ -19,7 +19,8 @@ BOAT = REPOSITORY / "demo_stations" / "korimako_reach.toml"
 FOOT = REPOSITORY / "demo_stations" / "skerrow_strand.toml"
 START = ("--start", "2026-08-10")
 CONTRACT = (
-    "plan_rank,day,leg,kind,place,start_utc,end_utc,start_local,end_local,worth,level_m,depth_m,speed_kn,note"
+    "plan_rank,day,leg,kind,place,start_utc,end_utc,start_local,end_local,worth,level_m,depth_m,speed_kn,note,"
+    "chance"
 )
 KINDS = {"leave", "gather", "travel", "fish", "land", "home"}
 LONGEST_MESSAGE = 500

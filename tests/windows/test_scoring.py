@@ -244,7 +244,7 @@ def test_a_case_is_scored_as_that_water_would_be(still_spot):
     other = MadeFlow(np.array([START, START + 86400]), np.array([1.2, -0.2]))
     conditions = conditions_of(spot, flow, sky)
     curve, wanted = conditions.at(DAY), conditions_of(spot, other, sky).at(DAY)
-    points, worth = conditions.in_case(curve, wanted.level, wanted.outgoing)
+    points, worth, _ = conditions.in_case(curve, wanted.level, wanted.outgoing)
     assert points == pytest.approx(wanted.points)
     assert worth == pytest.approx(np.where(wanted.open, wanted.flow_factor, 0.0))
     assert 0.0 < worth.max()

@@ -37,6 +37,10 @@ class Outlook:
         """What a record tells of a station's water; None where it has none."""
         return self.records.get(primary_of(station).id)
 
+    def level_known(self, station: TideStation, start: float, end: float) -> "Departure | LevelAhead | None":
+        """What readings and weather tell of a station's level between two times; None without either."""
+        return self.departure(station) if self.weather is None else self.level_ahead(station, start, end)
+
     def level_ahead(self, station: TideStation, start: float, end: float) -> "LevelAhead":
         """What is known of a station's level between two times (POSIX seconds) beyond its tide."""
         from harmonics.records.ahead import level_ahead

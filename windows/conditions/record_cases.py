@@ -49,27 +49,36 @@ class RecordCases(Cases):
 
     def of(self, water: Water) -> Iterator[tuple[Array, Array]]:
         """Level and movement of each case."""
-        count = min(MOST, max(1, MOST_VALUES // len(water.predicted)), *map(len, self.blocks))
-        levels, movements = [], []
-        for steps, block in self._parts(water):
-            start, number = water.start + steps.start * water.step, steps.stop - steps.start
-            few = thinned(block, count)
-            away = levels_at(few, self.station, start, water.step, number)
-            levels.append(water.predicted[steps] + away)
-            movements.append(scenario_outgoing(self.flow, few, start, water.step, number))
-        for k in range(count):
-            yield (
-                np.concatenate([level[k] for level in levels]),
-                np.concatenate([movement[k] for movement in movements]),
-            )
+        levels = self.levels(self.station, water.start, water.step, water.predicted)
+        movements = [
+            scenario_outgoing(self.flow, some, start, water.step, steps.stop - steps.start)
+            for steps, start, some in self._parts(water.start, water.step, len(water.predicted))
+        ]
+        for k, level in enumerate(levels):
+            yield level, np.concatenate([movement[k] for movement in movements])
 
-    def _parts(self, water: Water) -> Iterator[tuple[slice, Scenarios]]:
-        """The steps of each block that the water reaches."""
-        inner = np.ceil((np.array(self.edges[1:-1]) - water.start) / water.step).astype(int)
-        places = np.clip([0, *inner, len(water.predicted)], 0, len(water.predicted)).tolist()
+    def levels(self, station: TideStation, start: float, step: float, predicted: Array) -> Array:
+        """The level of each case at a station of this gauge, metres above datum: shape (cases, n).
+
+        Args:
+            station: the spot's, or another whose water is told by the same record.
+            start, step: even steps, POSIX seconds.
+            predicted: its level by the tide alone, shape (n,).
+        """
+        away = [
+            levels_at(some, station, begun, step, steps.stop - steps.start)
+            for steps, begun, some in self._parts(start, step, len(predicted))
+        ]
+        return predicted + np.concatenate(away, axis=1)
+
+    def _parts(self, start: float, step: float, count: int) -> Iterator[tuple[slice, float, Scenarios]]:
+        """The steps of each block that so many steps reach, when they begin, and the block's cases."""
+        cases = min(MOST, max(1, MOST_VALUES // count), *map(len, self.blocks))
+        inner = np.ceil((np.array(self.edges[1:-1]) - start) / step).astype(int)
+        places = np.clip([0, *inner, count], 0, count).tolist()
         for (first, last), block in zip(pairwise(places), self.blocks, strict=True):
             if last > first:
-                yield slice(first, last), block
+                yield slice(first, last), start + first * step, thinned(block, cases)
 
 
 def thinned(scenarios: Scenarios, count: int) -> Scenarios:

@@ -7,7 +7,7 @@ spot wants it otherwise) and every gate is open.
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -146,6 +146,20 @@ def _none_of(t: Array, flags: Iterable[Flags]) -> Flags:
     return np.asarray(~np.any([np.zeros(t.shape, dtype=bool), *flags], axis=0))
 
 
+class InCase(NamedTuple):
+    """A spot in one case of how wrong the water can be, at a curve's steps.
+
+    Attributes:
+        points: by factor, shape (factors, n).
+        worth: the flow factor where the limits are open that the water decides, else 0, shape (n,).
+        open: where those limits are open, shape (n,).
+    """
+
+    points: Array
+    worth: Array
+    open: Flags
+
+
 @dataclass(frozen=True, eq=False)
 class Conditions:
     """Everything a spot's score depends on; makes score curves for any times inside the sky's span.
@@ -188,13 +202,8 @@ class Conditions:
         altitude = self.sky.sun_altitude(self.spot.latitude, self.spot.longitude, t)[0]
         return self._score(t, tides.levels(self.spot.station, t), self.flow.outgoing(t), altitude)
 
-    def in_case(self, curve: ScoreCurve, level: Array, outgoing: Array) -> tuple[Array, Array]:
-        """Other water under the same sky, clock and weather.
-
-        Returns:
-            Points by factor, shape (factors, n); and the flow factor where the limits are open that the
-            water decides, else 0, shape (n,).
-        """
+    def in_case(self, curve: ScoreCurve, level: Array, outgoing: Array) -> InCase:
+        """Other water under the same sky, clock and weather."""
         going = self._going(outgoing)
         factor = self._factor(going)
         shares = curve.shares.copy()
@@ -202,7 +211,7 @@ class Conditions:
         moment = self._moment(curve.t, level, going, curve.sun_altitude, curve.weather)
         limits = _none_of(curve.t, (gate.shut(moment) for gate in self.gates if of_water(gate)))
         points = np.where((going > 0) & curve.clock_open & limits, shares, 0.0)
-        return points, np.where(limits, factor, 0.0)
+        return InCase(points, np.where(limits, factor, 0.0), limits)
 
     @property
     def _flow_points(self) -> float:

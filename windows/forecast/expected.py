@@ -53,7 +53,7 @@ class Expected:
         worths: list[Array] = []
         self._levels: list[Array] = []
         for level, outgoing in conditions.cases.of(water):
-            points, worth = conditions.in_case(curve, level, outgoing)
+            points, worth, _ = conditions.in_case(curve, level, outgoing)
             mean += points
             totals.append(summed(points.sum(axis=0)))
             if conditions.cases.seen:
@@ -86,8 +86,7 @@ class Expected:
         worth = between(self._worths, self.curve.t, np.array([start]), np.array([end]))[:, 0]
         place = round((peak - float(self.curve.t[0])) / STEP)
         low, high = np.quantile([level[place] for level in self._levels], EIGHT_IN_TEN)
-        chance = float((worth >= (LEAST_FLOW_FACTOR - TIE) * (end - start)).mean())
-        return Seen(chance, float(low), float(high), len(worth))
+        return Seen(chance_of(worth, end - start), float(low), float(high), len(worth))
 
     def shifted(self, start: Array, end: Array) -> Array:
         """Points times seconds with the water 30 minutes early and late; shape (2, stretches)."""
@@ -100,6 +99,16 @@ class Expected:
     def dark(self, start: Array, end: Array) -> Array:
         """Seconds in the dark; shape (stretches,)."""
         return between(self._dark, self.curve.t, start, end)
+
+
+def chance_of(worth: Array, length: float) -> float:
+    """The share of cases, 0 to 1, in which a stretch came true.
+
+    Args:
+        worth: flow factor times seconds over it in each case, counted where the limits are open.
+        length: of the stretch, seconds.
+    """
+    return float((worth >= (LEAST_FLOW_FACTOR - TIE) * length).mean())
 
 
 def summed(values: Array) -> Array:

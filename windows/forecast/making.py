@@ -114,8 +114,8 @@ class _SpotPlanner:
         self.turns = tides.high_low_waters(spot.station, span.start - MARGIN, span.end + MARGIN).turns
         self.bait: BaitPlan | None = None
         if spot.bank is not None:
-            away = outlook.departure(spot.bank.station)
             first, last = float(span.edges[0]), span.end + NEIGHBOURS
+            away = outlook.level_known(spot.bank.station, first, last)
             self.bait = BaitPlan(spot, spot.bank, sky.sky, first, last, away, outlook.weather)
 
     def report(self) -> SpotReport:

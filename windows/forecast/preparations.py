@@ -26,6 +26,7 @@ from windows.shoreline.gates import SUNRISE_ALTITUDE
 from windows.shoreline.spots import BaitKind, Bank, Spot
 
 if TYPE_CHECKING:
+    from harmonics.records.ahead import LevelAhead
     from harmonics.records.weather import Weather
 
 STEP = 300.0
@@ -43,7 +44,7 @@ class BaitPlan:
         sky: Sky,
         start: float,
         end: float,
-        departure: Departure | None = None,
+        departure: "Departure | LevelAhead | None" = None,
         weather: "Weather | None" = None,
     ) -> None:
         """Find the windows.
@@ -53,7 +54,7 @@ class BaitPlan:
             bank: where bait is gathered.
             sky: sun over the span.
             start, end: POSIX seconds, from two days before the first session, for bait keeps overnight.
-            departure: how the bank's water stands against its prediction today; None without readings.
+            departure: what readings and weather tell of the bank's water; None without either.
             weather: None where nobody knows any.
         """
         self.bank = bank

@@ -57,6 +57,11 @@ class Session:
     seen: Seen | None = None
 
     @property
+    def chance(self) -> float | None:
+        """How often it came true in what was seen, 0 to 1; None where nobody knows it."""
+        return None if self.seen is None else self.seen.chance
+
+    @property
     def dark(self) -> bool:
         """Whether it is dark for most of it."""
         return self.light == (LightLabel.DARK,)

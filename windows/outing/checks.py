@@ -1,6 +1,7 @@
 """How a plan stands: the water at its landing, and what becomes of it when the water comes early or late."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -8,10 +9,12 @@ from harmonics.arrays import Array, Flags
 from windows.conditions.assembly import STEP
 from windows.forecast.expected import EIGHT_IN_TEN, SHIFT
 from windows.forecast.session_reports import DUSK_ALTITUDE
-from windows.outing.ground import Course
+from windows.outing.beside import AtBadTenth, Broken, IfShifted, RampCheck, Shut
+from windows.outing.ground import LANDING, Course
 from windows.outing.legs import Walker
-from windows.outing.reports import Broken, IfShifted, Leg, LegKind, RampCheck
+from windows.outing.reports import Leg, LegKind
 from windows.outing.scene import HOUR, Scene
+from windows.shoreline.outings import Sill
 
 SHIFTS = (-SHIFT, 0.0, SHIFT)
 """The water half an hour early, as predicted, and half an hour late."""
@@ -53,13 +56,36 @@ def if_shifted(walker: Walker, course: Course, legs: Sequence[Leg], seconds: flo
 def worth_range(walker: Walker, legs: Sequence[Leg], cost: float) -> tuple[float, float] | None:
     """Worth of the same legs that eight in ten cases of how wrong the water can be lie in.
 
-    A case is one for all spots at once. None where spots differ in the number of their cases.
+    A case is one for all spots at once. None where their cases are not the same.
     """
-    worths = [_point_hours(walker.scene.cases(index), part) for index, part in _fished(walker, legs)]
-    if len({len(item) for item in worths}) != 1:
+    fished = tuple(_fished(walker, legs))
+    if len({walker.scene.gauge(index) for index, _ in fished}) != 1:
         return None
+    worths = [_point_hours(walker.scene.cases(index).points, part) for index, part in fished]
     low, high = np.quantile(np.sum(worths, axis=0) - cost, EIGHT_IN_TEN)
     return float(low), float(high)
+
+
+def at_bad_tenth(walker: Walker, course: Course, legs: Sequence[Leg], cost: float) -> AtBadTenth | None:
+    """The same legs by the same clock in the cases of a gauge's record; None where no one record has them."""
+    gauges = {walker.scene.gauge(index) for index, _ in _fished(walker, legs)}
+    reach = worth_range(walker, legs, cost)
+    gauge = gauges.pop() if gauges else None
+    if reach is None or gauge is None:
+        return None
+    shut: dict[int, list[Flags]] = {}
+    for need in _needs(walker, course):
+        flags = _open_in_cases(walker.scene, need.what, gauge)
+        if flags is not None:
+            found = np.asarray(~flags[:, need.first : need.last + 1].all(axis=1))
+            shut.setdefault(need.place, []).append(found)
+    shares = [Shut(walker.place(place), float(np.any(found, axis=0).mean())) for place, found in shut.items()]
+    often = sorted((item for item in shares if item.share > 0.0), key=lambda item: -item.share)
+    return AtBadTenth(reach[0], tuple(often))
+
+
+def _open_in_cases(scene: Scene, what: Sill | int, gauge: str) -> Flags | None:
+    return scene.sill_open_in_cases(what, gauge) if isinstance(what, Sill) else scene.cases(what).open
 
 
 def _fished(walker: Walker, legs: Sequence[Leg]) -> Iterator[tuple[int, slice]]:
@@ -77,39 +103,55 @@ def _point_hours(points: Array, part: slice) -> Array:
     return np.asarray((0.5 * (inside[..., 1:] + inside[..., :-1])).sum(axis=-1) * STEP / HOUR)
 
 
+@dataclass(frozen=True, slots=True)
+class _Need:
+    """Water that a course wants from one point in time to another.
+
+    Attributes:
+        place: number of the place that it is wanted at, or on the way to.
+        first, last: points in time.
+        what: the landing's or the way's, or a spot by its place among the scene's.
+    """
+
+    place: int
+    first: int
+    last: int
+    what: Sill | int
+
+
 def _broken(walker: Walker, course: Course, later: int) -> list[Broken]:
     """Places and ways that are shut while the course wants them: each at the first such time."""
-    scene, ground, rules = walker.scene, walker.ground, walker.rules
+    scene = walker.scene
     found: list[Broken] = []
-
-    def look(flags: Flags, first: int, last: int, number: int) -> None:
-        shut = np.flatnonzero(~flags[first : last + 1])
+    for need in _needs(walker, course):
+        what = need.what
+        flags = scene.sill_open(what, later) if isinstance(what, Sill) else scene.spot_open(what, later)
+        shut = np.flatnonzero(~flags[need.first : need.last + 1])
         if shut.size:
-            found.append(Broken(walker.place(number), float(scene.t[first + shut[0]])))
-
-    ramp = scene.ramp_open(later)
-    look(ramp, course.leave + rules.approach, course.away, 0)
-    look(ramp, course.ashore - rules.launch, course.ashore, 0)
-    at = 0
-    for visit in course.visits:
-        _look_on_way(walker, at, visit.place, visit.set_off, later, found)
-        if visit.place > ground.banks:
-            index = walker.indices[visit.place - 1 - ground.banks]
-            look(scene.spot_open(index, later), visit.arrived, visit.left, visit.place)
-        at = visit.place
-    _look_on_way(walker, at, 0, course.visits[-1].left, later, found)
+            found.append(Broken(walker.place(need.place), float(scene.t[need.first + shut[0]])))
     return found
 
 
-def _look_on_way(walker: Walker, start: int, end: int, set_off: int, later: int, found: list[Broken]) -> None:
-    scene = walker.scene
-    taken = scene.route(walker.place(start), walker.place(end))
-    if taken is None or taken.sill is None:
-        return
-    there = set_off + int(walker.ground.ways[start, end])
-    shut = np.flatnonzero(~scene.sill_open(taken.sill, later)[set_off : there + 1])
-    if shut.size:
-        found.append(Broken(walker.place(end), float(scene.t[set_off + shut[0]])))
+def _needs(walker: Walker, course: Course) -> Iterator[_Need]:
+    ground, rules = walker.ground, walker.rules
+    ramp = walker.scene.landing.sill
+    if ramp is not None:
+        yield _Need(LANDING, course.leave + rules.approach, course.away, ramp)
+        yield _Need(LANDING, course.ashore - rules.launch, course.ashore, ramp)
+    at = LANDING
+    for visit in course.visits:
+        yield from _on_the_way(walker, at, visit.place, visit.set_off)
+        if visit.place > ground.banks:
+            index = walker.indices[visit.place - 1 - ground.banks]
+            yield _Need(visit.place, visit.arrived, visit.left, index)
+        at = visit.place
+    yield from _on_the_way(walker, at, LANDING, course.visits[-1].left)
+
+
+def _on_the_way(walker: Walker, start: int, end: int, set_off: int) -> Iterator[_Need]:
+    taken = walker.scene.route(walker.place(start), walker.place(end))
+    if taken is not None and taken.sill is not None:
+        yield _Need(end, set_off, set_off + int(walker.ground.ways[start, end]), taken.sill)
 
 
 def dark_stretches(scene: Scene, leave: int, home: int) -> tuple[tuple[float, float], ...]:

@@ -166,6 +166,7 @@ class Walker:
         best = first + int(self.scene.expected[self.indices[row]][first : last + 1].argmax())
         water = tuple(readings(spot, flow, curve.steps(np.array([first, best, last])), 3)[0])
         start, end = self._t(first), self._t(last)
+        chance = self.scene.chance(self.indices[row], slice(first, last + 1))
         return Leg(
             LegKind.FISH,
             spot,
@@ -176,6 +177,7 @@ class Walker:
             depth=water[1].depth,
             speed=water[1].going if flow.has_speed else None,
             readings=water,
+            chance=chance,
             lead_slips=lead_slips(spot, flow, curve, start, end),
         )
 

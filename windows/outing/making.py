@@ -14,24 +14,12 @@ from windows.conditions.bait import KEEPS, GatheringWindow, gathering_before
 from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.forecast.reports import DayReport, Forecast
-from windows.outing.checks import SHIFTS, dark_stretches, if_shifted, ramp_check, worth_range
+from windows.outing.beside import ERRAND_COST, WITHOUT_COST, BaitSource, BaitTaken, SingleStop
+from windows.outing.checks import SHIFTS, at_bad_tenth, dark_stretches, if_shifted, ramp_check, worth_range
 from windows.outing.ground import Course, Daytime, Ground, Rules
 from windows.outing.lacks import LackFinder
 from windows.outing.legs import Walker
-from windows.outing.reports import (
-    ERRAND_COST,
-    WITHOUT_COST,
-    BaitSource,
-    BaitTaken,
-    DayOut,
-    FlowGroup,
-    LegKind,
-    Plan,
-    PlanList,
-    PlannedWater,
-    Plans,
-    SingleStop,
-)
+from windows.outing.reports import DayOut, FlowGroup, LegKind, Plan, PlanList, PlannedWater, Plans
 from windows.outing.scene import Scene, steps_of
 from windows.outing.solving import solve
 from windows.shoreline.hours import instant
@@ -296,6 +284,7 @@ class _Planner:
             single=self._single(day, options),
             by_moves=tuple(max(o.worth(day, moves) for o in options) for moves in range(course.moves + 1)),
             shifted=tuple(if_shifted(walker, course, legs, seconds, cost) for seconds in SHIFTS),
+            bad_tenth=at_bad_tenth(walker, course, legs, cost),
             launching=ramp_check(self.scene, course.away),
             landing=ramp_check(self.scene, course.ashore - rules.launch),
             assumed=self._assumed(walker, course),

@@ -5,20 +5,12 @@ from datetime import date
 from enum import StrEnum, unique
 
 from harmonics.arrays import Array, Flags
-from windows.conditions.bait import GatheringWindow
 from windows.forecast.reports import Forecast, Reading
+from windows.outing.beside import AtBadTenth, BaitTaken, IfShifted, RampCheck, SingleStop
 from windows.outing.no_plan import NoPlan
 from windows.shoreline.outings import Boat, Landing, Outing
 from windows.shoreline.routes import Place, Route
-from windows.shoreline.spots import Bank, Spot
-
-ERRAND_COST = 20.0
-"""Point-hours that gathering bait on an earlier outing costs: a quarter of an hour's good fishing for the
-way there and back (judgement)."""
-
-
-WITHOUT_COST = 40.0
-"""Point-hours that going without bait costs where it is wanted: half an hour's good fishing (judgement)."""
+from windows.shoreline.spots import Spot
 
 
 @unique
@@ -75,6 +67,7 @@ class Leg:
         depth: metres of water there; None where not known.
         speed: m/s past the spot at its best moment; None where no speed is known.
         readings: the water at start, best moment and end of fishing.
+        chance: how often, 0 to 1, the gauge's record has such water there; None where nobody knows it.
         lead_slips: when the heaviest lead carried may no longer hold; None where it does, or none is known.
         route: the way taken; None where there is none.
         wind: on a way, as far as the weather is known.
@@ -90,95 +83,10 @@ class Leg:
     depth: float | None = None
     speed: float | None = None
     readings: tuple[Reading, ...] = ()
+    chance: float | None = None
     lead_slips: float | None = None
     route: Route | None = None
     wind: LegWind | None = None
-
-
-@unique
-class BaitSource(StrEnum):
-    """Where a day's bait comes from."""
-
-    ON_THE_WAY = "on the way"
-    BEFORE = "before"
-    WITHOUT = "without"
-
-
-@dataclass(frozen=True, slots=True)
-class BaitTaken:
-    """A day's bait.
-
-    Attributes:
-        source: where it comes from.
-        bank: where it is gathered; None without.
-        window: when that bank is bare for it, where it is gathered before the day out.
-    """
-
-    source: BaitSource
-    bank: Bank | None = None
-    window: GatheringWindow | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class RampCheck:
-    """The water at the landing at one end of a day out.
-
-    Attributes:
-        t: POSIX seconds when the landing is used.
-        level: metres above datum then.
-        spare: metres above the least level; None where there is no least.
-        depth: metres of water; None where not known.
-        since, until: how long it has been and stays open, POSIX seconds; None for a day and more.
-    """
-
-    t: float
-    level: float
-    spare: float | None
-    depth: float | None
-    since: float | None
-    until: float | None
-
-
-@dataclass(frozen=True, slots=True)
-class Broken:
-    """A place that a changed water shuts while the plan wants it."""
-
-    place: Place
-    t: float
-
-
-@dataclass(frozen=True, slots=True)
-class IfShifted:
-    """The same plan with the water coming at another time.
-
-    Attributes:
-        seconds: later; less than 0 for earlier, 0 as predicted.
-        worth: point-hours that are left.
-        broken: what is shut then, in order of time.
-    """
-
-    seconds: float
-    worth: float
-    broken: tuple[Broken, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class SingleStop:
-    """What the day's best single stop gives.
-
-    Attributes:
-        spot: where.
-        leave, home: POSIX seconds.
-        start, end: of fishing, POSIX seconds.
-        worth: point-hours.
-    """
-
-    spot: Spot
-    leave: float
-    start: float
-    end: float
-    home: float
-    worth: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -197,6 +105,7 @@ class Plan:
         single: the day's best single stop.
         by_moves: greatest worth with at most 0, 1, .. moves, up to those of the plan.
         shifted: with the water early, as predicted and late, and so without what else may go wrong.
+        bad_tenth: at the bad tenth of the water of one gauge's record; None without.
         launching, landing: the water at the landing; None where it wants none.
         assumed: ways whose time comes from a distance or an assumption.
         dark: stretches of it in the dark, POSIX seconds.
@@ -213,6 +122,7 @@ class Plan:
     single: SingleStop
     by_moves: tuple[float, ...]
     shifted: tuple[IfShifted, ...]
+    bad_tenth: AtBadTenth | None
     launching: RampCheck | None
     landing: RampCheck | None
     assumed: tuple[tuple[Place, Place, Route], ...]

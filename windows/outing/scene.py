@@ -1,17 +1,19 @@
 """A shore over a stretch of time, sampled for planning: water at its landing, ways, banks and spots."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from harmonics.arrays import Array, Flags, Ints
 from harmonics.stations import tides
-from harmonics.stations.types import TideStation
+from harmonics.stations.types import TideStation, primary_of
 from windows.conditions.assembly import STEP
 from windows.conditions.bait import BankState, GatheringWindow
 from windows.conditions.cases import Water
 from windows.conditions.outlook import Outlook
+from windows.forecast.expected import chance_of, summed
 from windows.forecast.preparations import state_of, windows_of
 from windows.forecast.reports import SpotReport
 from windows.outing.ground import NO_WAY, Ground
@@ -22,6 +24,21 @@ from windows.shoreline.spots import Bank
 
 HOUR = 3600.0
 NO_SHIFT = 0
+
+
+@dataclass(frozen=True, eq=False)
+class SpotCases:
+    """A spot in each case of how wrong its water can be, at the forecast's steps; all of shape (cases, n).
+
+    Attributes:
+        points: of all factors.
+        worth: flow factor where the limits are open that the water decides, else 0.
+        open: where those limits are open.
+    """
+
+    points: Array
+    worth: Array
+    open: Flags
 
 
 class Scene:
@@ -52,7 +69,8 @@ class Scene:
         self.boat = boat
         self._ways = {way.ends: way for way in ways}
         self._levels: dict[str, Array] = {}
-        self._cases: dict[int, Array] = {}
+        self._cases: dict[int, SpotCases] = {}
+        self._case_levels: dict[str, Array] = {}
         self.banks = tuple(bank for bank in banks if self.route(landing, bank) is not None)
         self.places: tuple[Place, ...] = (landing, *self.banks, *(item.spot for item in self.reports))
 
@@ -65,12 +83,15 @@ class Scene:
         return int(np.floor((t - self.t[0]) / STEP + 1e-6))
 
     def level(self, station: TideStation) -> Array:
-        """Levels at the points in time, with today's departure; metres above datum."""
+        """Levels at the points in time, with what readings and weather tell; metres above datum."""
         if station.id not in self._levels:
-            level = tides.even_levels(station, float(self.t[0]), STEP, len(self.t))
-            departure = self.outlook.departure(station)
-            self._levels[station.id] = level if departure is None else level + departure.at(self.t)
+            level = self._predicted(station)
+            known = self.outlook.level_known(station, float(self.t[0]), float(self.t[-1]))
+            self._levels[station.id] = level if known is None else level + known.at(self.t)
         return self._levels[station.id]
+
+    def _predicted(self, station: TideStation) -> Array:
+        return tides.even_levels(station, float(self.t[0]), STEP, len(self.t))
 
     def sill_open(self, sill: Sill, later: int = NO_SHIFT) -> Flags:
         """Points in time at which a sill has the water it wants, the tide coming some steps later."""
@@ -97,15 +118,48 @@ class Scene:
         """Expected points of each spot at the points in time."""
         return tuple(report.expected for report in self.reports)
 
-    def cases(self, index: int) -> Array:
-        """Points of a spot in each case of how wrong its water can be; shape (cases, n)."""
+    def cases(self, index: int) -> SpotCases:
+        """A spot in each case of how wrong its water can be."""
         if index not in self._cases:
             conditions, curve = self.reports[index].conditions, self.reports[index].curve
             predicted = curve.level - curve.departure
             water = Water(float(curve.t[0]), STEP, predicted, curve.departure, curve.outgoing)
-            every = (conditions.in_case(curve, *case)[0].sum(axis=0) for case in conditions.cases.of(water))
-            self._cases[index] = np.stack(list(every))
+            every = [conditions.in_case(curve, *case) for case in conditions.cases.of(water)]
+            self._cases[index] = SpotCases(
+                np.stack([case.points.sum(axis=0) for case in every]),
+                np.stack([case.worth for case in every]),
+                np.stack([case.open for case in every]),
+            )
         return self._cases[index]
+
+    def chance(self, index: int, steps: slice) -> float | None:
+        """How often such water came at a spot over some steps; None where nobody has seen it."""
+        if self.gauge(index) is None:
+            return None
+        worth = self.cases(index).worth[:, steps]
+        return chance_of(summed(worth)[:, -1], STEP * (worth.shape[1] - 1))
+
+    def gauge(self, index: int) -> str | None:
+        """Id of the station by whose record a spot's cases go; None where they are shifts of its time."""
+        report = self.reports[index]
+        return primary_of(report.spot.station).id if report.conditions.cases.seen else None
+
+    def sill_open_in_cases(self, sill: Sill, gauge: str) -> Flags | None:
+        """As `sill_open` in each case of a record, shape (cases, n); None for a sill of another gauge."""
+        station = sill.station
+        if primary_of(station).id != gauge:
+            return None
+        if station.id not in self._case_levels:
+            from windows.conditions.record_cases import RecordCases
+
+            told = (
+                report.conditions.cases for k, report in enumerate(self.reports) if self.gauge(k) == gauge
+            )
+            cases = next(item for item in told if isinstance(item, RecordCases))
+            self._case_levels[station.id] = cases.levels(
+                station, float(self.t[0]), STEP, self._predicted(station)
+            )
+        return sill.open_at(self._case_levels[station.id])
 
     @cached_property
     def fishable(self) -> tuple[Flags, ...]:

@@ -17,9 +17,10 @@ from tests.windows.outing.planned import assert_sound, every_plan, plans_of, spe
 from tests.windows.outing.shores import bank, boat, coast, landing, way, wishes
 from tests.windows.outing.year import lowered
 from windows.conditions.cases import Water
+from windows.outing.beside import ERRAND_COST, WITHOUT_COST, BaitSource
 from windows.outing.making import LOOK_AHEAD
 from windows.outing.no_plan import PlanLack
-from windows.outing.reports import ERRAND_COST, WITHOUT_COST, BaitSource, FlowGroup, LegKind, Spent
+from windows.outing.reports import FlowGroup, LegKind, Spent
 from windows.shoreline.outing_file import parse_day_time
 from windows.shoreline.shore import read_shore
 

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 from windows.outing.reports import LegKind, Plan, PlanList, Plans
 from windows.render.calendar.entries import PRODUCT, identifier
 from windows.render.words import cautions
+from windows.render.words.beside import beside
 from windows.render.words.foreseen import full_cautions
 from windows.render.words.phrases import Words, words_of
-from windows.render.words.plans import beside, group_name, leg_note, leg_words, point_hours, stops
+from windows.render.words.plans import group_name, leg_note, leg_words, point_hours, stops
 from windows.render.words.safe_text import isolated, plain
 
 if TYPE_CHECKING:

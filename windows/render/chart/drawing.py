@@ -206,9 +206,8 @@ def _day_line(day: DayReport, words: Words) -> str:
     if best is None:
         return f"{words.day(day.day)}: no window"
     stretch = words.stretch(best.session.start, best.session.end, day.day)
-    return (
-        f"{words.day(day.day)}: {stretch}, {best.session.points.total:.0f} points{chance_short(best.session)}"
-    )
+    told = f"{best.session.points.total:.0f} points{chance_short(best.session.chance)}"
+    return f"{words.day(day.day)}: {stretch}, {told}"
 
 
 def _caution(forecast: Forecast, columns: int) -> str:

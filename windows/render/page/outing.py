@@ -9,19 +9,13 @@ from windows.render.chart.drawing import LIGHT
 from windows.render.chart.outing import Strip, strip_rules
 from windows.render.page.document import frame_of
 from windows.render.words import cautions
+from windows.render.words.beside import beside
+from windows.render.words.foreseen import full_cautions, not_considered
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plan_lacks import no_plans
-from windows.render.words.plans import (
-    beside,
-    headline,
-    leg_note,
-    leg_words,
-    list_heading,
-    rules,
-    span_words,
-    stops,
-)
+from windows.render.words.plans import headline, leg_note, leg_words, list_heading, rules, span_words, stops
 from windows.render.words.safe_text import named, plain
+from windows.render.words.todays import todays_water
 
 if TYPE_CHECKING:
     from markupsafe import Markup
@@ -83,7 +77,9 @@ class PlanView:
     span: str
     clock: str
     heights: str
+    known: tuple[str, ...]
     rules: tuple[str, ...]
+    full: tuple[str, ...]
     lists: tuple[ListView, ...]
     made: str
 
@@ -101,7 +97,6 @@ def plan_page(plans: Plans, source: str | None = None) -> str:
         policy=frame.policy,
         css=frame.css,
         short=cautions.SHORT,
-        full=cautions.FULL,
     )
 
 
@@ -111,6 +106,7 @@ def _view(plans: Plans, source: str | None) -> PlanView:
     days = forecast.spots[0].days[: plans.days]
     datums = " or ".join(sorted({plain(report.spot.station.datum) for report in forecast.spots}))
     made, told = words.local(forecast.made_at), span_words(plans, words)
+    unseen = not_considered(forecast, words)
     file = f" from {plain(PurePath(source).name)}" if source else ""
     return PlanView(
         head=f"{named(forecast.head.title)}: {told}",
@@ -119,7 +115,9 @@ def _view(plans: Plans, source: str | None) -> PlanView:
         span=f"{told[:1].upper()}{told[1:]}",
         clock=words.zone_words([*(day.start for day in days), days[-1].end]),
         heights=f"{forecast.head.units.value} above {datums}",
-        rules=(*rules(plans, words), f"{cautions.UNSEEN[0].upper()}{cautions.UNSEEN[1:]}."),
+        known=todays_water(forecast, words),
+        rules=(*rules(plans, words), f"{unseen[0].upper()}{unseen[1:]}."),
+        full=full_cautions(forecast, words),
         lists=tuple(_list(plans, item, words) for item in plans.lists),
         made=f"{words.day(made.date())} {made.year} {made:%H:%M} ({made:%Z}){file}",
     )

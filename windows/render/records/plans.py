@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
-from windows.outing.reports import DayOut, Leg, Plan, PlanList, Plans, RampCheck
+from windows.outing.beside import RampCheck
+from windows.outing.reports import DayOut, Leg, Plan, PlanList, Plans
 from windows.render.records.frames import instants
 from windows.render.records.tables import header, to_csv, to_json
 from windows.render.words.foreseen import full_cautions, not_considered
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     *("plan_rank", "day", "leg", "kind", "place", "start_utc", "end_utc", "start_local", "end_local"),
-    *("worth", "level_m", "depth_m", "speed_kn", "note"),
+    *("worth", "level_m", "depth_m", "speed_kn", "note", "chance"),
 )
 HOME = "home"
 
@@ -56,7 +57,8 @@ def plans_frame(plans: Plans) -> "pd.DataFrame":
             times.append((leg.start, leg.end))
             where = HOME if leg.place is None else leg.place.id
             row = (number, plan.day.isoformat(), place, leg.kind.value, where, leg.worth)
-            rows.append((*row, *_water(leg), leg_note(plans, leg, words)))
+            chance = np.nan if leg.chance is None else leg.chance
+            rows.append((*row, *_water(leg), leg_note(plans, leg, words), chance))
     zone = plans.forecast.head.zone
     start, end = (instants([pair[side] for pair in times], zone) for side in (0, 1))
     names = [name for name in COLUMNS if not name.endswith(("_utc", "_local"))]
@@ -154,6 +156,12 @@ def _plan(plans: Plans, item: PlanList, number: int, plan: Plan) -> dict[str, An
             }
             for shifted in plan.shifted
         ],
+        "at_bad_tenth": None
+        if plan.bad_tenth is None
+        else {
+            "worth": plan.bad_tenth.worth,
+            "shut": [{"place": item.place.id, "share": item.share} for item in plan.bad_tenth.shut],
+        },
         "launching": _ramp(plans, plan.launching),
         "landing": _ramp(plans, plan.landing),
         "bait": None

@@ -58,7 +58,7 @@ def _line(item: SessionReport, words: Words, several: bool, best: str) -> str:
     starts = words.local(session.start).date()
     place = f" {isolated(short(item.spot.name, NAME_LENGTH))}" if several else ""
     when = words.short_stretch(session.start, session.end, starts)
-    points = f"{session.points.total:.0f} points{chance_short(session)}"
+    points = f"{session.points.total:.0f} points{chance_short(session.chance)}"
     leave = "" if item.leave_by is None else f", leave by {words.day_clock(item.leave_by, starts)}"
     return f"{words.day(starts)} {when}{place}: {points}{_turn(item, words)}{leave}{best}"
 

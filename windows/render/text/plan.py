@@ -4,18 +4,17 @@ from windows.outing.reports import Plan, PlanList, Plans
 from windows.render.text.layout import Column, paragraph, table
 from windows.render.text.terminal import closing
 from windows.render.words import cautions
+from windows.render.words.beside import beside, ramp_slack
 from windows.render.words.foreseen import not_considered
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plan_lacks import no_plans
 from windows.render.words.plans import (
-    beside,
     group_name,
     headline,
     leg_note,
     leg_words,
     list_heading,
     point_hours,
-    ramp_slack,
     rules,
     span_words,
     stops,

@@ -1,8 +1,9 @@
 """Days out in one phone message: the best of each list with its times, and the next best."""
 
-from windows.outing.reports import Plan, PlanList, Plans
+from windows.outing.reports import Leg, Plan, PlanList, Plans
 from windows.render.text.message import LONGEST, NAME_LENGTH, TITLE_LENGTH
 from windows.render.words import cautions
+from windows.render.words.foreseen import chance_cell
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plans import NONE_WORTH_IT, duration, group_name, point_hours
 from windows.render.words.safe_text import isolated, short
@@ -37,7 +38,7 @@ def _best(plans: Plans, item: PlanList, words: Words) -> list[str]:
     if not item.ranking:
         return []
     plan = item.ranking[0]
-    stops = ", ".join(_stop(leg.place.name, leg.start, leg.end, words) for leg in plan.stops if leg.place)
+    stops = ", ".join(_stop(leg, leg.place.name, words) for leg in plan.stops if leg.place)
     worth = f"{point_hours(plan.worth)} {group_name(plans, item)}".rstrip()
     text = (
         f"{words.day(plan.day)}: leave {words.clock(plan.leave)}, {stops}, "
@@ -49,8 +50,9 @@ def _best(plans: Plans, item: PlanList, words: Words) -> list[str]:
     return [text]
 
 
-def _stop(name: str, start: float, end: float, words: Words) -> str:
-    return f"{isolated(short(name, NAME_LENGTH))} {words.clock(start)}-{words.clock(end)}"
+def _stop(leg: Leg, name: str, words: Words) -> str:
+    chance = "" if leg.chance is None else f" (chance {chance_cell(leg.chance)})"
+    return f"{isolated(short(name, NAME_LENGTH))} {words.clock(leg.start)}-{words.clock(leg.end)}{chance}"
 
 
 def _next(item: PlanList, words: Words) -> list[str]:

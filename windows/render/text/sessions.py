@@ -47,7 +47,7 @@ def _row(item: SessionReport, words: Words, with_spot: bool, leaving: bool, seen
         *([leave] if leaving else []),
         f"{total:>3}  {flow}+{given}+{moon}",
         f"{session.low:.0f}-{session.high:.0f}",
-        *([chance_cell(session)] if seen else []),
+        *([chance_cell(session.chance)] if seen else []),
         words.movement(item.strongest.going, item.flow.has_speed),
         light_words(session),
     ]

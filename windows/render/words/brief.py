@@ -84,9 +84,8 @@ def water_line(item: SessionReport, words: Words) -> str:
     level = f"{words.number(item.start.level)} to {words.height(item.end.level)}"
     mark, name = (SunMark.SUNRISE, "sunrise") if item.morning else (SunMark.SUNSET, "sunset")
     sun = f", {name} {words.day_clock(item.sun[mark], item.day)}" if mark in item.sun else ""
-    return (
-        f"{way} {amount} {unit}, level {level}, {light_words(item.session)}{sun}{chance_short(item.session)}."
-    )
+    chance = chance_short(item.session.chance)
+    return f"{way} {amount} {unit}, level {level}, {light_words(item.session)}{sun}{chance}."
 
 
 def expected_range(item: SessionReport) -> str:

@@ -4,12 +4,12 @@ import math
 
 from harmonics.records.store import StationRecord
 from harmonics.records.weather import Weather
+from harmonics.stations.types import primary_of
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.conditions.record_cases import RecordCases
 from windows.conditions.scoring import Conditions
 from windows.forecast.foreseen import SessionWeather
 from windows.forecast.reports import Forecast, SessionReport
-from windows.forecast.sessions import Session
 from windows.render.words import cautions
 from windows.render.words.phrases import Words
 from windows.render.words.safe_text import named
@@ -39,17 +39,30 @@ def hundred(chance: float) -> str:
     return "fewer than 1" if whole == 0 else "more than 99" if whole == 100 else str(whole)
 
 
-def chance_cell(session: Session) -> str:
-    """The chance in a cell: as 85 %, < 1 %, > 99 %; empty where nobody knows it."""
-    if session.seen is None:
+def chance_cell(chance: float | None) -> str:
+    """A chance in a cell: as 85 %, < 1 %, > 99 %; empty where nobody knows it."""
+    if chance is None:
         return ""
-    whole = round(100.0 * session.seen.chance)
+    whole = round(100.0 * chance)
     return "< 1 %" if whole == 0 else "> 99 %" if whole == 100 else f"{whole} %"
 
 
-def chance_short(session: Session) -> str:
-    """The same after a session's points: ", chance 85 %"; empty where nobody knows it."""
-    return "" if session.seen is None else f", chance {chance_cell(session)}"
+def chance_short(chance: float | None) -> str:
+    """The same after points: ", chance 85 %"; empty where nobody knows it."""
+    return "" if chance is None else f", chance {chance_cell(chance)}"
+
+
+def unknown_chance(forecast: Forecast) -> str:
+    """What would tell how often such water comes, in a sentence; empty where every gauge has a record."""
+    known = {primary_of(item.spot.station): item.conditions.record is not None for item in forecast.spots}
+    without = [station.name for station, has_record in known.items() if not has_record]
+    if not without:
+        return ""
+    where = "" if len(without) == len(known) else f" at {' and '.join(map(named, without))}"
+    return (
+        f"How often such water comes{where} is not known: two months or more of the gauge's observed levels, "
+        "as the record of its station, would tell (ebblight guide records)."
+    )
 
 
 def weather_words(report: SessionReport, words: Words) -> list[str]:

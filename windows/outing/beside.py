@@ -1,0 +1,121 @@
+"""What stands beside a plan, frozen: its bait, its landing, what else the water may do, one stop alone."""
+
+from dataclasses import dataclass
+from enum import StrEnum, unique
+
+from windows.conditions.bait import GatheringWindow
+from windows.shoreline.routes import Place
+from windows.shoreline.spots import Bank, Spot
+
+ERRAND_COST = 20.0
+"""Point-hours that gathering bait on an earlier outing costs: a quarter of an hour's good fishing for the
+way there and back (judgement)."""
+WITHOUT_COST = 40.0
+"""Point-hours that going without bait costs where it is wanted: half an hour's good fishing (judgement)."""
+
+
+@unique
+class BaitSource(StrEnum):
+    """Where a day's bait comes from."""
+
+    ON_THE_WAY = "on the way"
+    BEFORE = "before"
+    WITHOUT = "without"
+
+
+@dataclass(frozen=True, slots=True)
+class BaitTaken:
+    """A day's bait.
+
+    Attributes:
+        source: where it comes from.
+        bank: where it is gathered; None without.
+        window: when that bank is bare for it, where it is gathered before the day out.
+    """
+
+    source: BaitSource
+    bank: Bank | None = None
+    window: GatheringWindow | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class RampCheck:
+    """The water at the landing at one end of a day out.
+
+    Attributes:
+        t: POSIX seconds when the landing is used.
+        level: metres above datum then.
+        spare: metres above the least level; None where there is no least.
+        depth: metres of water; None where not known.
+        since, until: how long it has been and stays open, POSIX seconds; None for a day and more.
+    """
+
+    t: float
+    level: float
+    spare: float | None
+    depth: float | None
+    since: float | None
+    until: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """A place that a changed water shuts while the plan wants it."""
+
+    place: Place
+    t: float
+
+
+@dataclass(frozen=True, slots=True)
+class IfShifted:
+    """The same plan with the water coming at another time.
+
+    Attributes:
+        seconds: later; less than 0 for earlier, 0 as predicted.
+        worth: point-hours that are left.
+        broken: what is shut then, in order of time.
+    """
+
+    seconds: float
+    worth: float
+    broken: tuple[Broken, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Shut:
+    """A place that the water shuts in some cases while the plan wants it, and their share, 0 to 1."""
+
+    place: Place
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class AtBadTenth:
+    """The same plan at the bad tenth of the water that a gauge's record shows.
+
+    Attributes:
+        worth: point-hours that nine cases of ten reach.
+        shut: places that are shut in some cases, those of most cases first.
+    """
+
+    worth: float
+    shut: tuple[Shut, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SingleStop:
+    """What the day's best single stop gives.
+
+    Attributes:
+        spot: where.
+        leave, home: POSIX seconds.
+        start, end: of fishing, POSIX seconds.
+        worth: point-hours.
+    """
+
+    spot: Spot
+    leave: float
+    start: float
+    end: float
+    home: float
+    worth: float

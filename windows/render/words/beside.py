@@ -1,0 +1,159 @@
+"""What stands beside a plan in words: what moves gain, other water, the landing, bait, assumed ways."""
+
+from datetime import date
+
+from harmonics.units import METRES_PER_SECOND_PER_KNOT
+from windows.outing.beside import ERRAND_COST, WITHOUT_COST, AtBadTenth, BaitSource, IfShifted, RampCheck
+from windows.outing.reports import Plan, PlanList, Plans, Spent
+from windows.render.words.bait import OVERNIGHT, burrows
+from windows.render.words.foreseen import hundred
+from windows.render.words.phrases import Words
+from windows.render.words.plans import UNIT, duration, headline, point_hours
+from windows.render.words.safe_text import named
+from windows.shoreline.outings import DETOUR, WALKING_SPEED
+from windows.shoreline.routes import Place, Route, RouteSource
+
+LONG = 4 * 3600.0
+"""Seconds: nobody counts the minutes of so much time to spare."""
+WORTH_SAYING = 3600.0
+"""Seconds of waiting."""
+TENTH = 0.1
+"""A place that is shut in fewer of the cases than this is shut beyond the bad tenth."""
+_NUMBERS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+
+
+def beside(plans: Plans, item: PlanList, plan: Plan, words: Words) -> list[str]:
+    """Sentences that stand beside a plan: what moves gain, the water early and late, the ramp, what else."""
+    lines = [_gains(plan, words), *_waiting(plan), *_early_or_late(plan, words)]
+    lines += _ramp(plans, plan, words)
+    lines += _bait(plans, plan, words)
+    if plan.dark:
+        told = " and ".join(words.stretch(start, end, plan.day) for start, end in plan.dark)
+        lines.append(f"Dark {told}: carry a light and tell someone ashore.")
+    lines += _assumed(plans, plan)
+    following = item.next_best(plan)
+    if following is not None:
+        lines.append(f"Next best: {headline(following, words)}.")
+    return lines
+
+
+def _gains(plan: Plan, words: Words) -> str:
+    single = plan.single
+    when = words.stretch(single.start, single.end, plan.day)
+    if not plan.moves:
+        return "No move gains anything: one stop is best that day."
+    moves = [after - before for before, after in zip(plan.by_moves[:-1], plan.by_moves[1:], strict=True)]
+    gained = ", ".join(
+        f"the {_NUMBERS[i] if i < len(_NUMBERS) else f'{i + 1}th'} move adds {gain:.0f}"
+        for i, gain in enumerate(moves)
+    )
+    return (
+        f"One stop alone, {named(single.spot.name)} {when}, gives {point_hours(single.worth)}; "
+        f"{gained}, each move's cost paid."
+    )
+
+
+def _waiting(plan: Plan) -> list[str]:
+    waited = sum(seconds for leg in plan.legs for what, seconds in leg.spent if what is Spent.WAIT)
+    if waited < WORTH_SAYING:
+        return []
+    return [f"{duration(waited)} of the {duration(plan.home - plan.leave)} out is waiting."]
+
+
+def _early_or_late(plan: Plan, words: Words) -> list[str]:
+    lines = []
+    if plan.range is not None:
+        low, high = plan.range
+        lines.append(f"In eight cases of ten {low:.0f} to {point_hours(high)}.")
+    told = [_shifted(item, words) for item in plan.shifted]
+    if plan.bad_tenth is not None:
+        told.append(_at_bad_tenth(plan.bad_tenth))
+    return [*lines, f"The same hours with the water {'; '.join(told)}."]
+
+
+def _shifted(item: IfShifted, words: Words) -> str:
+    when = "as predicted"
+    if item.seconds:
+        when = f"{abs(item.seconds) / 60:.0f} min {'early' if item.seconds < 0 else 'late'}"
+    text = f"{when}: {point_hours(item.worth)}"
+    if item.broken:
+        shut = ", ".join(f"{named(broken.place.name)} at {words.clock(broken.t)}" for broken in item.broken)
+        text += f", but shut are {shut}" if len(item.broken) > 1 else f", but shut is {shut}"
+    return text
+
+
+def _at_bad_tenth(found: AtBadTenth) -> str:
+    """Worth that nine cases of ten reach, and what is shut in one of ten or more."""
+    text = f"at the record's bad tenth: {point_hours(found.worth)}"
+    often = [
+        f"{named(shut.place.name)} in {hundred(shut.share)}" for shut in found.shut if shut.share >= TENTH
+    ]
+    if not often:
+        return text
+    return f"{text}, but of 100 cases shut {'are' if len(often) > 1 else 'is'} {', '.join(often)}"
+
+
+def _ramp(plans: Plans, plan: Plan, words: Words) -> list[str]:
+    if plan.landing is None or plan.launching is None:
+        return []
+    name = named(plans.landing.name)
+    text = f"Back at {name} {words.day_clock(plan.landing.t, plan.day)}"
+    if plan.landing.spare is not None:
+        text += f" with {words.height(plan.landing.spare)} to spare"
+    return [f"{text}; {ramp_slack(plan.landing, words, plan.day)}."]
+
+
+def ramp_slack(check: RampCheck, words: Words, day: date) -> str:
+    """How long the landing stays open after it is used."""
+    if check.until is None:
+        return "it stays open for a day and more"
+    slack, until = check.until - check.t, words.day_clock(check.until, day)
+    return f"it stays open until {until}" if slack > LONG else f"it shuts at {until}, {duration(slack)} later"
+
+
+def _bait(plans: Plans, plan: Plan, words: Words) -> list[str]:
+    taken = plan.bait
+    if taken is None:
+        return []
+    if taken.source is BaitSource.WITHOUT or taken.bank is None:
+        return [
+            f"Without bait of your own, which counts {WITHOUT_COST:g} {UNIT}: to gather some that day would "
+            "cost more, or can't be done."
+        ]
+    text, cost = f"Bait from {named(taken.bank.name)}", ""
+    if taken.window is None:
+        text += ", gathered on the way"
+    else:
+        window = taken.window
+        start, end = (words.day_clock(t, plan.day) for t in (window.start, window.end))
+        text += f" beforehand, {start} ({window.opened_by.value}) to {end} ({window.closed_by.value})"
+        if words.local(window.end).date() != words.local(plan.leave).date():
+            text += OVERNIGHT[taken.bank.bait]
+        cost = f" The extra way counts {ERRAND_COST:g} {UNIT}."
+    if taken.bank.warm_only:
+        text += burrows(None)
+    return [f"{text}.{cost}"]
+
+
+def _assumed(plans: Plans, plan: Plan) -> list[str]:
+    """Ways whose time the file does not give, and how it was found."""
+    if plans.boat is None:
+        speed = f"{WALKING_SPEED * 3.6:g} km/h on foot"
+    else:
+        speed = f"{plans.boat.speed / METRES_PER_SECOND_PER_KNOT:g} kn"
+    measured = [_way(*way) for way in plan.assumed if way[2].source is RouteSource.DISTANCE]
+    told = [_way(*way) for way in plan.assumed if way[2].source is RouteSource.BANK_AWAY]
+    lines: list[str] = []
+    if measured:
+        lines.append(
+            f"Assumed, as straight lines x {DETOUR:g} at {speed}: {'; '.join(measured)}. "
+            "Time them once and write [[ways]]."
+        )
+    if told:
+        lines.append(f"As the spot says of its bank: {'; '.join(told)}.")
+    return lines
+
+
+def _way(one: Place, other: Place, route: Route) -> str:
+    text = f"{named(one.name)} - {named(other.name)} {duration(route.seconds)}"
+    return text if route.metres is None else f"{text} ({route.metres / 1000.0:.1f} km)"
