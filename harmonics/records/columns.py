@@ -21,6 +21,7 @@ MISSING = frozenset({"", "na", "nan", "null", "none", "-", "--", "n/a"})
 MOST_LINES = 3_000_000
 """Thirty years of 6-minute readings, or six of every minute; MAXIMUM_BYTES holds no more of them in full."""
 MOST_COLUMNS = 200
+NOTHING = re.compile(r"(?!)")
 TIME_HEADER = re.compile(r"(?i)\b(time|date|datetime|timestamp|when)\b")
 
 
@@ -100,6 +101,14 @@ def words_of(header: str) -> list[str]:
     return [word.lower() for word in re.split(r"[^A-Za-z]+", header) if word]
 
 
+def named_column(headers: list[str], named: str, problems: list[Problem]) -> int | None:
+    """The column of that header; None with a problem."""
+    if named in headers:
+        return headers.index(named)
+    problems.append(Problem("header", f"no column '{named}'", f"one of {', '.join(headers)}"))
+    return None
+
+
 def pick(
     headers: list[str],
     named: str | None,
@@ -107,14 +116,13 @@ def pick(
     kind: str,
     example: str,
     problems: list[Problem],
+    never: re.Pattern[str] = NOTHING,
 ) -> int | None:
     """Which column is of a kind: the one named, or the only one whose header fits; None with a problem."""
     if named is not None:
-        if named in headers:
-            return headers.index(named)
-        problems.append(Problem("header", f"no column '{named}'", f"one of {', '.join(headers)}"))
-        return None
-    fits = [i for i, header in enumerate(headers) if pattern.search(" ".join(words_of(header)))]
+        return named_column(headers, named, problems)
+    kinds = [" ".join(words_of(header)) for header in headers]
+    fits = [i for i, kind in enumerate(kinds) if pattern.search(kind) and not never.search(kind)]
     if len(fits) == 1:
         return fits[0]
     found = f"columns {', '.join(headers[i] for i in fits)}" if fits else f"columns {', '.join(headers)}"

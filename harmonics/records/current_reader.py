@@ -35,6 +35,8 @@ SPEED_HEADER = re.compile(r"(?i)\b(speed|spd|drift|magnitude)\b")
 DIRECTION_HEADER = re.compile(r"(?i)\b(direction|dir|set|heading|bearing)\b")
 EAST_HEADER = re.compile(r"(?i)\b(u|east|eastward|east component|easting)\b")
 NORTH_HEADER = re.compile(r"(?i)\b(v|north|northward|north component|northing)\b")
+OF_THE_AIR = re.compile(r"\b(?:wind|gust|gusts|air)\b")
+"""Words of what moves, but is no water."""
 GREATEST = 20.0
 """m/s; the strongest tidal streams run at half of it."""
 _NO_READING = frozenset({-9999.0, -999.0, -99.9, 999.0, 999.9, 9999.0, 99999.0})
@@ -73,10 +75,8 @@ def holds_currents(path: Path) -> bool:
     cells = [" ".join(words_of(cell)) for cell in re.split(r"[,;\t]", header)]
 
     def has(pattern: re.Pattern[str]) -> bool:
-        return any(pattern.search(cell) for cell in cells)
+        return any(pattern.search(cell) and not OF_THE_AIR.search(cell) for cell in cells)
 
-    if any("wind" in cell for cell in cells):
-        return False
     return (has(SPEED_HEADER) and has(DIRECTION_HEADER)) or (has(EAST_HEADER) and has(NORTH_HEADER))
 
 
@@ -126,15 +126,14 @@ def _pair(headers: list[str], problems: list[Problem]) -> tuple[int, int, bool] 
     kinds = [" ".join(words_of(header)) for header in headers]
 
     def fits(pattern: re.Pattern[str]) -> bool:
-        return any(pattern.search(kind) for kind in kinds)
+        return any(pattern.search(kind) and not OF_THE_AIR.search(kind) for kind in kinds)
 
     polar = fits(SPEED_HEADER) or fits(DIRECTION_HEADER)
     one, two = (SPEED_HEADER, DIRECTION_HEADER) if polar else (EAST_HEADER, NORTH_HEADER)
     examples = ("speed [kn]", "direction [deg]") if polar else ("eastward [m/s]", "northward [m/s]")
-    first = pick(headers, None, one, "speeds" if polar else "components to the east", examples[0], problems)
-    second = pick(
-        headers, None, two, "directions" if polar else "components to the north", examples[1], problems
-    )
+    kinds_of = ("speeds", "directions") if polar else ("components to the east", "components to the north")
+    first = pick(headers, None, one, kinds_of[0], examples[0], problems, OF_THE_AIR)
+    second = pick(headers, None, two, kinds_of[1], examples[1], problems, OF_THE_AIR)
     return None if first is None or second is None else (first, second, polar)
 
 

@@ -4,7 +4,6 @@ Columns are known by their headers, the unit and the zone by the header or by wh
 guessing. Every problem of the file is reported at once.
 """
 
-import re
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from pathlib import Path
@@ -16,6 +15,7 @@ from harmonics.arrays import Array, Lines
 from harmonics.errors import FileProblemsError, Problem
 from harmonics.files.text_files import read_text
 from harmonics.records.columns import MISSING, TIME_HEADER, pick, read_table, with_one_time, words_of
+from harmonics.records.level_columns import level_column as find_level_column
 from harmonics.records.record_clock import clock_of, read_times, told
 from harmonics.units import LENGTH_WORDS, LengthUnit
 
@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 SENTINELS = frozenset({-9999.0, -999.0, -99.99, -99.9, 99.99, 999.0, 999.99, 9999.0, 99999.0, -99999.0})
 """Numbers that gauges write for no reading (common practice); taken so where the record also has readings
 far from them."""
-LEVEL_HEADER = re.compile(r"(?i)\b(level|levels|height|heights|water|elevation|stage|sealevel|wl|tide)\b")
 UNIT_WORDS = {word: unit.metres for word, unit in LENGTH_WORDS.items()} | {"cm": 0.01, "mm": 0.001}
 """Metres in what headers of levels call a unit."""
 
@@ -97,7 +96,7 @@ def parse_record(
     headers, columns = with_one_time(headers, columns)
     problems: list[Problem] = []
     when = pick(headers, time_column, TIME_HEADER, "times", "time_utc", problems)
-    what = pick(headers, level_column, LEVEL_HEADER, "levels", "level_m", problems)
+    what = find_level_column(headers, level_column, problems)
     if when is None or what is None:
         raise FileProblemsError(path, tuple(problems))
     scale, words = _scale(headers[what], unit, problems)

@@ -207,7 +207,8 @@ def test_numbers_that_stand_for_no_reading():
 def test_several_columns_that_would_do():
     text = csv("2021-01-01 00:00,1.0,2.0", header="time_utc,level_m,height_m")
     assert problems_of(text) == [
-        "header: found columns level_m, height_m; expected one column of levels, named as in 'level_m'"
+        "header: found columns level_m, height_m; expected one column of levels, named as in 'level_m', or "
+        "which of them told (level_column)"
     ]
     record = parse_record(text, "a.csv", level_column="height_m")
     assert record.level[0] == 2.0
