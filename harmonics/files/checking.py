@@ -64,7 +64,19 @@ def load_document(path: Path) -> dict[str, Any]:
     Raises:
         FileProblemsError: the file can't be read, or is not TOML; the line is named.
     """
-    text = read_text(path, "a TOML file of stations and spots", MAXIMUM_BYTES)
+    return parsed_document(read_text(path, "a TOML file of stations and spots", MAXIMUM_BYTES), path)
+
+
+def parsed_document(text: str, path: Path | str) -> dict[str, Any]:
+    """The TOML document that a text is.
+
+    Args:
+        text: without a byte order mark.
+        path: the file as the user named it.
+
+    Raises:
+        FileProblemsError: it is not TOML; the line is named.
+    """
     found, expected = "a key nested too deeply", "tables and lists a few levels deep"
     if not _DEEP_KEY.search(text):
         try:

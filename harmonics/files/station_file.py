@@ -63,6 +63,7 @@ class StationFile:
         unread: ids that the file gives to stations and currents that could not be read.
         observed: files of recent readings by station id.
         records: observed levels by station id.
+        own_tables: the [[stations]] and [[currents]] as they stand.
     """
 
     path: Path
@@ -76,6 +77,7 @@ class StationFile:
     unread: frozenset[str] = frozenset()
     observed: Mapping[str, Path] = field(default_factory=dict)
     records: Mapping[str, RecordSource] = field(default_factory=dict)
+    own_tables: Mapping[str, Any] = field(default_factory=dict)
 
 
 def read_station_file(path: Path, other_tables: tuple[str, ...] = ()) -> StationFile:
@@ -129,6 +131,7 @@ def collect_stations(path: Path, other_tables: tuple[str, ...], problems: Proble
         unread=reader.declared - {item.id for item in (*stations, *currents)},
         observed=reader.observed,
         records=reader.records,
+        own_tables={key: document[key] for key in ("stations", "currents") if key in document},
     )
 
 

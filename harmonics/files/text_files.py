@@ -12,8 +12,11 @@ MAXIMUM_BYTES = 64 * 2**20
 """A year of 6-minute readings is 3 MB, ten years 30 MB; what is larger is not a file of this kind."""
 
 
+BYTE_ORDER_MARK = "\ufeff"
+
+
 def read_text(path: Path, expected: str, maximum_bytes: int = MAXIMUM_BYTES) -> str:
-    """The file's text, UTF-8, with or without a byte order mark.
+    """The file's text, UTF-8, with or without a byte order mark, which is left out.
 
     Args:
         path: a regular file (a pipe or a device would never end); checked again once it is open, in case
@@ -24,9 +27,14 @@ def read_text(path: Path, expected: str, maximum_bytes: int = MAXIMUM_BYTES) -> 
     Raises:
         FileProblemsError: the file is missing, not a regular file, unreadable, too large or not text.
     """
+    return read_marked_text(path, expected, maximum_bytes).removeprefix(BYTE_ORDER_MARK)
+
+
+def read_marked_text(path: Path, expected: str, maximum_bytes: int = MAXIMUM_BYTES) -> str:
+    """As `read_text`, its mark kept, so that its bytes can be written as they were."""
     raw = _read_bytes(path, expected, maximum_bytes)
     try:
-        text = raw.decode("utf-8-sig")
+        text = raw.decode("utf-8")
     except UnicodeDecodeError as error:
         where = f"bytes that are not UTF-8 text (at byte {error.start:,})"
         raise _one_problem(path, where, expected) from None

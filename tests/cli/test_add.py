@@ -4,6 +4,7 @@ Constants: NOAA CO-OPS, Boston, source line in tests/published.
 """
 
 import os
+import shlex
 
 import pytest
 
@@ -68,6 +69,19 @@ class TestKinds:
         assert kept_lines(before, shore.read_text())
         assert 'id = "mussel-bed"' in shore.read_text()
 
+    def test_a_shrimp_bank_needs_no_level(self, shore):
+        given = ("--name", "Grass edge", "--station", "pier", "--bait", "shrimp")
+        added("bank", shore, *given)
+        assert 'bait = "shrimp"' in shore.read_text() and "bare_below = 0.4" in shore.read_text()
+        told = run("add", "bank", shore, "--name", "Bed", "--station", "pier", "--bait", "worm")
+        assert told.code == 2 and "missing options: --bare-below" in told.err
+
+    def test_an_id_differs_from_those_of_other_kinds(self, shore):
+        added("spot", shore, "--name", "Flat", *SPOT[2:], "--station", "pier")
+        assert 'id = "flat-2"' in shore.read_text()
+        found = run("add", "spot", shore, "--id", "flat", *SPOT, "--station", "pier")
+        assert found.code == 1 and "'flat', the id of banks[0] too" in found.err
+
     def test_a_landing_where_there_was_none(self, shore):
         before = shore.read_text()
         added("landing", shore, "--name", "Ramp", "--latitude", "43.1", "--longitude", "-70.69")
@@ -95,6 +109,28 @@ class TestKinds:
         told = rows("currents", shore, "--station", "the-gut", "--days", "2", "--start", "2026-08-10")
         strongest = max(float(row["speed_kn"]) for row in told if row.get("speed_kn"))
         assert 1.0 < strongest <= 2.0
+
+
+class TestBytes:
+    @pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+    def test_line_ends_and_mark_stay(self, shore, mark):
+        before = mark + shore.read_bytes().replace(b"\n", b"\r\n")
+        shore.write_bytes(before)
+        added("spot", shore, *SPOT, "--station", "pier")
+        after = shore.read_bytes()
+        assert after.startswith(before[:-2]) and b"\n" not in after.replace(b"\r\n", b"")
+        assert "old-dock: Old dock" in done("check", shore)
+
+    def test_the_next_command_is_quoted(self, shore):
+        folder = shore.parent / "my shore"
+        folder.mkdir()
+        for item in (shore, shore.parent / "pier.csv"):
+            item.rename(folder / item.name)
+        moved = folder / shore.name
+        found = added("spot", moved, *SPOT, "--station", "pier")
+        following = shlex.split(found.out.splitlines()[-1].removeprefix("Next: "))
+        assert following == ["ebblight", "week", str(moved), "--spot", "old-dock"]
+        assert "Best: " in done(*following[1:])
 
 
 class TestRefused:

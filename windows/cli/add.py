@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from windows.cli.adding import add_table, free_id, only_station
+from windows.cli.adding import add_table, id_for, only_station
 from windows.cli.import_ import SaidOptions, read_said_table, said_options
 from windows.cli.options import Decorator, file_argument, now_of
 from windows.cli.questions import Question, answered
@@ -52,8 +52,8 @@ def spot(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any
     strong = given.pop("strong_ebb")
     keys = answered((NAME, *POSITION, STATION), {**given, "station": given["station"] or only_station(file)})
     keys["flow"] = None if strong is None else _inline(strong_ebb=strong)
-    new = free_id(file, "spots", identifier, keys["name"])
-    add_table(file, "spots", {"id": new, **keys}, {}, now_of(ctx), f"ebblight week {file} --spot {new}")
+    new = id_for(file, "spots", identifier, keys["name"])
+    add_table(file, "spots", {"id": new, **keys}, {}, now_of(ctx), f"ebblight week --spot {new}")
 
 
 @add.command()
@@ -68,10 +68,11 @@ def spot(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any
 @click.pass_context
 def bank(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any) -> None:
     """A bank where bait is gathered; give its id to a spot as `bank`."""
-    needed = (NAME, STATION, Question("bare_below", "--bare-below", "Level below which it bares", float))
+    bares = Question("bare_below", "--bare-below", "Level below which it bares", float)
+    needed = (NAME, STATION) if given["bait"] == "shrimp" else (NAME, STATION, bares)
     keys = answered(needed, {**given, "station": given["station"] or only_station(file)})
-    new = free_id(file, "banks", identifier, keys["name"])
-    add_table(file, "banks", {"id": new, **keys}, {}, now_of(ctx), f"ebblight check {file}")
+    new = id_for(file, "banks", identifier, keys["name"])
+    add_table(file, "banks", {"id": new, **keys}, {}, now_of(ctx), "ebblight check")
 
 
 @add.command()
@@ -87,8 +88,8 @@ def bank(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any
 def landing(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any) -> None:
     """A landing where days out begin and end."""
     keys = answered((NAME, *POSITION), given)
-    new = free_id(file, "landings", identifier, keys["name"])
-    add_table(file, "landings", {"id": new, **keys}, {}, now_of(ctx), f"ebblight plan {file}")
+    new = id_for(file, "landings", identifier, keys["name"])
+    add_table(file, "landings", {"id": new, **keys}, {}, now_of(ctx), "ebblight plan")
 
 
 @add.command()
@@ -128,10 +129,10 @@ def station(
         Question("mean_level", "--mean-level", f"Mean sea level above that, {found.unit.value}", float),
     )
     keys = answered(needed, _from_table(found, given))
-    new = free_id(file, "stations", identifier, keys["name"])
+    new = id_for(file, "stations", identifier, keys["name"])
     keys |= {"length_unit": found.unit.value, "constituents": f"{new}.csv"}
     rows = constituent_csv(found.constants, found.unit, _told(source, found))
-    following = f"ebblight tides {file} --station {new}"
+    following = f"ebblight tides --station {new}"
     add_table(file, "stations", {"id": new, **keys}, {f"{new}.csv": rows}, now_of(ctx), following)
 
 
@@ -173,11 +174,11 @@ def current(
         Question("ebb_direction", "--ebb-direction", "The ebb sets to, degrees true", degrees),
     )
     keys = answered(needed, {**_from_table(found, given), **directions})
-    new = free_id(file, "currents", identifier, keys["name"])
+    new = id_for(file, "currents", identifier, keys["name"])
     mean = round(found.mean_along / METRES_PER_SECOND_PER_KNOT, 4) + 0.0
     keys |= {"mean_flow": mean, "constituents": f"{new}.csv"}
     tables = {f"{new}.csv": speed_csv(found.along, _told(source, found))}
-    following = f"ebblight currents {file} --station {new}"
+    following = f"ebblight currents --station {new}"
     add_table(file, "currents", {"id": new, **keys}, tables, now_of(ctx), following)
 
 

@@ -51,11 +51,9 @@ class CheckJob:
 
     def _looked(self, file: Path) -> "tuple[Shore, list[str]]":
         """The file read, what is worth a look in it, and today's water."""
-        from harmonics.errors import FileProblemsError
         from harmonics.files.checking import load_document
         from windows.forecast.days_waters import waters_of_today
         from windows.render.text.checked import todays_waters, worth_a_look
-        from windows.render.words.oddities import problem_of
         from windows.render.words.phrases import words_of
         from windows.shoreline.plausible import look
         from windows.shoreline.shore import read_shore
@@ -63,8 +61,6 @@ class CheckJob:
         shore = read_shore(file)
         found = look(shore, load_document(file), self._year)
         words = words_of(shore.head)
-        if any(finding.impossible for finding in found):
-            raise FileProblemsError(str(file), tuple(problem_of(finding, words) for finding in found))
         waters = todays_waters(waters_of_today(shore, self.now), words, self.width)
         return shore, [worth_a_look(found, words, self.width), waters]
 

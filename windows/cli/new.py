@@ -1,21 +1,22 @@
 """`new`: a first file from a published table and a few answers."""
 
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, fields, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
+from windows.cli.adding import command
 from windows.cli.check import CheckJob
 from windows.cli.import_ import UNITS, SaidOptions, read_said_table
 from windows.cli.options import group, now_of
 from windows.cli.output import screen_width
 from windows.cli.questions import Question, answered, at_terminal
-from windows.cli.station_table import identifier_of
+from windows.shoreline.ids import identifier_of
 
 if TYPE_CHECKING:
     from harmonics.files.published.results import ImportedTable
-    from windows.render.text.shore_toml import FirstFile
+    from windows.shoreline.first_file import Answers
 
 LATITUDE, LONGITUDE = click.FloatRange(-90, 90), click.FloatRange(-180, 180)
 
@@ -89,16 +90,28 @@ def new(ctx: click.Context, table: Path | None, output: Path | None, given: NewO
     says of itself is taken; the rest is asked for, or given as options. The file is checked before it is
     written.
     """
-    places = answered(
-        (
-            Question("table", "TABLE", "File with the published constituents", click.Path(path_type=Path)),
-            Question("output", "-o", "Folder for your file", click.Path(path_type=Path)),
-        ),
-        {"table": table, "output": output},
-    )
-    found = _read(places["table"], given)
-    content = _content(found, given, places["table"])
-    _write(content, found, given, places["table"], places["output"], now_of(ctx))
+    ends = {"table": table, "output": output}
+    source: Path = answered((_TABLE,) if at_terminal() else (_TABLE, _FOLDER), ends)["table"]
+    found = _read(source, given)
+    answers = _asked(_known(given), found, source)
+    folder = _FOLDER if answers.station_name is None else _folder_of(answers.station_name)
+    output = answered((folder,), ends)["output"]
+    _write(answers, found, _Places(source, output), given, now_of(ctx))
+
+
+_TABLE = Question("table", "TABLE", "File with the published constituents", click.Path(path_type=Path))
+_FOLDER = Question("output", "-o", "Folder for your file", click.Path(path_type=Path))
+
+
+def _folder_of(station: str) -> Question:
+    return replace(_FOLDER, default=Path(identifier_of(station)))
+
+
+class _Places(NamedTuple):
+    """Where the table is, and where the file goes."""
+
+    table: Path
+    folder: Path
 
 
 def _read(table: Path, given: NewOptions) -> "ImportedTable":
@@ -127,80 +140,49 @@ def _read(table: Path, given: NewOptions) -> "ImportedTable":
     return found
 
 
-def _content(found: "ImportedTable", given: NewOptions, table: Path) -> "FirstFile":
-    """All answers, made into the file's content."""
-    from harmonics.files.station_text import StationHead
-    from harmonics.units import LengthUnit
-    from windows.render.text.shore_toml import FirstFile, SpotHead
+def _known(given: NewOptions) -> "Answers":
+    from windows.shoreline.first_file import Answers
 
-    place, unit = found.facts.place, found.unit
-    known: dict[str, Any] = {
-        key: getattr(given, key) if getattr(given, key) is not None or said is None else said.value
-        for key, said in (
-            ("station_name", place.station),
-            ("latitude", place.latitude),
-            ("longitude", place.longitude),
-            ("datum", place.datum),
-        )
+    return Answers(**{item.name: getattr(given, item.name) for item in fields(Answers)})
+
+
+def _asked(answers: "Answers", found: "ImportedTable", table: Path) -> "Answers":
+    """What the table did not say, asked for; then what follows from it all, to be confirmed.
+
+    Raises:
+        click.UsageError: nobody is there to be asked; with the options that are missing.
+    """
+    from windows.shoreline.first_file import NEEDED, with_defaults, with_table
+
+    level = f"Mean sea level above that, {found.unit.value}"
+    questions = {
+        "station_name": Question("station_name", "--station-name", "Name of the station", default=table.stem),
+        "latitude": Question("latitude", "--latitude", "Its latitude, degrees, north positive", LATITUDE),
+        "longitude": Question("longitude", "--longitude", "Its longitude, degrees, west negative", LONGITUDE),
+        "datum": Question("datum", "--datum", "Heights are counted from (MLLW, LAT ...)"),
+        "mean_level": Question("mean_level", "--mean-level", level, float),
+        "spot": Question("spot", "--spot", "Name of your first spot"),
     }
-    known["mean_level"] = given.mean_level
-    if known["mean_level"] is None and found.mean_level is not None:
-        known["mean_level"] = found.mean_level / unit.metres
-    known["spot"] = given.spot
-    answers = answered(
-        (
-            Question("station_name", "--station-name", "Name of the station", default=table.stem),
-            Question("latitude", "--latitude", "Its latitude, degrees, north positive", LATITUDE),
-            Question("longitude", "--longitude", "Its longitude, degrees, west negative", LONGITUDE),
-            Question("datum", "--datum", "Heights are counted from (MLLW, LAT ...)"),
-            Question("mean_level", "--mean-level", f"Mean sea level above that, {unit.value}", float),
-            Question("spot", "--spot", "Name of your first spot"),
-        ),
-        known,
+    answers = with_table(answers, found)
+    answers = replace(answers, **answered([questions[key] for key in NEEDED], asdict(answers)))
+    whole = with_defaults(answers, found)
+    if not at_terminal():
+        if answers.time_zone is None and whole.time_zone is not None:
+            click.echo(f"Time zone: {whole.time_zone}, from the position.", err=True)
+        clock = Question("time_zone", "--time-zone", "People there read the clock of")
+        return replace(whole, **answered((clock,), asdict(whole)))
+    clock = Question("time_zone", "--time-zone", "People there read the clock of", default=whole.time_zone)
+    north, east = whole.spot_latitude, whole.spot_longitude
+    confirmed = (
+        Question("spot_latitude", "--spot-latitude", "The spot's latitude", LATITUDE, north),
+        Question("spot_longitude", "--spot-longitude", "The spot's longitude", LONGITUDE, east),
+        clock,
     )
-    latitude, longitude = answers["latitude"], answers["longitude"]
-    position = {"latitude": given.spot_latitude, "longitude": given.spot_longitude}
-    for key, of_station in (("latitude", latitude), ("longitude", longitude)):
-        if position[key] is None:
-            question = Question(key, f"--spot-{key}", f"The spot's {key}", LATITUDE, of_station)
-            question = question if key == "latitude" else replace(question, kind=LONGITUDE)
-            position[key] = answered((question,), {})[key] if at_terminal() else of_station
-    name = str(answers["station_name"])
-    station, spot = identifier_of(name), identifier_of(str(answers["spot"]))
-    return FirstFile(
-        given.title or name,
-        _zone(given.time_zone, latitude, longitude),
-        unit if given.units is None else LengthUnit(given.units),
-        StationHead(
-            station, name, latitude, longitude, str(answers["datum"]), answers["mean_level"] * unit.metres
-        ),
-        f"{station}.csv",
-        unit,
-        SpotHead(spot, answers["spot"], position["latitude"] or 0.0, position["longitude"] or 0.0, station),
-    )
-
-
-def _zone(given: str | None, latitude: float, longitude: float) -> str:
-    """The clock given, else that of the position, confirmed where somebody is there."""
-    from windows.shoreline.zones import zone_at
-
-    if given is not None:
-        return given
-    zone = zone_at(latitude, longitude)
-    if zone is None or at_terminal():
-        asked = Question("time_zone", "--time-zone", "People there read the clock of", default=zone)
-        return str(answered((asked,), {})["time_zone"])
-    click.echo(f"Time zone: {zone}, from the position.", err=True)
-    return zone
+    return replace(whole, **answered(confirmed, asdict(answers)))
 
 
 def _write(
-    content: "FirstFile",
-    found: "ImportedTable",
-    given: NewOptions,
-    source: Path,
-    folder: Path,
-    now: float,
+    answers: "Answers", found: "ImportedTable", places: _Places, given: NewOptions, now: float
 ) -> None:
     """Check the file in a folder that passes, then write it and its table.
 
@@ -211,67 +193,44 @@ def _write(
     import tempfile
 
     from harmonics.errors import FileProblemsError, OutputError
-    from harmonics.files.station_text import constituent_csv
-    from windows.render.files import write_whole
-    from windows.render.text.shore_toml import first_file
+    from windows.render.files import write_together
     from windows.render.words.imported import sentences
+    from windows.shoreline.first_file import first_texts
+    from windows.shoreline.trials import tried
 
-    comments = (f"from {source.name}", *sentences(found))
-    texts = {
-        content.table: constituent_csv(found.constants, found.unit, comments),
-        f"{content.station.id}.toml": first_file(content),
-    }
-    path = folder / f"{content.station.id}.toml"
-    for name in texts:
-        if (folder / name).exists():
-            raise OutputError(f"{folder / name}: found such a file already; expected none: name another -o")
+    texts = first_texts(answers, found, (f"from {places.table.name}", *sentences(found)))
+    path = places.folder / texts.name
+    for name in (*texts.beside, texts.name):
+        if (there := places.folder / name).exists():
+            raise OutputError(f"{there}: found such a file already; expected none: name another -o")
     with tempfile.TemporaryDirectory() as passing:
-        for name, text in texts.items():
-            (Path(passing) / name).write_text(text, encoding="utf-8")
         try:
-            told = CheckJob(now, screen_width()).brief(Path(passing) / path.name)
+            tried(Path(passing) / texts.name, texts.text, texts.beside)
         except FileProblemsError as error:
-            again = f"All answers in one line, to put right:\n{_again(content, given, source, folder)}"
+            again = f"All answers in one line, to put right:\n{_again(answers, given, places)}"
             click.echo(again, err=True)
             raise FileProblemsError(f"{path} (not written)", error.problems) from None
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        places.folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise OutputError(f"{folder}: can't make this folder: {error.strerror or error}") from None
-    written: list[Path] = []
-    try:
-        for name, text in texts.items():
-            write_whole(folder / name, text.encode())
-            written.append(folder / name)
-    except OutputError:
-        for part in written:
-            part.unlink(missing_ok=True)
-        raise
-    click.echo(f"wrote {path} and {content.table} beside it", err=True)
-    click.echo(f"{told}\n\nNext: ebblight week {path}")
+        raise OutputError(f"{places.folder}: can't make this folder: {error.strerror or error}") from None
+    files = {places.folder / name: rows.encode() for name, rows in texts.beside.items()}
+    write_together({**files, path: texts.text.encode()}, new=(*files, path))
+    click.echo(f"wrote {path} and {', '.join(texts.beside)} beside it", err=True)
+    told = CheckJob(now, screen_width()).brief(path)
+    click.echo(f"{told}\n\nNext: {command('ebblight week', path)}")
 
 
-def _again(content: "FirstFile", given: NewOptions, source: Path, folder: Path) -> str:
+def _again(answers: "Answers", given: NewOptions, places: _Places) -> str:
     """The command with every answer as an option."""
     import shlex
 
-    station, spot = content.station, content.spot
     options = {
-        "-o": folder,
-        "--title": content.title,
-        "--station-name": station.name,
-        "--latitude": station.latitude,
-        "--longitude": station.longitude,
-        "--datum": station.datum,
-        "--mean-level": round(station.mean_level / content.table_unit.metres, 4),
-        "--units": content.read_in.value,
-        "--time-zone": content.zone,
-        "--spot": spot.name,
-        "--spot-latitude": spot.latitude,
-        "--spot-longitude": spot.longitude,
+        "-o": places.folder,
+        **{f"--{item.name.replace('_', '-')}": getattr(answers, item.name) for item in fields(answers)},
         "--table-units": given.table_units,
         "--phase": given.phase,
         "--utc-offset": given.utc_offset,
     }
     said = [str(part) for pair in options.items() if pair[1] is not None for part in pair]
-    return shlex.join(["ebblight", "new", str(source), *said])
+    return shlex.join(["ebblight", "new", str(places.table), *said])

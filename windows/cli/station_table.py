@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from windows.cli.options import Decorator, group
+from windows.shoreline.ids import identifier_of
 
 if TYPE_CHECKING:
     from harmonics.sums.waves import NodePractice
@@ -90,9 +91,3 @@ def say_missing(needed: dict[str, float | str | None], table: str) -> None:
     """Which options a table of the file still lacks."""
     missing = ", ".join(f"--{option}" for option, value in needed.items() if value is None)
     click.echo(f"Give {missing} to have the {table} table printed as well.", err=True)
-
-
-def identifier_of(name: str) -> str:
-    """An id from a name: its letters and digits, the rest as hyphens."""
-    letters = (letter if letter.isalnum() and letter.isascii() else "-" for letter in name)
-    return "-".join(filter(None, "".join(letters).split("-"))).lower()[:64].strip("-") or "station"

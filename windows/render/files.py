@@ -2,6 +2,7 @@
 
 import os
 import tempfile
+from collections.abc import Collection, Mapping
 from contextlib import suppress
 from pathlib import Path
 
@@ -38,6 +39,30 @@ def write_whole(path: Path, data: bytes) -> None:
         if temporary is not None:
             with suppress(OSError):
                 os.unlink(temporary)
+
+
+def write_together(files: Mapping[Path, bytes], new: Collection[Path]) -> None:
+    """Put several files in their places, in that order; on failure those that are new are taken away again.
+
+    Args:
+        files: bytes of each, by its path; the file that names the others comes last.
+        new: those that must not be there yet.
+
+    Raises:
+        OutputError: one can't be written, or is there already; the message says why.
+    """
+    written: list[Path] = []
+    try:
+        for path, data in files.items():
+            if path in new and os.path.lexists(path):
+                raise OutputError(f"{path}: found such a file already; expected none: name another")
+            write_whole(path, data)
+            written.append(path)
+    except BaseException:
+        for path in written:
+            if path in new:
+                path.unlink(missing_ok=True)
+        raise
 
 
 def _target(path: Path) -> Path:

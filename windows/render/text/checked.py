@@ -4,14 +4,14 @@ from collections.abc import Sequence
 
 from windows.forecast.days_waters import DaysWaters
 from windows.render.text.layout import paragraph
-from windows.render.words.oddities import sentence_of
 from windows.render.words.phrases import Words
 from windows.shoreline.plausible.findings import Finding
+from windows.shoreline.plausible.said import sentence_of
 
 
 def worth_a_look(found: Sequence[Finding], words: Words, width: int) -> str:
     """What is odd, a paragraph each; empty where nothing is."""
-    lines = [paragraph(sentence_of(finding, words), width, hanging=2) for finding in found]
+    lines = [paragraph(sentence_of(finding, words.units), width, hanging=2) for finding in found]
     return "\n".join(["Worth a look", *lines]) if lines else ""
 
 

@@ -4,11 +4,35 @@ from collections.abc import Mapping
 
 from windows.shoreline.plausible.findings import Finding as Finding
 from windows.shoreline.plausible.findings import Oddity as Oddity
-from windows.shoreline.shore import Shore
+from windows.shoreline.whole import Shore
+
+STANDING_YEAR = 2026
+"""Whose clocks and tides stand for all years, so that a file refused once is refused always."""
+
+
+def impossible(shore: Shore, document: Mapping[str, object]) -> tuple[Finding, ...]:
+    """All that can't be so, in the file's order; little is computed for a file without it.
+
+    Args:
+        shore: the file, read without another problem.
+        document: its [[stations]] and [[currents]] as they stand.
+    """
+    from windows.shoreline.plausible.flows import flows
+    from windows.shoreline.plausible.levels import impossible_levels
+    from windows.shoreline.plausible.places import impossible_places
+    from windows.shoreline.plausible.tables import impossible_tables
+
+    found = [
+        *impossible_places(shore, STANDING_YEAR),
+        *impossible_tables(shore, document, STANDING_YEAR),
+        *impossible_levels(shore, document, STANDING_YEAR),
+        *flows(shore),
+    ]
+    return tuple(finding for finding in found if finding.impossible)
 
 
 def look(shore: Shore, document: Mapping[str, object], year: int) -> tuple[Finding, ...]:
-    """Everything impossible or odd about a file, in its order; impossible things first.
+    """Everything odd about a file, in its order.
 
     Args:
         shore: the file, read without a problem.
@@ -29,4 +53,4 @@ def look(shore: Shore, document: Mapping[str, object], year: int) -> tuple[Findi
         found.append(Finding(Oddity.NO_STATIONS, "stations", (), ("ebblight add station FILE",)))
     elif not shore.spots:
         found.append(Finding(Oddity.NO_SPOTS, "spots", (), ("ebblight add spot FILE",)))
-    return tuple(sorted(found, key=lambda finding: not finding.impossible))
+    return tuple(found)

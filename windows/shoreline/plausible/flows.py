@@ -6,8 +6,8 @@ from harmonics.stations.types import AnyCurrentStation, CurrentStation, Secondar
 from harmonics.units import HOUR, METRES_PER_SECOND_PER_KNOT
 from windows.shoreline.gates import GreatestSpeed, LeastSpeed
 from windows.shoreline.plausible.findings import Finding, Oddity, line
-from windows.shoreline.shore import Shore
 from windows.shoreline.spots import BasinSource, CurrentSource, InletSource, ScaledSource, Spot
+from windows.shoreline.whole import Shore
 
 KNOT = METRES_PER_SECOND_PER_KNOT
 STRONGEST = 30.0 * KNOT

@@ -12,17 +12,19 @@ from harmonics.sums.waves import year_start
 from harmonics.units import HOUR, METRES_PER_FOOT, LengthUnit
 from windows.shoreline.gates import GreatestDepth, GreatestLevel, LeastDepth, LeastLevel
 from windows.shoreline.plausible.findings import Finding, Oddity, line
-from windows.shoreline.shore import Shore
 from windows.shoreline.spots import Spot
+from windows.shoreline.whole import Shore
 
-GREATEST_TIDE = 11.0
+GREATEST_TIDE = 13.0
 """Metres: amplitudes of no place on earth add up to more; its greatest range is some 16 m."""
 SMALLEST_TIDE = 0.01
 """Metres of amplitudes together: no gauge tells such a tide from noise."""
 FEWEST = 4
 """Constituents: M2, S2, K1 and O1 make the kind of tide."""
-WEATHER = 0.5
-"""Metres that weather lifts and lowers the water on many coasts; with a quarter of the range, the most."""
+STORM = 1.5
+"""Metres that storms lift and lower the water, beside a quarter of the range (judgement)."""
+FARTHER = 2.0
+"""Times the distance at which a mean level is odd, from which it is refused (judgement)."""
 DEEPEST = 60.0
 """Metres: few fish deeper from walls and small boats."""
 LARGEST_FACTOR, SMALLEST_FACTOR = 3.0, 0.2
@@ -48,8 +50,12 @@ class Reach:
 
     @property
     def slack(self) -> float:
-        """How far beyond it weather may take the water, metres."""
-        return WEATHER + 0.25 * self.greatest
+        """How far beyond it storms may take the water, metres."""
+        return STORM + 0.25 * self.greatest
+
+
+ANYWHERE = Reach(-math.inf, math.inf, *(math.nan,) * 3)
+"""For a station whose heights are in no doubt."""
 
 
 def reach_of(station: TideStation, year: int) -> Reach:
@@ -67,8 +73,64 @@ def reach_of(station: TideStation, year: int) -> Reach:
     )
 
 
+def impossible_levels(shore: Shore, document: Mapping[str, object], year: int) -> Iterator[Finding]:
+    """Heights that can't be; a year is predicted only of stations with a height far from their mean level.
+
+    Args:
+        shore: the file, read.
+        document: its tables as they stand.
+        year: of the predictions.
+    """
+    far = _far_heights(shore)
+    reaches = {
+        station.id: reach_of(station, year) if station.id in far else ANYWHERE for station in shore.stations
+    }
+    stations = document.get("stations", [])
+    listed = stations if isinstance(stations, list) else []
+    yield from levels(shore, reaches, listed, year, plainly=True)
+
+
+def _far_heights(shore: Shore) -> set[str]:
+    """Ids of stations with a height that their usual tide and weather might not take the water to."""
+    heights: list[tuple[TideStation, float | None]] = [
+        (bank.station, bank.level) for bank in shore.banks if math.isfinite(bank.level)
+    ]
+    heights += [
+        (place.sill.station, place.sill.least_level) for place in shore.landings if place.sill is not None
+    ]
+    for spot in shore.spots:
+        heights += [(spot.station, spot.limit(kind)) for kind in (LeastLevel, GreatestLevel)]
+        depth = spot.depth_at_datum
+        if depth is not None:
+            heights.append((spot.station, -depth if depth < 0 else None))
+            over = (spot.limit(kind) for kind in (LeastDepth, GreatestDepth))
+            heights += [(spot.station, None if limit is None else limit - depth) for limit in over]
+    return {
+        station.id
+        for station, height in heights
+        if height is not None and not _plainly_reached(station, height)
+    }
+
+
+def _plainly_reached(station: TideStation, height: float) -> bool:
+    """Whether tide and storms surely take the water beyond a height: a year of tide passes its own rms."""
+    if isinstance(station, SecondaryStation):
+        return False
+    return abs(height - station.mean_level) <= STORM + _usual(station) / math.sqrt(2.0)
+
+
+def _usual(station: Station) -> float:
+    """Amplitude of one wave with the power of the whole tide, metres."""
+    return math.sqrt(float((station.constants.amplitude**2).sum()))
+
+
 def levels(
-    shore: Shore, reaches: Mapping[str, Reach], tables: Sequence[Mapping[str, object]], year: int
+    shore: Shore,
+    reaches: Mapping[str, Reach],
+    tables: Sequence[Mapping[str, object]],
+    year: int,
+    *,
+    plainly: bool = False,
 ) -> Iterator[Finding]:
     """Everything odd about heights.
 
@@ -77,11 +139,12 @@ def levels(
         reaches: of each tide station by its id.
         tables: the file's [[stations]] as they stand in it.
         year: of the predictions.
+        plainly: whether mean levels that can't be far off may go without a prediction.
     """
     for i, (station, table) in enumerate(zip(shore.stations, tables, strict=True)):
         unit = LengthUnit.FEET if table.get("length_unit") == "feet" else LengthUnit.METRES
         if isinstance(station, Station):
-            yield from _station(f"stations[{i}]", station, unit, year)
+            yield from _station(f"stations[{i}]", station, unit, year, plainly=plainly)
         else:
             yield from _follower(f"stations[{i}]", station, reaches)
     for i, spot in enumerate(shore.spots):
@@ -109,7 +172,9 @@ def levels(
             )
 
 
-def _station(where: str, station: Station, unit: LengthUnit, year: int) -> Iterator[Finding]:
+def _station(
+    where: str, station: Station, unit: LengthUnit, year: int, *, plainly: bool
+) -> Iterator[Finding]:
     constants = station.constants
     total = float(constants.amplitude.sum())
     place = f"{where}.constituents"
@@ -128,14 +193,15 @@ def _station(where: str, station: Station, unit: LengthUnit, year: int) -> Itera
     if len(constants.constituents) < FEWEST:
         names = ", ".join(row.name for row in constants.constituents)
         yield Finding(Oddity.FEW_CONSTITUENTS, place, (names,))
-    yield from _mean_level(f"{where}.mean_level", station, unit, year)
-
-
-def _mean_level(where: str, station: Station, unit: LengthUnit, year: int) -> Iterator[Finding]:
-    """The mean level against what the datum's name says of it."""
     rule = next((item for item in _DATUMS if item.words.search(station.datum)), None)
-    if rule is None:
-        return
+    if rule is not None and not (plainly and rule.plainly_met(station)):
+        yield from _mean_level(f"{where}.mean_level", station, unit, rule, year)
+
+
+def _mean_level(
+    where: str, station: Station, unit: LengthUnit, rule: "_DatumRule", year: int
+) -> Iterator[Finding]:
+    """The mean level against what the datum's name says of it."""
     expected = rule.expected(station, year)
     allowed = rule.share * abs(expected) + rule.metres
     off = abs(station.mean_level - expected)
@@ -148,7 +214,7 @@ def _mean_level(where: str, station: Station, unit: LengthUnit, year: int) -> It
             if unit is LengthUnit.METRES and factor > 1:
                 write.append(line("length_unit", "feet"))
     about = (station.mean_level, expected, station.datum)
-    yield Finding(Oddity.MEAN_LEVEL, where, about, tuple(write), off > 2 * allowed)
+    yield Finding(Oddity.MEAN_LEVEL, where, about, tuple(write), off > FARTHER * allowed)
 
 
 def _above_low(name: str) -> Callable[[Station, int], float]:
@@ -169,24 +235,33 @@ class _DatumRule:
         expected: metres, from a station and a year.
         share, metres: how far from that published mean levels lie (judgement): every country has chart
             datums of its own, and weather lowers mean low waters.
+        within: what it comes to on any coast, in amplitudes of one wave with the power of the whole tide.
     """
 
     words: re.Pattern[str]
     expected: Callable[[Station, int], float]
     share: float
     metres: float
+    within: tuple[float, float]
+
+    def plainly_met(self, station: Station) -> bool:
+        """Whether a mean level is not refused, wherever within its bounds the expected one lies."""
+        low, high = (edge * _usual(station) for edge in self.within)
+        least = high - FARTHER * (self.share * high + self.metres)
+        most = low + FARTHER * (self.share * low + self.metres)
+        return least <= station.mean_level <= most
 
 
 _DATUMS = (
-    _DatumRule(re.compile(r"(?i)\bMLLW\b|lower low"), _above_low("mllw"), 0.25, 0.1),
-    _DatumRule(re.compile(r"(?i)\bMLWS\b|low water springs"), _above_springs, 0.3, 0.2),
-    _DatumRule(re.compile(r"(?i)\bMLW\b|mean low water"), _above_low("mlw"), 0.25, 0.1),
+    _DatumRule(re.compile(r"(?i)\bMLLW\b|lower low"), _above_low("mllw"), 0.25, 0.1, (0.8, 1.5)),
+    _DatumRule(re.compile(r"(?i)\bMLWS\b|low water springs"), _above_springs, 0.3, 0.2, (0.0, 1.5)),
+    _DatumRule(re.compile(r"(?i)\bMLW\b|mean low water"), _above_low("mlw"), 0.25, 0.1, (0.5, 1.5)),
     _DatumRule(
         re.compile(r"(?i)\b(?:LAT|CD|LLWLT|ZH)\b|lowest astronomical|chart datum|hydrograph"),
         _above_low("lat"),
-        *(0.45, 0.25),
+        *(0.45, 0.25, (1.0, 2.6)),
     ),
-    _DatumRule(re.compile(r"(?i)\bMSL\b|mean sea level"), lambda station, year: 0.0, 0.0, 0.1),
+    _DatumRule(re.compile(r"(?i)\bMSL\b|mean sea level"), lambda station, year: 0.0, 0.0, 0.1, (0.0, 0.0)),
 )
 
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from harmonics.stations.types import AnyCurrentStation, primary_of
 from windows.shoreline.plausible.findings import Finding, Oddity, line
-from windows.shoreline.shore import Shore
 from windows.shoreline.spots import CurrentSource
+from windows.shoreline.whole import Shore
 from windows.shoreline.zones import hours_from_sun, is_fixed, same_clock, zone_at
 
 EARTH = 6371.0
@@ -32,6 +32,23 @@ def distance(first: tuple[float, float], second: tuple[float, float]) -> float:
     (a, b), (c, d) = (tuple(map(math.radians, position)) for position in (first, second))
     across = math.sin((c - a) / 2) ** 2 + math.cos(a) * math.cos(c) * math.sin((d - b) / 2) ** 2
     return 2 * EARTH * math.asin(math.sqrt(min(across, 1.0)))
+
+
+def impossible_places(shore: Shore, year: int) -> Iterator[Finding]:
+    """Positions that can't be; places are looked up on the map of clocks only where there is a doubt."""
+    every = list(_places(shore))
+    clocks: list[Finding] = []
+    if not is_fixed(shore.head.zone.key):
+        doubtful = [
+            place
+            for place in every
+            if abs(hours_from_sun(shore.head.zone, place.longitude, year)) > FARTHEST_FROM_SUN
+            or _is_alone(place, every)
+        ]
+        found = [_other_clock(place, every, shore, year) for place in doubtful]
+        clocks = _once([finding for finding in found if finding is not None and finding.impossible])
+    yield from clocks
+    yield from _distances(shore, {finding.where.partition(".")[0] for finding in clocks})
 
 
 def places(shore: Shore, year: int) -> Iterator[Finding]:

@@ -1,24 +1,27 @@
 """What constituent tables say of themselves, and stations beside one another: units, kinds of phase lag."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from harmonics.catalogue.constituents import find
 from harmonics.errors import FileProblemsError
 from harmonics.files.constituent_tables import MAXIMUM_BYTES
-from harmonics.files.published.lines import COMMENT, lines_of_text
-from harmonics.files.published.statements import Fact, Said, number_statements
-from harmonics.files.published.units import PhaseKind, TableUnit
 from harmonics.files.text_files import read_text
 from harmonics.stations.types import Station
 from harmonics.units import METRES_PER_FOOT
 from windows.shoreline.plausible.findings import Finding, Oddity, line
 from windows.shoreline.plausible.places import distance
-from windows.shoreline.shore import Shore
+from windows.shoreline.whole import Shore
 from windows.shoreline.zones import is_fixed, standard_offset
+
+if TYPE_CHECKING:
+    from harmonics.files.published.statements import Fact, Said
+    from harmonics.files.published.units import TableUnit
 
 NEIGHBOURS = 80.0
 """Kilometres within which two gauges of one coast have much the same tide."""
@@ -31,6 +34,19 @@ LEAST_SHIFT = 2.5
 """Hours: between neighbours the tide itself takes less."""
 SAME_SCALE = 0.05
 """Of 3.28: amplitudes of neighbours differ by themselves, but not all by the foot."""
+
+
+def impossible_tables(shore: Shore, document: Mapping[str, object], year: int) -> Iterator[Finding]:
+    """Units and phases that can't be; comments are taken apart only where they may contradict the file.
+
+    Args:
+        shore, document, year: as for `tables`.
+    """
+    for key in ("stations", "currents"):
+        for i, table in enumerate(_listed(document, key)):
+            if not _says_the_same(table, key, shore.path.parent):
+                yield from _comments(f"{key}[{i}]", table, shore.path.parent)
+            yield from _offset(f"{key}[{i}]", table, shore, year)
 
 
 def tables(shore: Shore, document: Mapping[str, object], year: int) -> Iterator[Finding]:
@@ -60,15 +76,46 @@ def _listed(document: Mapping[str, object], key: str) -> Sequence[Mapping[str, o
     return found if isinstance(found, list) else []
 
 
-def _comments(where: str, table: Mapping[str, object], folder: Path) -> Iterator[Finding]:
-    """The comments of a table beside the file against the keys of its station."""
+_COMMENTS = re.compile(r"^[ \t]*#.*", re.MULTILINE)
+_OWN_UNIT = re.compile(r"^# (?:Amplitudes|Speeds) in ([\w/]+)\b", re.MULTILINE)
+_OWN_PHASE = re.compile(r"^# Phase lags are (Greenwich|local)\b", re.MULTILINE)
+
+
+def _says_the_same(table: Mapping[str, object], key: str, folder: Path) -> bool:
+    """Whether a table has no comments, or those that `import` writes, which agree with its keys."""
+    text = _text_of(table, folder)
+    if text is None or not _COMMENTS.search(text):
+        return True
+    unit, phase = _OWN_UNIT.search(text), _OWN_PHASE.search(text)
+    written = "knots" if key == "currents" else table.get("length_unit")
+    return (
+        unit is not None
+        and phase is not None
+        and unit[1] == written
+        and phase[1].lower() == table.get("phase", "greenwich")
+    )
+
+
+def _text_of(table: Mapping[str, object], folder: Path) -> str | None:
+    """The table beside the file that a station names; None where there is none that can be read."""
     name = table.get("constituents")
     if not isinstance(name, str):
-        return
+        return None
     try:
-        text = read_text(folder / name, "a constituent table", MAXIMUM_BYTES)
+        return read_text(folder / name, "a constituent table", MAXIMUM_BYTES)
     except FileProblemsError:
-        return  # told where the file was read
+        return None  # told where the file was read
+
+
+def _comments(where: str, table: Mapping[str, object], folder: Path) -> Iterator[Finding]:
+    """The comments of a table beside the file against the keys of its station."""
+    from harmonics.files.published.lines import COMMENT, lines_of_text
+    from harmonics.files.published.statements import Fact, number_statements
+    from harmonics.files.published.units import PhaseKind, TableUnit
+
+    name, text = table.get("constituents"), _text_of(table, folder)
+    if text is None or not isinstance(name, str):
+        return
     said = _first_of_each(
         number_statements([item for item in lines_of_text(text) if COMMENT.match(item.text)])
     )
@@ -98,7 +145,7 @@ def _comments(where: str, table: Mapping[str, object], folder: Path) -> Iterator
             yield Finding(Oddity.TABLE_PHASE, f"{where}.phase", about, write, True)
 
 
-def _first_of_each(said: Sequence[Said]) -> dict[Fact, Said]:
+def _first_of_each(said: "Sequence[Said]") -> "dict[Fact, Said]":
     """The first line that says each fact in one way; our own tables open with it."""
     found: dict[Fact, Said] = {}
     for item in said:
@@ -106,8 +153,8 @@ def _first_of_each(said: Sequence[Said]) -> dict[Fact, Said]:
     return found
 
 
-def _unit_lines(unit: TableUnit, where: str) -> tuple[str, ...]:
-    if where.startswith("stations") and unit in (TableUnit.FEET, TableUnit.METRES):
+def _unit_lines(unit: "TableUnit", where: str) -> tuple[str, ...]:
+    if where.startswith("stations") and unit.value in ("feet", "metres"):
         return (line("length_unit", unit.value),)
     return (f"ebblight import TABLE --units {unit.value} -o CSV",)
 
