@@ -1,17 +1,17 @@
 """Heights against the tide: what it reaches, what its datum says of the mean level, mixed-up units."""
 
 import math
-import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from harmonics.stations.datums import datums, greatest_range, mean_range, tide_character
+from harmonics.stations.datums import greatest_range, mean_range
 from harmonics.stations.tides import high_low_waters
 from harmonics.stations.types import SecondaryStation, Station, TideStation
 from harmonics.sums.waves import year_start
 from harmonics.units import HOUR, METRES_PER_FOOT, LengthUnit
 from windows.shoreline.gates import GreatestDepth, GreatestLevel, LeastDepth, LeastLevel
 from windows.shoreline.plausible.findings import Finding, Oddity, line
+from windows.shoreline.plausible.mean_levels import mean_level, usual
 from windows.shoreline.spots import Spot
 from windows.shoreline.whole import Shore
 
@@ -23,8 +23,6 @@ FEWEST = 4
 """Constituents: M2, S2, K1 and O1 make the kind of tide."""
 STORM = 1.5
 """Metres that storms lift and lower the water, beside a quarter of the range (judgement)."""
-FARTHER = 2.0
-"""Times the distance at which a mean level is odd, from which it is refused (judgement)."""
 DEEPEST = 60.0
 """Metres: few fish deeper from walls and small boats."""
 LARGEST_FACTOR, SMALLEST_FACTOR = 3.0, 0.2
@@ -91,37 +89,38 @@ def impossible_levels(shore: Shore, document: Mapping[str, object], year: int) -
 
 
 def _far_heights(shore: Shore) -> set[str]:
-    """Ids of stations with a height that their usual tide and weather might not take the water to."""
-    heights: list[tuple[TideStation, float | None]] = [
-        (bank.station, bank.level) for bank in shore.banks if math.isfinite(bank.level)
-    ]
-    heights += [
+    """Ids of stations with a height that their usual tide and storms might not take the water to."""
+    above: list[tuple[TideStation, float | None]] = [
         (place.sill.station, place.sill.least_level) for place in shore.landings if place.sill is not None
     ]
+    below: list[tuple[TideStation, float | None]] = []
+    banks = [(bank.station, bank.level) for bank in shore.banks if math.isfinite(bank.level)]
+    above += banks
+    below += banks
     for spot in shore.spots:
-        heights += [(spot.station, spot.limit(kind)) for kind in (LeastLevel, GreatestLevel)]
+        above.append((spot.station, spot.limit(LeastLevel)))
+        below.append((spot.station, spot.limit(GreatestLevel)))
         depth = spot.depth_at_datum
         if depth is not None:
-            heights.append((spot.station, -depth if depth < 0 else None))
-            over = (spot.limit(kind) for kind in (LeastDepth, GreatestDepth))
-            heights += [(spot.station, None if limit is None else limit - depth) for limit in over]
-    return {
-        station.id
-        for station, height in heights
-        if height is not None and not _plainly_reached(station, height)
-    }
+            least, greatest = spot.limit(LeastDepth) or 0.0, spot.limit(GreatestDepth)
+            above.append((spot.station, least - depth))
+            below.append((spot.station, None if greatest is None else greatest - depth))
+    high = {station.id for station, height in above if height is not None and height > _surely(station)[1]}
+    low = {station.id for station, height in below if height is not None and height < _surely(station)[0]}
+    return high | low
 
 
-def _plainly_reached(station: TideStation, height: float) -> bool:
-    """Whether tide and storms surely take the water beyond a height: a year of tide passes its own rms."""
-    if isinstance(station, SecondaryStation):
-        return False
-    return abs(height - station.mean_level) <= STORM + _usual(station) / math.sqrt(2.0)
-
-
-def _usual(station: Station) -> float:
-    """Amplitude of one wave with the power of the whole tide, metres."""
-    return math.sqrt(float((station.constants.amplitude**2).sum()))
+def _surely(station: TideStation) -> tuple[float, float]:
+    """Heights below and above which tide and storms surely take the water: a tide passes its own rms."""
+    if isinstance(station, Station):
+        half = usual(station) / math.sqrt(2.0) + STORM
+        return station.mean_level - half, station.mean_level + half
+    own, high, low = station.reference, station.high_water, station.low_water
+    if high.factor_by_height or high.offset_by_height or low.factor_by_height or low.offset_by_height:
+        return math.inf, -math.inf
+    half = usual(own) / math.sqrt(2.0)
+    lowest = low.factor * (own.mean_level - half) + low.offset
+    return lowest - STORM, high.factor * (own.mean_level + half) + high.offset + STORM
 
 
 def levels(
@@ -193,76 +192,7 @@ def _station(
     if len(constants.constituents) < FEWEST:
         names = ", ".join(row.name for row in constants.constituents)
         yield Finding(Oddity.FEW_CONSTITUENTS, place, (names,))
-    rule = next((item for item in _DATUMS if item.words.search(station.datum)), None)
-    if rule is not None and not (plainly and rule.plainly_met(station)):
-        yield from _mean_level(f"{where}.mean_level", station, unit, rule, year)
-
-
-def _mean_level(
-    where: str, station: Station, unit: LengthUnit, rule: "_DatumRule", year: int
-) -> Iterator[Finding]:
-    """The mean level against what the datum's name says of it."""
-    expected = rule.expected(station, year)
-    allowed = rule.share * abs(expected) + rule.metres
-    off = abs(station.mean_level - expected)
-    if math.isnan(expected) or off <= allowed:
-        return
-    write = [line("mean_level", expected / unit.metres)]
-    for factor in (METRES_PER_FOOT, 1.0 / METRES_PER_FOOT):
-        if abs(station.mean_level * factor - expected) <= 0.5 * allowed:
-            write = [line("mean_level", station.mean_level * factor / unit.metres, 3)]
-            if unit is LengthUnit.METRES and factor > 1:
-                write.append(line("length_unit", "feet"))
-    about = (station.mean_level, expected, station.datum)
-    yield Finding(Oddity.MEAN_LEVEL, where, about, tuple(write), off > FARTHER * allowed)
-
-
-def _above_low(name: str) -> Callable[[Station, int], float]:
-    """The mean level above a datum of low water, from a year of the station's own tide."""
-    return lambda station, year: station.mean_level - datums(station, year, 1).named(name)
-
-
-def _above_springs(station: Station, _: int) -> float:
-    return tide_character(station.constants).spring_range / 2.0
-
-
-@dataclass(frozen=True)
-class _DatumRule:
-    """What the words of a datum say of the mean level above it.
-
-    Attributes:
-        words: which name it.
-        expected: metres, from a station and a year.
-        share, metres: how far from that published mean levels lie (judgement): every country has chart
-            datums of its own, and weather lowers mean low waters.
-        within: what it comes to on any coast, in amplitudes of one wave with the power of the whole tide.
-    """
-
-    words: re.Pattern[str]
-    expected: Callable[[Station, int], float]
-    share: float
-    metres: float
-    within: tuple[float, float]
-
-    def plainly_met(self, station: Station) -> bool:
-        """Whether a mean level is not refused, wherever within its bounds the expected one lies."""
-        low, high = (edge * _usual(station) for edge in self.within)
-        least = high - FARTHER * (self.share * high + self.metres)
-        most = low + FARTHER * (self.share * low + self.metres)
-        return least <= station.mean_level <= most
-
-
-_DATUMS = (
-    _DatumRule(re.compile(r"(?i)\bMLLW\b|lower low"), _above_low("mllw"), 0.25, 0.1, (0.8, 1.5)),
-    _DatumRule(re.compile(r"(?i)\bMLWS\b|low water springs"), _above_springs, 0.3, 0.2, (0.0, 1.5)),
-    _DatumRule(re.compile(r"(?i)\bMLW\b|mean low water"), _above_low("mlw"), 0.25, 0.1, (0.5, 1.5)),
-    _DatumRule(
-        re.compile(r"(?i)\b(?:LAT|CD|LLWLT|ZH)\b|lowest astronomical|chart datum|hydrograph"),
-        _above_low("lat"),
-        *(0.45, 0.25, (1.0, 2.6)),
-    ),
-    _DatumRule(re.compile(r"(?i)\bMSL\b|mean sea level"), lambda station, year: 0.0, 0.0, 0.1, (0.0, 0.0)),
-)
+    yield from mean_level(f"{where}.mean_level", station, unit, year, plainly=plainly)
 
 
 def _follower(where: str, station: SecondaryStation, reaches: Mapping[str, Reach]) -> Iterator[Finding]:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from harmonics.stations.types import AnyCurrentStation, primary_of
 from windows.shoreline.plausible.findings import Finding, Oddity, line
@@ -20,8 +20,7 @@ FAR_STATION = 60.0
 """Kilometres from which one should look for a nearer gauge."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(NamedTuple):
     where: str
     latitude: float
     longitude: float

@@ -76,24 +76,26 @@ def _listed(document: Mapping[str, object], key: str) -> Sequence[Mapping[str, o
     return found if isinstance(found, list) else []
 
 
-_COMMENTS = re.compile(r"^[ \t]*#.*", re.MULTILINE)
-_OWN_UNIT = re.compile(r"^# (?:Amplitudes|Speeds) in ([\w/]+)\b", re.MULTILINE)
-_OWN_PHASE = re.compile(r"^# Phase lags are (Greenwich|local)\b", re.MULTILINE)
+_UNIT_WORD = (
+    r"(?P<feet>\b(?:feet|foot|ft)\b)|(?P<metres>\bmet(?:re|er)s?\b)|(?P<knots>\b(?:knots?|kn)\b)"
+    r"|(?P<other>\b_*(?:m|[mc]m|\w*m[eè]t(?:r|er)\w*|metric|english|inch\w*|pieds?|pies|kts?|n\w+uds?|nudos?"
+    r"|knoten)_*\b|[(\[]in\b)"
+)
+_LOCAL_WORD = r"local|\b(?:lst|lmt|zone|standard|meridian)\b|\b(?:utc?|gmt|z)\s*[+-]"
+_GREENWICH_WORD = r"greenwich|\b(?:gmt|universal|utc?1?)\b(?!\s*[+-])|\bg\b"
 
 
 def _says_the_same(table: Mapping[str, object], key: str, folder: Path) -> bool:
-    """Whether a table has no comments, or those that `import` writes, which agree with its keys."""
+    """Whether the words of a table's comments can't contradict its keys."""
     text = _text_of(table, folder)
-    if text is None or not _COMMENTS.search(text):
+    comments = "\n".join(line for line in (text or "").splitlines() if line.lstrip().startswith("#"))
+    if not comments:
         return True
-    unit, phase = _OWN_UNIT.search(text), _OWN_PHASE.search(text)
     written = "knots" if key == "currents" else table.get("length_unit")
-    return (
-        unit is not None
-        and phase is not None
-        and unit[1] == written
-        and phase[1].lower() == table.get("phase", "greenwich")
-    )
+    if any(word.lastgroup != written for word in re.finditer(_UNIT_WORD, comments, re.IGNORECASE)):
+        return False
+    others = _GREENWICH_WORD if table.get("phase") == "local" else _LOCAL_WORD
+    return re.search(others, comments, re.IGNORECASE) is None
 
 
 def _text_of(table: Mapping[str, object], folder: Path) -> str | None:
