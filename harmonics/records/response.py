@@ -3,10 +3,12 @@
 Levels answer the air's pressure at once, about 1 cm per hPa, and wind stress over hours to days as water
 piles up. The lags reach two days back in five means of growing length; their weights come from ridge
 regression whose strength is chosen on blocks of weeks that were held back, and so is the share of the
-variance that it explains.
+variance that it explains. Weights are fitted to what departs from the mean of the season around: seasons,
+years and a gauge that was put back move the level too, and the weather of two days would get their share.
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -22,6 +24,8 @@ NEEDED_HOURS = 12
 """What lies further back may be unknown, as at the start of a forecast: it is taken as its mean."""
 LEAST_SHARE = 0.1
 """A response that explains less of what was held back is not used."""
+SEASON_HOURS = 45 * 24
+"""Either way: the season as scenarios have it."""
 BLOCK_DAYS = 7.0
 FOLDS = 8
 STRENGTHS = tuple(10.0 ** np.arange(-4.0, 1.5, 0.5))
@@ -93,26 +97,52 @@ def fit_response(residuals: Residuals, weather: Weather) -> Response | None:
     if known.sum() < FEWEST_HOURS:
         return None
     x, level = lagged[known], residuals.level[known]
-    scale = np.maximum(x.std(axis=0), 1e-12)
-    away, centre = (x - x.mean(axis=0)) / scale, x.mean(axis=0)
+    passing = np.column_stack([_less_season(part) for part in lagged.T])[known]
+    scale = np.maximum(passing.std(axis=0), 1e-12)
+    whole = _Fitted.of(x / scale, level)
+    fast = _Fitted.of(passing / scale, _less_season(residuals.level)[known])
     block = np.floor((residuals.t[known] - residuals.start) / (BLOCK_DAYS * 86400.0)).astype(int) % FOLDS
-    shares = [_held_back(away, level, block, strength) for strength in STRENGTHS]
-    best = int(np.argmax(shares))
-    weight = _ridge(away, level - level.mean(), STRENGTHS[best])
+    best = max(STRENGTHS, key=lambda strength: _held_back(fast, fast, block, strength))
+    weight = _ridge(fast.x, fast.level, best)
+    share = _held_back(fast, whole, block, best)
     mean = float(np.nanmean(weather.values[Quantity.PRESSURE])) if pressure else STANDARD_PRESSURE
-    return Response(centre, scale, weight, pressure, wind, float(shares[best]), mean)
+    return Response(x.mean(axis=0), scale, weight, pressure, wind, share, mean)
 
 
-def _held_back(x: Array, level: Array, block: Array, strength: float) -> float:
-    """Share of the variance explained in blocks by weights that never saw them."""
-    left = np.empty(len(level))
+class _Fitted(NamedTuple):
+    """Scaled predictors, shape (n, p), and the level that goes with them, metres, shape (n,); means 0."""
+
+    x: Array
+    level: Array
+
+    @classmethod
+    def of(cls, x: Array, level: Array) -> "_Fitted":
+        """These, less their means."""
+        return cls(x - x.mean(axis=0), level - level.mean())
+
+
+def _held_back(learned: _Fitted, judged: _Fitted, block: Array, strength: float) -> float:
+    """Share of the judged variance explained in blocks by weights that were learned without them."""
+    left = np.empty(len(judged.level))
     for k in range(FOLDS):
         out = block == k
         if not out.any() or out.all():
             return -np.inf
-        mean = level[~out].mean()
-        left[out] = level[out] - mean - x[out] @ _ridge(x[~out], level[~out] - mean, strength)
-    return float(1.0 - np.mean(left**2) / np.mean((level - level.mean()) ** 2))
+        weight = _ridge(learned.x[~out], learned.level[~out], strength)
+        left[out] = judged.level[out] - judged.x[out] @ weight
+    return float(1.0 - np.mean(left**2) / np.mean(judged.level**2))
+
+
+def _less_season(values: Array) -> Array:
+    """Hourly values less their mean over the season around, of those known; nan where unknown: shape (n,)."""
+    known = np.isfinite(values)
+    index = np.arange(len(values))
+    first, last = np.maximum(index - SEASON_HOURS, 0), np.minimum(index + SEASON_HOURS + 1, len(values))
+    sums, counts = (
+        np.concatenate(([0.0], np.cumsum(part)))
+        for part in (np.where(known, values, 0.0), known.astype(float))
+    )
+    return np.asarray(values - (sums[last] - sums[first]) / np.maximum(counts[last] - counts[first], 1.0))
 
 
 def _ridge(x: Array, y: Array, strength: float) -> Array:

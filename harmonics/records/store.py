@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from harmonics.files.record_source import RecordSource
     from harmonics.records.weather import Weather
 
-METHOD = "1"
+METHOD = "2"
 """Part of every name; another number when cleaning or the response change."""
 LEVELS = "a CSV file of times and levels"
 WEATHER = "a CSV file of times and weather"

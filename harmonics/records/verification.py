@@ -80,10 +80,11 @@ def spread(values: ArrayLike) -> tuple[float, float, int]:
 
 
 def range_of_eight_in_ten(values: Array) -> tuple[Array, Array]:
-    """The tenth and the ninetieth percentile over the first axis.
+    """The range over the first axis in which another of the same kind lies eight times in ten.
 
-    R. J. Hyndman and Y. Fan, Sample quantiles in statistical packages, American Statistician 50 (1996) 361,
-    definition 7.
+    Of n values the k-th has k / (n + 1) of others below it on average: R. J. Hyndman and Y. Fan, Sample
+    quantiles in statistical packages, American Statistician 50 (1996) 361, definition 6. The usual
+    definition 7 holds but 0.8 (n - 1) / (n + 1) of them: 74 of 100 where 27 were seen.
     """
-    low, high = np.quantile(values, (0.1, 0.9), axis=0)
+    low, high = np.quantile(values, (0.1, 0.9), axis=0, method="weibull")
     return np.asarray(low), np.asarray(high)

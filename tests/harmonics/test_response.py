@@ -15,11 +15,11 @@ from harmonics.records.response import (
 )
 from harmonics.records.scenarios import Scenarios
 from harmonics.records.store import StationRecord, answered
-from harmonics.records.weather import Weather, read_weather
+from harmonics.records.weather import Weather
 from harmonics.sums.waves import year_start
-from tests.conftest import PUBLISHED
-from tests.harmonics.conftest import published_station, utc
-from tests.harmonics.records_of import DAY, HOUR, dry_bar, fitted, made_residuals, red_noise
+from tests.harmonics.conftest import published_station
+from tests.harmonics.dry_bar_response import judged
+from tests.harmonics.records_of import DAY, HOUR, made_residuals, red_noise
 
 START = year_start(2019)
 
@@ -69,19 +69,30 @@ class TestResponse:
         assert not found.used
 
     def test_a_real_microtidal_bay(self):
-        """Dry Bar: fitted on 2012, judged on 2013; evidence of the trade says a tenth to four tenths."""
-        station = fitted("dry bar", "2013-01-01 00:00")
-        weather = read_weather(PUBLISHED / "apalachicola_db_hourly.csv")
-        from harmonics.records.cleaning import residuals_of
+        """Dry Bar: one year learned from nothing of the other, the other judged, both ways.
 
-        residuals = residuals_of(station, *dry_bar(), "gauge.csv")
-        split = utc("2013-01-01 00:00")
-        found = fit_response(residuals.between(0.0, split), weather.before(split))
-        later = residuals.between(split, residuals.end)
-        said = found.hourly(weather, later.start, len(later.level))
-        both = np.isfinite(said) & np.isfinite(later.level)
-        assert both.sum() > 6000
-        assert (later.level - said)[both].std() < 0.86 * later.level[both].std()
+        Most of 2013 is slow: the means of its seasons vary by 18 of its 23 cm, and no weather of two days
+        tells that. Of what passes a third and more is gone.
+        """
+        found = judged()
+        assert all(item.hours > 6000 for item in found.values())
+        assert found["2013"].left < 0.862
+        assert found["2012"].left < 0.79
+        assert all(item.left_of_passing < 0.66 for item in found.values())
+
+    def test_a_gauge_put_back_and_the_seasons_leave_the_weights_alone(self):
+        """A step of half a metre, and a season that goes with the pressure's: weather is not their cause."""
+        hours = 365 * 24
+        season = np.cos(2 * np.pi * np.arange(hours) / hours)
+        calm = made_weather(hours)
+        pressure = calm.values[Quantity.PRESSURE] + 600.0 * season
+        weather = Weather("w", calm.t, {Quantity.PRESSURE: pressure})
+        level = answering(calm, hours) + red_noise(hours, 20.0, 0.02, 7)
+        moved = level - 0.2 * season + np.where(np.arange(hours) > 5000, 0.5, 0.0)
+        true, found = (fit_response(made_residuals(values), weather) for values in (level, moved))
+        answer = [(one.weight / one.scale).sum() for one in (true, found)]
+        assert answer[1] == pytest.approx(answer[0], rel=0.15)
+        assert found.share < true.share  # of all that the record was off by
 
     def test_pressure_alone_and_wind_alone(self):
         weather = made_weather(200 * 24)

@@ -65,5 +65,15 @@ def test_certain_and_right_is_best(said):
 
 def test_eight_in_ten():
     low, high = range_of_eight_in_ten(np.arange(11.0)[:, None] * np.array([1.0, 2.0]))
-    assert low == pytest.approx([1.0, 2.0])
-    assert high == pytest.approx([9.0, 18.0])
+    assert low == pytest.approx([0.2, 0.4])  # the k-th of 11 has k / 12 of all below it
+    assert high == pytest.approx([9.8, 19.6])
+
+
+@pytest.mark.parametrize("count", [20, 27, 60, 200])
+def test_another_of_the_same_kind_lies_in_it_eight_times_in_ten(count):
+    drawn = np.random.default_rng(count).exponential(size=(count + 1, 40_000))
+    low, high = range_of_eight_in_ten(drawn[1:])
+    share = coverage(low, high, drawn[0])
+    assert share == pytest.approx(0.8, abs=0.012)
+    usual = coverage(*np.quantile(drawn[1:], (0.1, 0.9), axis=0), drawn[0])
+    assert usual == pytest.approx(0.8 * (count - 1) / (count + 1), abs=0.012)

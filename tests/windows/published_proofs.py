@@ -13,6 +13,7 @@ import click
 from harmonics.records.weather import read_weather
 from harmonics.units import LengthUnit
 from tests.conftest import PUBLISHED
+from tests.harmonics.dry_bar_response import judged
 from tests.harmonics.records_of import dry_bar, fitted, honolulu
 from windows.forecast.proving import Observed, make_proof
 from windows.render.text.proof import proof_text
@@ -52,3 +53,8 @@ if __name__ == "__main__":
             share = error.with_weather / error.same_hours
             click.echo(f"Level with the weather as it was, share of that without: {share:.3f}")
         click.echo()
+    for year, item in judged().items():
+        click.echo(
+            f"Dry Bar {year}, the other year learned: of {item.whole:.2f} m, {item.slow:.2f} of it slow, weather "
+            f"leaves {item.left:.3f}; of what passes {item.left_of_passing:.3f}"
+        )

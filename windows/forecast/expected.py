@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from harmonics.arrays import Array
+from harmonics.records.verification import range_of_eight_in_ten
 from windows.conditions.assembly import STEP
 from windows.conditions.cases import Water, later
 from windows.conditions.scoring import Conditions, ScoreCurve
@@ -85,8 +86,12 @@ class Expected:
             return None
         worth = between(self._worths, self.curve.t, np.array([start]), np.array([end]))[:, 0]
         place = round((peak - float(self.curve.t[0])) / STEP)
-        low, high = np.quantile([level[place] for level in self._levels], EIGHT_IN_TEN)
+        low, high = range_of_eight_in_ten(np.array([level[place] for level in self._levels]))
         return Seen(chance_of(worth, end - start), float(low), float(high), len(worth))
+
+    def range(self, cases: Array) -> tuple[Array, Array]:
+        """The range that eight in ten lie in, of values that each case has; shape (cases, ..)."""
+        return eight_in_ten(cases, self._worths is not None)
 
     def shifted(self, start: Array, end: Array) -> Array:
         """Points times seconds with the water 30 minutes early and late; shape (2, stretches)."""
@@ -128,6 +133,18 @@ def between(summed: Array, t: Array, start: Array, end: Array) -> Array:
         return np.asarray(summed[..., index] * (1.0 - rest) + summed[..., index + 1] * rest)
 
     return np.asarray(up_to(end) - up_to(start))
+
+
+def eight_in_ten(cases: Array, seen: bool) -> tuple[Array, Array]:
+    """The range over the first axis that eight in ten lie in.
+
+    Args:
+        cases: of one value or several.
+        seen: whether they were seen, a sample of what may come, or stand at fixed shares of all of it.
+    """
+    if seen:
+        return range_of_eight_in_ten(cases)
+    return quantile(cases, EIGHT_IN_TEN[0]), quantile(cases, EIGHT_IN_TEN[1])
 
 
 def quantile(cases: Array, share: float) -> Array:

@@ -11,7 +11,7 @@ import numpy as np
 from harmonics.arrays import Array, Flags
 from windows.conditions.assembly import STEP
 from windows.conditions.scoring import Conditions
-from windows.forecast.expected import EIGHT_IN_TEN, TIE, Expected, Seen, quantile
+from windows.forecast.expected import TIE, Expected, Seen
 from windows.forecast.light import LightLabel, labels_of
 from windows.forecast.planning import ASSUMED_TURN_ROUNDING, LEAST_WINDOW, MINUTE, Window
 from windows.shoreline.spots import Factor, Points
@@ -182,7 +182,7 @@ class _Finder:
         end, lights = self._to_the_minute(start, np.array([item[2] for item in chosen]))
         points = self.expected.points(start, end) / self.length
         cases = self.expected.totals(start, end) / self.length
-        low, high = (quantile(cases, share) for share in EIGHT_IN_TEN)
+        low, high = self.expected.range(cases)
         early, late = self.expected.shifted(start, end) / self.length
         flow = self.expected.flow(start, end) / self.length
         out: list[Session] = []

@@ -7,7 +7,7 @@ import numpy as np
 
 from harmonics.arrays import Array, Flags
 from windows.conditions.assembly import STEP
-from windows.forecast.expected import EIGHT_IN_TEN, SHIFT
+from windows.forecast.expected import SHIFT, eight_in_ten
 from windows.forecast.session_reports import DUSK_ALTITUDE
 from windows.outing.beside import AtBadTenth, Broken, IfShifted, RampCheck, Shut
 from windows.outing.ground import LANDING, Course
@@ -59,10 +59,11 @@ def worth_range(walker: Walker, legs: Sequence[Leg], cost: float) -> tuple[float
     A case is one for all spots at once. None where their cases are not the same.
     """
     fished = tuple(_fished(walker, legs))
-    if len({walker.scene.gauge(index) for index, _ in fished}) != 1:
+    gauges = {walker.scene.gauge(index) for index, _ in fished}
+    if len(gauges) != 1:
         return None
     worths = [_point_hours(walker.scene.cases(index).points, part) for index, part in fished]
-    low, high = np.quantile(np.sum(worths, axis=0) - cost, EIGHT_IN_TEN)
+    low, high = eight_in_ten(np.sum(worths, axis=0) - cost, gauges != {None})
     return float(low), float(high)
 
 

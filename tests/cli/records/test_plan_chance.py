@@ -139,6 +139,20 @@ def two_gauges(shore, station_of_landing=""):
 
 
 class TestBadTenth:
+    def test_of_cases_that_were_seen_it_is_the_level_that_another_reaches_nine_times_in_ten(self, shore):
+        plans = plans_of(shore(weather=False, fishing=FREE))
+        report, plan = plans.forecast.spots[0], plans.lists[0].ranking[0]
+        curve, conditions = report.curve, report.conditions
+        water = Water(float(curve.t[0]), STEP, curve.level, curve.departure, curve.outgoing)
+        (leg,) = plan.stops
+        inside = (curve.t >= leg.start) & (curve.t <= leg.end)
+        worths = [
+            np.trapezoid(conditions.in_case(curve, *case)[0].sum(axis=0)[inside], dx=STEP / 3600.0)
+            for case in conditions.cases.of(water)
+        ]
+        assert plan.range == pytest.approx(np.quantile(worths, (0.1, 0.9), method="weibull"))
+        assert plan.bad_tenth.worth == plan.range[0]
+
     def test_it_is_the_worth_that_nine_of_ten_cases_reach(self, shore):
         path = shore(weather=False, fishing=FREE)
         for plan in as_json(path)["lists"][0]["plans"]:
