@@ -55,6 +55,6 @@ if __name__ == "__main__":
         click.echo()
     for year, item in judged().items():
         click.echo(
-            f"Dry Bar {year}, the other year learned: of {item.whole:.2f} m, {item.slow:.2f} of it slow, weather "
-            f"leaves {item.left:.3f}; of what passes {item.left_of_passing:.3f}"
+            f"Dry Bar {year}, the other year learned: of {item.whole:.2f} m, {item.slow:.2f} of it slow, "
+            f"weather leaves {item.left:.3f}; of what passes {item.left_of_passing:.3f}"
         )
