@@ -3,7 +3,9 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from tests.conftest import PUBLISHED, published_rows
 
@@ -126,8 +128,15 @@ def written(folder: Path, *parts: str, name: str = "shore.toml") -> Path:
 
 
 def simple(folder: Path, zone: str = "Europe/London", more: Sequence[str] = ()) -> Path:
-    """An invented shoreline of one station and one spot."""
-    return written(folder, head(zone), SIMPLE_STATION, SIMPLE_SPOT, *more)
+    """An invented shoreline of one station and one spot, where people read that clock's hours."""
+    return written(folder, head(zone), *(moved(part, zone) for part in (SIMPLE_STATION, SIMPLE_SPOT)), *more)
+
+
+def moved(part: str, zone: str) -> str:
+    """A table of the invented shoreline, brought to the meridian of a clock; Greenwich's stays."""
+    hours = datetime(2026, 1, 1, tzinfo=ZoneInfo(zone)).utcoffset() or timedelta()
+    east = (hours / timedelta(hours=1) * 15.0 + 180.0) % 360.0 - 180.0
+    return re.sub(r"longitude = -5\.2", f"longitude = {east - 5.2:.1f}", part) if east else part
 
 
 @dataclass(frozen=True)

@@ -31,10 +31,12 @@ def test_words_name_the_next_such_day(tmp_path, word, day):
 
 
 @pytest.mark.parametrize(
-    ("zone", "today"), [("Pacific/Kiritimati", date(2026, 8, 11)), ("Pacific/Honolulu", date(2026, 8, 10))]
+    ("zone", "latitude", "today"),
+    [("Pacific/Kiritimati", 1.87, date(2026, 8, 11)), ("Pacific/Honolulu", 21.3, date(2026, 8, 10))],
 )
-def test_today_is_that_of_the_local_clock(tmp_path, zone, today):
-    path, now = simple(tmp_path, zone), utc("2026-08-10 23:30")
+def test_today_is_that_of_the_local_clock(tmp_path, zone, latitude, today):
+    place = station("pier", [("M2", 0.5, 10.0)], latitude=latitude, longitude=-157.6, datum="gauge zero")
+    path, now = written(tmp_path, head(zone), place), utc("2026-08-10 23:30")
     assert first_day(path, "today", now) == today.isoformat()
     assert first_day(path, "tomorrow", now) == (today + timedelta(days=1)).isoformat()
     monday = today + timedelta(days=-today.weekday() % 7)

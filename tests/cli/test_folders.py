@@ -139,10 +139,10 @@ def test_sky_of_a_file_without_spots_is_that_of_its_stations(tmp_path):
 
 
 def test_a_station_s_sky_is_its_own_where_a_spot_has_its_id(tmp_path):
-    path = written(tmp_path, head(), SIMPLE_STATION, spot("pier", "pier", -40.0, 170.0))
+    path = written(tmp_path, head(), SIMPLE_STATION, spot("pier", "pier", 51.0, -4.5))
     asked = (path, "--start", "2026-08-10", "--format", "json")
-    assert json.loads(done("sky", *asked))["latitude"] == -40.0  # the only spot
-    assert json.loads(done("sky", *asked, "--spot", "pier"))["latitude"] == -40.0
+    assert json.loads(done("sky", *asked))["latitude"] == 51.0  # the only spot
+    assert json.loads(done("sky", *asked, "--spot", "pier"))["latitude"] == 51.0
     assert json.loads(done("sky", *asked, "--station", "pier"))["latitude"] == 50.1
 
 

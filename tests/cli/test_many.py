@@ -13,7 +13,7 @@ import pytest
 
 from tests.cli.runs import DEMOS, REPOSITORY, contents, done, refused, run
 from tests.cli.strange import Strange
-from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, moved, spot, written
 from windows.cli import many
 
 ASKED = ("--start", "2045-08-10", "--days", "2")
@@ -36,7 +36,8 @@ def folder(tmp_path):
     place = tmp_path / "files"
     place.mkdir()
     for name, zone in (("a.toml", "Europe/London"), ("b.toml", "Pacific/Auckland"), ("c.toml", "UTC")):
-        written(place, head(zone), SIMPLE_STATION, SIMPLE_SPOT, name=name)
+        parts = (moved(part, zone) for part in (SIMPLE_STATION, SIMPLE_SPOT))
+        written(place, head(zone), *parts, name=name)
     (place / "notes.md").write_text("x", encoding="utf-8")
     (place / ".draft.toml").write_text("x", encoding="utf-8")
     return place

@@ -290,7 +290,10 @@ class TestWrongInput:
         [
             ((landing(), way("ramp", "reef")), "ways[0].to: found 'reef'"),
             ((landing(), outing("settle = -5")), "outing.settle: found -5; expected minutes from 0 to 720"),
-            ((landing(keys="least_level = 9"), boat()), "landings[0]: found no water that it can be used at"),
+            (
+                (landing(keys="least_level = 4.5"), boat()),
+                "landings[0]: found no water that it can be used at",
+            ),
             (
                 (landing(), outing('leave_after = "14:00"\nhome_by = "12:00"')),
                 "outing.home_by: found '12:00', before leaving after '14:00'",

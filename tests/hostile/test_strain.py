@@ -68,7 +68,7 @@ def in_zone(zone: str, *arguments: object):
 
 
 @settings(max_examples=15)
-@given(rows, places, st.sampled_from(COMMANDS), st.sampled_from(ZONES))
+@given(rows, places(), st.sampled_from(COMMANDS), st.sampled_from(ZONES))
 def test_the_machine_s_zone_changes_no_answer(folder, coast, place, command, zone):
     path = shore_of(folder, one_spot(coast, **place))
     name, *options = command
@@ -110,7 +110,7 @@ def test_the_order_of_constituents_moves_no_turn(station, start, seed):
 
 
 @settings(max_examples=15)
-@given(rows, places, spot_keys, st.permutations(range(3)))
+@given(rows, places(), spot_keys, st.permutations(range(3)))
 def test_the_order_of_constituents_moves_no_session(folder, coast, place, keys, order):
     found = []
     for listed in (coast, [coast[i] for i in order]):
@@ -223,9 +223,11 @@ def test_windows_of_every_kind_of_flow(folder, kind):
 @st.composite
 def random_spots(draw):
     """The text of a file with a spot whose flow is told in the way that is then given."""
-    coast, streams, place = draw(rows), draw(currents()), draw(places)
+    coast, streams, place = draw(rows), draw(currents()), draw(places())
     keys, known = draw(SETTINGS), draw(st.booleans())
     where = {key: place[key] for key in ("latitude", "longitude")}
+    near = f"latitude = {where['latitude']}\nlongitude = {where['longitude']}"
+    streams = streams.replace("latitude = 45.0\nlongitude = 0.0", near)
 
     def text(flow: str) -> str:
         turns_by_itself = any(word in flow for word in ("current", "repletion", "throat"))

@@ -44,7 +44,9 @@ def coast_text(
     mean_level: float = 2.0,
 ) -> str:
     """The head of an invented coast with one gauge, from (name, amplitude, phase lag)."""
-    gauge = coasts.station("gauge", rows, latitude=latitude, longitude=longitude, mean_level=mean_level)
+    gauge = coasts.station(
+        "gauge", rows, latitude=latitude, longitude=longitude, mean_level=mean_level, datum="gauge zero"
+    )
     return coasts.head(zone, title="Test coast") + gauge
 
 

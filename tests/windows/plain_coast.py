@@ -23,9 +23,9 @@ SEA = [("S2", 1.0, 0.0)]
 MIXED = [("M2", 1.1, 100.0), ("S2", 0.35, 140.0), ("N2", 0.2, 80.0), ("K1", 0.15, 30.0), ("O1", 0.1, 10.0)]
 
 
-def race(waves, mean=0.0, name="race"):
+def race(waves, mean=0.0, name="race", latitude=45.0):
     """A current, from (name, knots, phase lag)."""
-    return current(name, waves, mean=mean)
+    return current(name, waves, mean=mean, latitude=latitude)
 
 
 def flow_at(shore, text, days=10.0, start=START, index=0):

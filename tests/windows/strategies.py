@@ -1,5 +1,8 @@
 """Random coasts, places and hours, for hypothesis."""
 
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
 from hypothesis import strategies as st
 
 phases = st.floats(0.0, 359.0).map(lambda value: round(value, 1))
@@ -29,13 +32,18 @@ def diurnal_rows(draw: st.DrawFn):
 
 
 rows = st.one_of(semidiurnal_rows(), diurnal_rows())
-places = st.fixed_dictionaries(
-    {
-        "zone": st.sampled_from(ZONES),
-        "latitude": st.floats(-60, 60).map(lambda value: round(value, 2)),
-        "longitude": st.floats(-180, 180).map(lambda value: round(value, 2)),
-    }
-)
+
+
+@st.composite
+def places(draw: st.DrawFn):
+    """A clock, and a position where people might read it: within three hours of the sun's time."""
+    zone = draw(st.sampled_from(ZONES))
+    hours = datetime(2026, 1, 1, tzinfo=ZoneInfo(zone)).utcoffset() or timedelta()
+    east = hours / timedelta(hours=1) * 15.0 + draw(st.floats(-45, 45))
+    latitude = round(draw(st.floats(-60, 60)), 2)
+    return {"zone": zone, "latitude": latitude, "longitude": round((east + 180.0) % 360.0 - 180.0, 2)}
+
+
 spot_keys = st.builds(
     "\n".join,
     st.lists(

@@ -30,11 +30,15 @@ def lacks(made):
 @pytest.mark.parametrize(
     "keys, lack, gate",
     [
-        ("least_level = 9", Lack.SHUT, LeastLevel),
-        ("greatest_level = -9", Lack.SHUT, GreatestLevel),
-        ("depth_at_datum = 1\nleast_depth = 9", Lack.SHUT, LeastDepth),
-        ("depth_at_datum = 9\ngreatest_depth = 1", Lack.SHUT, GreatestDepth),
-        ("flow = { strong_ebb = 1.0 }\ngreatest_speed = 0.01", Lack.SHUT, GreatestSpeed),
+        ("least_level = 5", Lack.SHUT, LeastLevel),
+        ("greatest_level = -1", Lack.SHUT, GreatestLevel),
+        ("depth_at_datum = 1\nleast_depth = 6", Lack.SHUT, LeastDepth),
+        ("depth_at_datum = 9\ngreatest_depth = 9", Lack.SHUT, GreatestDepth),
+        (
+            "flow = { strong_ebb = 1.0 }\nspeeds = { nothing_below = 0 }\ngreatest_speed = 0.01",
+            Lack.SHUT,
+            GreatestSpeed,
+        ),
         ("keep = 100\npoints = { flow = 50, light = 30, moon = 20 }", Lack.FAINT, None),
         ("flow = { strong_ebb = 0.1 }", Lack.STILL, None),
         ('days = ["sun"]', Lack.DAY_OFF, OutsideHours),
@@ -130,7 +134,7 @@ def test_a_day_that_a_window_only_touches_says_so(forecast):
 
 
 @settings(max_examples=30)
-@given(rows, places, spot_keys, st.dates(date(2000, 1, 1), date(2040, 1, 1)))
+@given(rows, places(), spot_keys, st.dates(date(2000, 1, 1), date(2040, 1, 1)))
 def test_every_day_has_a_window_or_a_true_reason(folder, coast, place, keys, first):
     path = folder / "shore.toml"
     path.write_text(one_spot(coast, keys, **place), encoding="utf-8")

@@ -84,7 +84,11 @@ class TestBait:
         # bare from 2 to 10 h about the low water of 6 h, gathered from 4 to 8 h; the current's ebb begins at
         # 8 h and runs 0.25 kn, enough for half a factor, at 8:24: 24 min after the bank is left
         keys = f"{BY_FLOW}flow = {{ current = 'race' }}\nbank_away = {away}"
-        text = one_spot(SEA, keys, latitude=71.0) + race([("S2", 1.2, (8 + 9) % 12 * 30.0)]) + bank(2.5)
+        text = (
+            one_spot(SEA, keys, latitude=71.0)
+            + race([("S2", 1.2, (8 + 9) % 12 * 30.0)], latitude=71.0)
+            + bank(2.5)
+        )
         found = self.baits(forecast(text, date(2026, 6, 20)))
         assert len(found) > 10
         for session, bait in found:
@@ -224,7 +228,7 @@ class TestBait:
         strong = "speeds = { nothing_below = 0.1, full_from = 1.1, full_to = 1.2, nothing_above = 2 }\n"
         text = (
             one_spot([("S2", 1.0, 165.0)], f"{BY_FLOW}{strong}flow = {{ current = 'race' }}", latitude=71.0)
-            + race([("S2", 1.2, phase)])
+            + race([("S2", 1.2, phase)], latitude=71.0)
             + bank(1.6)
         )
         first = date(2026, 6, 20)

@@ -31,7 +31,7 @@ COVE = SIMPLE_STATION.replace('"pier"', '"cove"').replace('"Pier"', '"Cove"')
 def shore_of(folder, *parts, observed=""):
     station = SIMPLE_STATION.replace('name = "Pier"', f'name = "Pier"\n{observed}')
     more = (COVE, FOLLOWER, SIMPLE_SPOT, spot("bend", "creek", 50.1, -5.2), spot("reef", "cove", 50.2, -5.3))
-    return read_shore(written(folder, head("America/Chicago"), station, *more, *parts))
+    return read_shore(written(folder, head("Europe/London"), station, *more, *parts))
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ from windows.shoreline.whole import Shore
 if TYPE_CHECKING:
     from windows.shoreline.weather_file import WeatherSource
 
-__all__ = ["OTHER_TABLES", "Shore", "read_possible_shore", "read_shore"]
+__all__ = ["OTHER_TABLES", "Shore", "read_shore"]
 
 OTHER_TABLES = (
     *("spots", "fishing", "banks", "weather"),
@@ -30,6 +30,8 @@ def read_shore(path: Path) -> Shore:
     from harmonics.files.problems import Problems
     from harmonics.files.station_file import collect_stations
     from windows.shoreline import log_file, outing_file
+    from windows.shoreline.plausible import impossible
+    from windows.shoreline.plausible.said import problem_of
     from windows.shoreline.spot_file import read_spots
     from windows.shoreline.weather_file import read_weather_source
 
@@ -65,19 +67,7 @@ def read_shore(path: Path) -> Shore:
         rules=kept.rules,
         log=kept.log,
     )
-    return shore
-
-
-def read_possible_shore(path: Path) -> Shore:
-    """As `read_shore`, but also refusing what reads well and yet can't be so; errors as there."""
-    from harmonics.files.checking import load_document
-    from harmonics.files.problems import Problems
-    from windows.shoreline.plausible import impossible
-    from windows.shoreline.plausible.said import problem_of
-
-    shore = read_shore(path)
-    problems = Problems(path)
-    for finding in impossible(shore, load_document(path)):
+    for finding in impossible(shore, file.own_tables):
         problems.add(problem_of(finding, shore.head.units))
     if problems:
         raise problems.error()

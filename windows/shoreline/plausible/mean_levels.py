@@ -12,6 +12,9 @@ from windows.shoreline.plausible.findings import Finding, Oddity, line
 FARTHER = 2.0
 """Times the distance at which a mean level is odd, from which it is refused (judgement)."""
 
+SAME = 0.06
+"""Of the expected one: how near a mean level in the other unit is that very one (judgement)."""
+
 
 def mean_level(
     where: str, station: Station, unit: LengthUnit, year: int, *, plainly: bool
@@ -36,7 +39,7 @@ def mean_level(
     write, in_other_unit = [line("mean_level", expected / unit.metres)], False
     for factor in (METRES_PER_FOOT, 1.0 / METRES_PER_FOOT):
         if abs(station.mean_level * factor - expected) <= 0.5 * allowed:
-            in_other_unit = True
+            in_other_unit |= abs(station.mean_level * factor - expected) <= SAME * abs(expected)
             write = [line("mean_level", station.mean_level * factor / unit.metres, 3)]
             if unit is LengthUnit.METRES and factor > 1:
                 write.append(line("length_unit", "feet"))
@@ -88,7 +91,7 @@ class Rule(NamedTuple):
         most = low + FARTHER * (self.share * low + self.metres)
         if station.mean_level > most and self.may_be_lower:
             in_feet = station.mean_level * METRES_PER_FOOT
-            return in_feet > high + 0.5 * (self.share * high + self.metres)
+            return not (1.0 - SAME) * low <= in_feet <= (1.0 + SAME) * high
         return least <= station.mean_level <= most
 
 

@@ -28,13 +28,16 @@ def sentence_of(finding: Finding, unit: LengthUnit) -> str:
 def _other_clock(unit: LengthUnit, there: str, clock: str, place: str) -> Said:
     return (
         f"{place} at a position where people read {there}",
-        f"one where they read {clock}, the file's time_zone (west and south are negative)",
+        f"one where they read {clock}, the file's time_zone (west and south are negative); a place of "
+        "another clock goes into a file of its own",
     )
 
 
 def _far(what: str) -> _Say:
     def say(unit: LengthUnit, kilometres: float, place: str) -> Said:
-        return f"a position {kilometres:,.0f} km from {place}", f"a {what} whose water it has, within 60 km"
+        nearer = "where there is none, one by differences from this one, with a position nearby"
+        found, expected = f"a position {kilometres:,.0f} km from {place}", f"a {what} whose water it has"
+        return found, f"{expected}, within 60 km; {nearer}"
 
     return say
 
@@ -42,22 +45,26 @@ def _far(what: str) -> _Say:
 def _mean_level(unit: LengthUnit, given: float, expected: float, datum: str) -> Said:
     return (
         f"mean sea level {_height(unit, given, 2)} above {datum}",
-        f"about {_height(unit, expected, 2)}, as these constituents and that datum go together",
+        f"about {_height(unit, expected, 2)}, as these constituents and that datum go together; if it is so, "
+        'a datum of another name, such as "gauge zero"',
     )
 
 
 def _unit(unit: LengthUnit, said: str, written: str, table: str, number: float) -> Said:
-    return f"{written}, while {table} line {number:.0f} says {said}", f"{said}"
+    return f"{written}, while {table} line {number:.0f} says {said}", f"{said}, or that line corrected"
 
 
 def _phase(unit: LengthUnit, said: str, written: str, table: str, number: float) -> Said:
-    return f"{written} phase lags, while {table} line {number:.0f} says {said}", f"{said} ones"
+    return (
+        f"{written} phase lags, while {table} line {number:.0f} says {said}",
+        f"{said} ones, or that line corrected",
+    )
 
 
 def _reached(what: str, expected: str) -> _Say:
     def say(unit: LengthUnit, value: float, lowest: float, highest: float) -> Said:
         span = f"{_height(unit, lowest, 2)} to {_height(unit, highest, 2)}"
-        return f"{_height(unit, value, 2)}, {what}", f"{expected} {span}, where this year's tide goes"
+        return f"{_height(unit, value, 2)}, {what}", f"{expected} {span}, where a year's tide goes"
 
     return say
 
@@ -99,7 +106,7 @@ _SAID: dict[Oddity, Callable[..., Any]] = {
     Oddity.NO_STATIONS: lambda unit: ("no [[stations]]", "one whose water is predicted"),
     Oddity.TOO_LARGE: lambda unit, total: (
         f"amplitudes that add up to {_height(unit, total, 1)}",
-        "at most 11 m (36 ft), as on the coasts with the greatest tides",
+        "at most 13 m (43 ft), as on the coasts with the greatest tides",
     ),
     Oddity.TOO_SMALL: lambda unit, total: (
         f"amplitudes that add up to {_height(unit, total, 3)}",
@@ -145,7 +152,7 @@ _SAID: dict[Oddity, Callable[..., Any]] = {
     Oddity.ALWAYS_BARE: _reached("so the bank is always bare", "a level from"),
     Oddity.SAME_DIRECTIONS: lambda unit, flood, ebb: (
         f"an ebb that sets to {ebb:.0f} deg and a flood to {flood:.0f} deg",
-        "directions nearly opposite",
+        "directions nearly opposite; where it only ever sets one way, a mean_flow stronger than the tide",
     ),
     Oddity.CURRENT_TOO_STRONG: lambda unit, total: (
         f"amplitudes that add up to {_knots(total)}",

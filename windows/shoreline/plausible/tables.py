@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -21,7 +21,6 @@ from windows.shoreline.zones import is_fixed, standard_offset
 
 if TYPE_CHECKING:
     from harmonics.files.published.statements import Fact, Said
-    from harmonics.files.published.units import TableUnit
 
 NEIGHBOURS = 80.0
 """Kilometres within which two gauges of one coast have much the same tide."""
@@ -109,42 +108,78 @@ def _text_of(table: Mapping[str, object], folder: Path) -> str | None:
         return None  # told where the file was read
 
 
-def _comments(where: str, table: Mapping[str, object], folder: Path) -> Iterator[Finding]:
-    """The comments of a table beside the file against the keys of its station."""
+class _Word(NamedTuple):
+    """What a comment says of its table: a unit or a kind of lag, and its line, counted from 1."""
+
+    value: str
+    line: int
+
+
+_OWN_UNIT = r"# (?:Amplitudes|Speeds) in ([\w/]+)"
+_OWN_PHASE = r"# Phase lags are (?:Greenwich|local), "
+_WRITTEN = {
+    "feet": "feet",
+    "inches": "feet",
+    "metres": "metres",
+    "centimetres": "metres",
+    "millimetres": "metres",
+}
+"""Units of published tables, and those in which `import` writes them; all speeds become knots."""
+
+
+def _own_words(text: str) -> tuple[_Word | None, _Word | None] | None:
+    """Unit and phase of a table that `import` wrote, whose comments tell of the published one; else None."""
+    unit = phase = None
+    for number, row in enumerate(text.splitlines(), 1):
+        if match := re.match(_OWN_UNIT, row):
+            unit = _Word(_WRITTEN.get(match[1], "knots"), number)
+        elif re.match(_OWN_PHASE, row):
+            phase = _Word("greenwich", number)
+    return None if phase is None else (unit, phase)
+
+
+def _words(text: str) -> tuple[_Word | None, _Word | None]:
+    """Unit and phase that the comments of any table name; None for what they leave open."""
     from harmonics.files.published.lines import COMMENT, lines_of_text
     from harmonics.files.published.statements import Fact, number_statements
-    from harmonics.files.published.units import PhaseKind, TableUnit
+    from harmonics.files.published.units import TableUnit
 
-    name, text = table.get("constituents"), _text_of(table, folder)
-    if text is None or not isinstance(name, str):
-        return
     said = _first_of_each(
         number_statements([item for item in lines_of_text(text) if COMMENT.match(item.text)])
     )
     unit, phase = said.get(Fact.UNIT), said.get(Fact.PHASE)
-    if unit is not None and isinstance(unit.value, TableUnit):
-        written = "knots" if where.startswith("currents") else str(table.get("length_unit", ""))
-        if unit.value.value != written and unit.line is not None:
-            yield Finding(
-                Oddity.TABLE_UNIT,
-                f"{where}.constituents" if where.startswith("currents") else f"{where}.length_unit",
-                (unit.value.value, written, name, float(unit.line.number)),
-                _unit_lines(unit.value, where),
-                True,
-            )
-    if (
-        phase is not None
-        and phase.line is not None
-        and isinstance(phase.value, frozenset)
-        and len(phase.value) == 1
-    ):
-        (kind,) = phase.value
-        written = str(table.get("phase", "greenwich"))
-        if kind.value != written:
-            local = kind is PhaseKind.LOCAL
-            write = ('phase = "local"', "utc_offset = HOURS") if local else ('phase = "greenwich"',)
-            about = (kind.value, written, name, float(phase.line.number))
-            yield Finding(Oddity.TABLE_PHASE, f"{where}.phase", about, write, True)
+    found: list[_Word | None] = [None, None]
+    if unit is not None and unit.line is not None and isinstance(unit.value, TableUnit):
+        found[0] = _Word(unit.value.value, unit.line.number)
+    if phase is not None and phase.line is not None and isinstance(phase.value, frozenset):
+        kinds = [kind.value for kind in phase.value]
+        found[1] = _Word(kinds[0], phase.line.number) if len(kinds) == 1 else None
+    return found[0], found[1]
+
+
+def _comments(where: str, table: Mapping[str, object], folder: Path) -> Iterator[Finding]:
+    """The comments of a table beside the file against the keys of its station."""
+    name, text = table.get("constituents"), _text_of(table, folder)
+    if text is None or not isinstance(name, str):
+        return
+    unit, phase = _own_words(text) or _words(text)
+    current = where.startswith("currents")
+    written = "knots" if current else str(table.get("length_unit", ""))
+    if unit is not None and unit.value != written:
+        yield Finding(
+            Oddity.TABLE_UNIT,
+            f"{where}.constituents" if current else f"{where}.length_unit",
+            (unit.value, written, name, float(unit.line)),
+            _unit_lines(unit.value, where),
+            True,
+        )
+    written = str(table.get("phase", "greenwich"))
+    if phase is not None and phase.value != written:
+        write = (
+            ('phase = "local"', "utc_offset = HOURS") if phase.value == "local" else ('phase = "greenwich"',)
+        )
+        about = (phase.value, written, name, float(phase.line))
+        yield Finding(Oddity.TABLE_PHASE, f"{where}.phase", about, write, True)
 
 
 def _first_of_each(said: "Sequence[Said]") -> "dict[Fact, Said]":
@@ -155,10 +190,10 @@ def _first_of_each(said: "Sequence[Said]") -> "dict[Fact, Said]":
     return found
 
 
-def _unit_lines(unit: "TableUnit", where: str) -> tuple[str, ...]:
-    if where.startswith("stations") and unit.value in ("feet", "metres"):
-        return (line("length_unit", unit.value),)
-    return (f"ebblight import TABLE --units {unit.value} -o CSV",)
+def _unit_lines(unit: str, where: str) -> tuple[str, ...]:
+    if where.startswith("stations") and unit in ("feet", "metres"):
+        return (line("length_unit", unit),)
+    return (f"ebblight import TABLE --units {unit} -o CSV",)
 
 
 def _offset(where: str, table: Mapping[str, object], shore: Shore, year: int) -> Iterator[Finding]:
