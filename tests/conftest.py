@@ -1,10 +1,14 @@
 """Shared test set-up: hypothesis profiles and the folder of published figures."""
 
 import csv
+import os
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
+
+# As the command does, and before anything imports numpy: there is a process for each core already.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 settings.register_profile(
     "project", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]

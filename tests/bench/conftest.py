@@ -1,6 +1,5 @@
 """A table of ratios at the end of a run with --benchmark-enable; figures are reported and never gated."""
 
-import os
 import tracemalloc
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -8,9 +7,6 @@ from time import perf_counter
 from typing import NamedTuple
 
 import pytest
-
-# As the command does, and before anything imports numpy: matrix products here are small.
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 ROUNDS = 5
 """Best of so many: a busy machine only ever adds time."""

@@ -18,11 +18,19 @@ DEMO = Path(__file__).parents[2] / "demo_stations"
 FIRST = dt.date(2026, 8, 10)
 MADE = dt.datetime(2026, 8, 1, tzinfo=dt.UTC).timestamp()
 SPOTS = 50
+FEW = 10
+"""Spots where nothing is timed."""
 
 
 @pytest.fixture(scope="module")
 def shore() -> Shore:
     return read_shore(DEMO / "skerrow_strand.toml")
+
+
+@pytest.fixture(scope="module")
+def spots(shore, ratio_table):
+    count = SPOTS if ratio_table.enabled else FEW
+    return [shore.spots[i % len(shore.spots)] for i in range(count)]
 
 
 def week(shore: Shore):
@@ -40,19 +48,17 @@ def test_a_weeks_page_beside_its_table(shore, ratio_table):
     ratio_table.compare("a week at one spot as a page", as_page, {"as the table": as_table})
 
 
-def test_pages_of_many_spots(benchmark, shore):
-    """Fifty spots, each a forecast and a page of its own."""
-    spots = [shore.spots[i % len(shore.spots)] for i in range(SPOTS)]
+def test_pages_of_many_spots(benchmark, shore, spots):
+    """Spots, each a forecast and a page of its own."""
 
     def every():
         return [page(make_forecast(shore, [spot], FIRST, 7, Outlook(MADE))) for spot in spots]
 
     pages = benchmark.pedantic(every, rounds=2, iterations=1)
-    assert len(pages) == SPOTS and pages[0] == pages[len(shore.spots)]
+    assert len(pages) == len(spots) and pages[0] == pages[len(shore.spots)]
 
 
-def test_one_page_of_many_spots(benchmark, shore):
-    spots = [shore.spots[i % len(shore.spots)] for i in range(SPOTS)]
+def test_one_page_of_many_spots(benchmark, shore, spots):
     forecast = make_forecast(shore, spots, FIRST, 7, Outlook(MADE))
     text = benchmark.pedantic(lambda: page(forecast), rounds=2, iterations=1)
-    assert text.count('class="reader"') == 7 * SPOTS
+    assert text.count('class="reader"') == 7 * len(spots)

@@ -28,6 +28,8 @@ START = dt.datetime(2026, 1, 1, tzinfo=dt.UTC).timestamp()
 STEP = 300.0
 COUNT = 365 * 288
 OF_EACH_KIND = 20
+FEW = 3
+"""Of each kind where nothing is timed."""
 PERIOD = 44714.16
 
 
@@ -41,6 +43,12 @@ def constants(published):
     )
 
 
+@pytest.fixture(scope="module")
+def each(ratio_table):
+    """Spots of each kind."""
+    return OF_EACH_KIND if ratio_table.enabled else FEW
+
+
 def own(constants, i):
     """Constants of one spot: each differs a little from the next."""
     return HarmonicConstants(
@@ -52,10 +60,10 @@ def axes(waves):
     return TwoComponentStation("x", "X", 42.0, -71.0, 0.0, 90.0, 0.02, 0.01, waves, waves, 30.0)
 
 
-def flows(constants):
-    """The year of every spot: 20 each of currents, secondary currents, two components, drains and inlets."""
+def flows(constants, each):
+    """The year of every spot: each of currents, secondary currents, two components, drains, inlets."""
     out = []
-    for i in range(OF_EACH_KIND):
+    for i in range(each):
         waves = own(constants, i)
         current = CurrentStation("x", "X", 42.0, -71.0, 340.0, 165.0, 0.05, waves)
         near = SecondaryCurrentStation(
@@ -70,18 +78,18 @@ def flows(constants):
     seas = np.stack(
         [
             even_levels(Station("s", "S", 0, 0, "MLLW", 1.5, own(constants, i)), START, STEP, COUNT)
-            for i in range(OF_EACH_KIND)
+            for i in range(each)
         ]
     )
-    inlets = tuple(inlet_of_repletion(0.3 + 0.1 * i, 2e6, 200.0, 1.3, PERIOD) for i in range(OF_EACH_KIND))
+    inlets = tuple(inlet_of_repletion(0.3 + 0.1 * i, 2e6, 200.0, 1.3, PERIOD) for i in range(each))
     return np.concatenate([np.stack(out), solve_inlets(inlets, seas, STEP).speed])
 
 
-def plain(constants, count):
-    """The harmonic sum alone, a constituent at a time, for as many spots."""
+def plain(constants, spots, count):
+    """The harmonic sum alone, a constituent at a time."""
     t = STEP * np.arange(count)
     out = []
-    for i in range(5 * OF_EACH_KIND):
+    for i in range(spots):
         waves = yearly_waves(own(constants, i), 2026)
         total = np.zeros(count)
         for amplitude, phase, speed in zip(waves.amplitude, waves.phase, waves.speed, strict=True):
@@ -90,16 +98,16 @@ def plain(constants, count):
     return np.stack(out)
 
 
-def test_a_year_at_a_hundred_spots(benchmark, constants):
-    speeds = benchmark.pedantic(flows, args=(constants,), rounds=2, iterations=1)
-    assert speeds.shape == (5 * OF_EACH_KIND, COUNT)
+def test_a_year_at_a_hundred_spots(benchmark, constants, each):
+    speeds = benchmark.pedantic(flows, args=(constants, each), rounds=2, iterations=1)
+    assert speeds.shape == (5 * each, COUNT)
     assert np.isfinite(speeds).all()
     assert np.abs(speeds).max(axis=1).min() > 0.1
 
 
-def test_a_plain_loop_over_constituents(benchmark, constants):
+def test_a_plain_loop_over_constituents(benchmark, constants, each):
     """Harmonic sums only: no secondary, drain or inlet would come out of it."""
-    sums = benchmark.pedantic(plain, args=(constants, COUNT), rounds=1, iterations=1)
+    sums = benchmark.pedantic(plain, args=(constants, 5 * each, COUNT), rounds=1, iterations=1)
     fast = even_rates(Station("s", "S", 0, 0, "MLLW", 0.0, own(constants, 7)), START, STEP, COUNT)
     assert np.gradient(sums[7], STEP)[1:-1] == pytest.approx(fast[1:-1], abs=1e-6)
 

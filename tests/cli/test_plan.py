@@ -5,13 +5,15 @@ import io
 import json
 import re
 from datetime import UTC, date, datetime
+from functools import cache
 from itertools import groupby, pairwise
 from xml.etree import ElementTree
 
 import pytest
 import vobject
 
-from tests.cli.runs import DEMOS, REPOSITORY, document, done, refused, rows, run
+from tests.cli import runs
+from tests.cli.runs import DEMOS, REPOSITORY, refused, run
 from tests.windows.outing.shores import boat, coast, landing, outing, way
 from windows.render.words import cautions
 
@@ -24,6 +26,11 @@ CONTRACT = (
 )
 KINDS = {"leave", "gather", "travel", "fish", "land", "home"}
 LONGEST_MESSAGE = 500
+
+# Every run is made once; what it gives is read by several tests and changed by none.
+done = cache(runs.done)
+rows = cache(runs.rows)
+document = cache(runs.document)
 
 
 def t(text: str) -> datetime:

@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -147,13 +149,16 @@ class YearOfWeeks:
 
 
 @pytest.fixture(scope="session", params=AGENCY_STATIONS)
-def year(request, tmp_path_factory) -> YearOfWeeks:
-    return year_of_weeks(request.param, tmp_path_factory.mktemp(request.param))
+def year(request) -> YearOfWeeks:
+    return year_of_weeks(request.param)
 
 
-def year_of_weeks(station_id: str, folder: Path) -> YearOfWeeks:
+@cache
+def year_of_weeks(station_id: str) -> YearOfWeeks:
+    """Made once; several modules read it."""
     station = AgencyStation.of(station_id)
-    made = station.shore(folder, (KNOWN_LAG, "slack_lag = 20"), (ASSUMED, 'light = "any"'))
+    with TemporaryDirectory() as folder:
+        made = station.shore(Path(folder), (KNOWN_LAG, "slack_lag = 20"), (ASSUMED, 'light = "any"'))
     first = date(2026, 1, 1)
     weeks = [
         make_forecast(made, made.spots, first + timedelta(days=7 * week), 7, Outlook(LONG_AGO))

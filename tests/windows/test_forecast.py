@@ -159,8 +159,8 @@ def test_assumed_turns_are_rounded_to_ten_minutes_and_say_so(year):
 
 
 @pytest.fixture(scope="module")
-def diurnal(tmp_path_factory):
-    return year_of_weeks("8729840", tmp_path_factory.mktemp("diurnal"))
+def diurnal():
+    return year_of_weeks("8729840")
 
 
 def test_nearly_tideless_days_of_the_diurnal_coast_say_so_and_rank_nothing(diurnal):
@@ -193,8 +193,8 @@ def test_ranges_of_still_days_are_small_beside_those_that_rank(diurnal):
     assert np.median(still) < 0.5 * np.median(ranking)
 
 
-def test_springs_rank_above_neaps_on_a_three_metre_coast_at_equal_light(tmp_path):
-    year = year_of_weeks("8443970", tmp_path)
+def test_springs_rank_above_neaps_on_a_three_metre_coast_at_equal_light():
+    year = year_of_weeks("8443970")
     assert regime(year.spot(0).station.constants) is Regime.SEMIDIURNAL
     days = [day for week in year.weeks[:52] for day in week.spots[ASSUMED_TURN].days]
     for start in range(0, len(days), 30):
