@@ -4,6 +4,7 @@ import html
 import json
 import re
 from datetime import date
+from itertools import groupby
 
 import numpy as np
 import pytest
@@ -51,6 +52,11 @@ def plain(text):
     """Words alone, without a page's or a calendar's marks."""
     text = re.sub(r"\r?\n (?=\S)|\\(?=[,;])", "", text)
     return " ".join(html.unescape(text).split())
+
+
+def cell_of(chance):
+    share = round(100 * float(chance))
+    return "> 99 %" if share == 100 else f"{share} %"
 
 
 def as_json(path):
@@ -102,11 +108,21 @@ class TestChance:
             float(row["chance"]) if row["chance"] else None for row in found
         ]
         best = next(row for row in found if row["kind"] == "fish")
-        share = round(100 * float(best["chance"]))
-        cell = "> 99 %" if share == 100 else f"{share} %"
+        cell = cell_of(best["chance"])
         for form in ("table", "page", "ics"):
             assert f"points on average, chance {cell}, best at" in plain(told(path, "--format", form))
-        assert f" (chance {cell})" in told(path, "--format", "text")
+        for form in ("text", "table", "page", "ics", "svg"):
+            assert f" (chance {cell})" in plain(
+                re.sub("</text><text[^>]*>", " ", told(path, "--format", form))
+            )
+        fished = [row for row in found if row["kind"] == "fish"]
+        assert len({row["chance"] for row in fished}) > 1
+        text = run("plan", path, *SPAN, now=NOW, columns="200").out
+        for _, group in groupby(fished, key=lambda row: row["plan_rank"]):
+            stops = list(group)
+            cells = ", ".join(cell_of(row["chance"]) for row in stops)
+            hours = "-".join(stops[-1][f"{end}_local"][11:16] for end in ("start", "end"))
+            assert re.search(rf"{hours} +{cells} ", text)
 
     def test_without_a_record_one_line_says_what_would_tell(self, shore):
         path = shore(record=False, weather=False, fishing=FREE)
@@ -195,6 +211,25 @@ class TestBadTenth:
         }
         assert set(found) == {"ledge"}
         assert 0.1 < found["ledge"] <= 1.0
+
+    def test_a_landing_that_has_its_water_from_the_gauge_by_differences(self, shore):
+        same = 'reference = "pier"\nhigh_water = { minutes = 0, factor = 1.0 }\n'
+        same += "low_water = { minutes = 0, factor = 1.0 }\n"
+        creek = f'\n[[stations]]\nid = "creek"\nname = "Creek"\n{same}'
+        shares = []
+        for water in ('station = "pier"\nleast_level = 1.75\n', 'station = "creek"\nleast_level = 1.75\n'):
+            path = shore(weather=False, fishing=RAMP.format(water=water) + creek)
+            plans = as_json(path)["lists"][0]["plans"]
+            shares.append([item["share"] for plan in plans for item in plan["at_bad_tenth"]["shut"]])
+        assert max(shares[0]) > 0.1
+        assert shares[1] == pytest.approx(shares[0], abs=0.05)
+
+    def test_a_way_that_shuts_is_told_by_the_place_it_leads_to(self, shore):
+        way = '\n[[ways]]\nfrom = "ramp"\nto = "ledge"\nminutes = 30\nleast_level = 1.8\n'
+        path = shore(weather=False, fishing=FREE + way)
+        shut = [i for plan in as_json(path)["lists"][0]["plans"] for i in plan["at_bad_tenth"]["shut"]]
+        assert {item["place"] for item in shut} <= {"ledge", "ramp"}
+        assert max(item["share"] for item in shut if item["place"] == "ramp") > 0.1
 
     def test_a_landing_by_another_gauge_is_left_out(self, shore):
         water = 'station = "far"\nleast_level = 1.75\n'

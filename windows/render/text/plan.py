@@ -5,7 +5,7 @@ from windows.render.text.layout import Column, paragraph, table
 from windows.render.text.terminal import closing
 from windows.render.words import cautions
 from windows.render.words.beside import beside, ramp_slack
-from windows.render.words.foreseen import not_considered
+from windows.render.words.foreseen import chance_cell, not_considered
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plan_lacks import no_plans
 from windows.render.words.plans import (
@@ -62,12 +62,14 @@ def _best_line(plans: Plans, item: PlanList, words: Words, width: int) -> str:
 
 
 def _days_table(plans: Plans, item: PlanList, words: Words, width: int) -> str:
+    seen = any(leg.chance is not None for plan in item.ranking for leg in plan.stops)
     ramp = any(plan.landing is not None for plan in item.ranking)
     columns = [
         Column("Rank", right=True),
         Column("Day"),
         Column("Leave", right=True),
         Column("Stops", fold=True),
+        *([Column("Chance", right=True)] if seen else []),
         Column("Home", right=True),
         Column("Worth", right=True),
         *([Column("At the landing", fold=True)] if ramp else []),
@@ -77,7 +79,8 @@ def _days_table(plans: Plans, item: PlanList, words: Words, width: int) -> str:
             str(day.plan.rank),
             words.day(day.day),
             words.clock(day.plan.leave),
-            ", ".join(stops(day.plan, words)),
+            ", ".join(stops(day.plan, words, chances=False)),
+            *([", ".join(chance_cell(leg.chance) for leg in day.plan.stops)] if seen else []),
             words.day_clock(day.plan.home, day.day),
             f"{day.plan.worth:.0f}",
             *([_landing(day.plan, words)] if ramp else []),

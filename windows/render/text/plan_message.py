@@ -3,7 +3,7 @@
 from windows.outing.reports import Leg, Plan, PlanList, Plans
 from windows.render.text.message import LONGEST, NAME_LENGTH, TITLE_LENGTH
 from windows.render.words import cautions
-from windows.render.words.foreseen import chance_cell
+from windows.render.words.foreseen import chance_beside
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plans import NONE_WORTH_IT, duration, group_name, point_hours
 from windows.render.words.safe_text import isolated, short
@@ -51,8 +51,8 @@ def _best(plans: Plans, item: PlanList, words: Words) -> list[str]:
 
 
 def _stop(leg: Leg, name: str, words: Words) -> str:
-    chance = "" if leg.chance is None else f" (chance {chance_cell(leg.chance)})"
-    return f"{isolated(short(name, NAME_LENGTH))} {words.clock(leg.start)}-{words.clock(leg.end)}{chance}"
+    times = f"{words.clock(leg.start)}-{words.clock(leg.end)}"
+    return f"{isolated(short(name, NAME_LENGTH))} {times}{chance_beside(leg.chance)}"
 
 
 def _next(item: PlanList, words: Words) -> list[str]:

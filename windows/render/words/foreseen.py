@@ -52,6 +52,11 @@ def chance_short(chance: float | None) -> str:
     return "" if chance is None else f", chance {chance_cell(chance)}"
 
 
+def chance_beside(chance: float | None) -> str:
+    """The same beside a stretch: " (chance 85 %)"; empty where nobody knows it."""
+    return "" if chance is None else f" (chance {chance_cell(chance)})"
+
+
 def unknown_chance(forecast: Forecast) -> str:
     """What would tell how often such water comes, in a sentence; empty where every gauge has a record."""
     known = {primary_of(item.spot.station): item.conditions.record is not None for item in forecast.spots}

@@ -4,7 +4,7 @@ from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.outing.beside import WITHOUT_COST
 from windows.outing.reports import FlowGroup, Leg, LegKind, Plan, PlanList, Plans, Spent
 from windows.render.words import cautions
-from windows.render.words.foreseen import chance_short, unknown_chance, wind_words
+from windows.render.words.foreseen import chance_beside, chance_short, unknown_chance, wind_words
 from windows.render.words.lead import weights_of
 from windows.render.words.phrases import Words
 from windows.render.words.ranks import unlike
@@ -67,10 +67,11 @@ def level_line(name: str, low: float, high: float, words: Words) -> str:
     return f"level at {short(name, 24)}: {words.number(low)} to {words.height(high)}"
 
 
-def stops(plan: Plan, words: Words) -> list[str]:
-    """Each stop as Marsh drain 14:35-20:30."""
+def stops(plan: Plan, words: Words, chances: bool = True) -> list[str]:
+    """Each stop as Marsh drain 14:35-20:30 (chance 85 %), the chance where it is known and asked for."""
     return [
         f"{named(leg.place.name)} {words.stretch(leg.start, leg.end, plan.day)}"
+        f"{chance_beside(leg.chance) if chances else ''}"
         for leg in plan.stops
         if leg.place is not None
     ]
