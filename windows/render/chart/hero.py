@@ -8,9 +8,9 @@ from markupsafe import Markup
 
 from harmonics.arrays import Array
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
-from windows.forecast.reports import DayReport, SessionReport, SpotReport
+from windows.forecast.reports import DayReport, SessionReport, SpotReport, Turn
 from windows.render.chart import parts
-from windows.render.chart.labels import ROOM, Label, Place, placed, text_width
+from windows.render.chart.labels import ROOM, Area, Label, Place, placed, text_width
 from windows.render.chart.marks import box, dot, joined, path, text
 from windows.render.words.going import flow_side
 from windows.render.words.phrases import Words
@@ -19,9 +19,11 @@ HEIGHT = 164.0
 BEFORE, AFTER = 10800.0, 9000.0
 """Seconds shown around the session: the turn before it is mostly among them."""
 LEVEL_TOP, LEVEL_BOTTOM = 34.0, 84.0
-FLOW_TOP, ZERO, FLOW_BOTTOM = 95.0, 131.0, 144.0
+FLOW_TOP, ZERO, FLOW_BOTTOM = 97.0, 131.0, 144.0
 HOURS_Y = 160.0
 HOUR = 3600.0
+MARK_ROOM = 13.0
+"""Units from one number of an axis to the next: the height of its letters."""
 TELLING = 0.1
 """A side of the flow with less of the greatest movement goes unsaid."""
 
@@ -60,6 +62,9 @@ class _Hero:
         low, high = float(self.level.min()), float(self.level.max())
         return LEVEL_BOTTOM - (LEVEL_BOTTOM - LEVEL_TOP) * (level - low) / max(high - low, 0.05)
 
+    def _up(self, level: float) -> float:
+        return float(self.height(np.array([level]))[0])
+
     def flow(self, moving: Array) -> Array:
         """Places of movements in the lower plot, outgoing up."""
         up, down = (ZERO - FLOW_TOP) / self.most, (FLOW_BOTTOM - ZERO) / self.most
@@ -75,10 +80,11 @@ class _Hero:
         yield path("level", parts.line(frame.x(frame.t), self.height(self.level)))
         turns = [turn for day in self.report.days for turn in day.turns if self._shown(turn.t)]
         for turn in turns:
-            yield dot(frame.place(turn.t), float(self.height(np.array([turn.height]))[0]), 3.2, "turn")
+            yield dot(frame.place(turn.t), self._up(frame.turned_at(turn)), 3.2, "turn")
         yield parts.ribbon(frame, parts.RIBBON_TOP, parts.RIBBON)
-        labels = [*(self._turn(turn.t, turn.height, turn.high) for turn in turns), *self._sides()]
-        yield placed(labels, [], parts.LEFT, parts.RIGHT + 4.0)
+        labels = [*(self._turn(turn) for turn in turns), *self._sides()]
+        light = Area(parts.LEFT, 0.0, parts.RIGHT, parts.RIBBON_TOP + parts.RIBBON)
+        yield placed(labels, [light], parts.LEFT, parts.RIGHT + 4.0)
 
     def _shown(self, t: float) -> bool:
         return self.frame.day.start <= t <= self.frame.day.end
@@ -99,13 +105,9 @@ class _Hero:
 
     def _scale(self) -> Iterator[Markup]:
         """The axis of the level, and one mark of the flow's."""
-        low, high = float(self.level.min()), float(self.level.max())
-        for mark in self.frame.axis.marks:
-            metres = mark * self.words.units.metres
-            if low - 0.02 <= metres <= high + 0.02:
-                y = float(self.height(np.array([metres]))[0])
-                yield path("grid", f"M{parts.LEFT} {y:.1f}H{parts.RIGHT}")
-                yield text(parts.LEFT - 5.0, y + 4.6, f"{mark:.1f}".removesuffix(".0"), "mark", "end")
+        for mark, y in self._marks():
+            yield path("grid", f"M{parts.LEFT} {y:.1f}H{parts.RIGHT}")
+            yield text(parts.LEFT - 5.0, y + 4.6, parts.mark_words(mark), "mark", "end")
         yield text(parts.LEFT - 5.0, parts.RIBBON_TOP + 10.0, self.words.units.symbol, "mark", "end")
         scale = METRES_PER_SECOND_PER_KNOT if self.report.flow.has_speed else self.words.units.metres / HOUR
         most = self.most / scale
@@ -117,6 +119,21 @@ class _Hero:
         if self.report.flow.has_speed:
             yield text(parts.LEFT - 5.0, ZERO + 4.6, "kn", "mark", "end")
 
+    def _marks(self) -> list[tuple[float, float]]:
+        """Numbers of the level's axis and their places, far enough apart to be read; zero is among them."""
+        low, high = float(self.level.min()), float(self.level.max())
+        marks, metres = self.frame.axis.marks, self.words.units.metres
+        if len(marks) < 2:
+            every = step = 1.0
+        else:
+            step = marks[1] - marks[0]
+            every = np.ceil(MARK_ROOM / (self._up(0.0) - self._up(step * metres)))
+        return [
+            (mark, self._up(mark * metres))
+            for mark in marks
+            if low - 0.02 <= mark * metres <= high + 0.02 and round(mark / step) % every == 0
+        ]
+
     def _flow(self) -> Iterator[Markup]:
         x = self.frame.x(self.frame.t)
         for css, flags in (("run", self.moving > 0.0), ("back", self.moving < 0.0)):
@@ -126,17 +143,17 @@ class _Hero:
                 yield path(css, f"M{x[0]:.1f} {ZERO}L{area}L{x[-1]:.1f} {ZERO}z")
         yield path("axis", f"M{parts.LEFT} {ZERO}H{parts.RIGHT}")
 
-    def _turn(self, t: float, height: float, high: bool) -> Label:
-        x, y = self.frame.place(t), float(self.height(np.array([height]))[0])
-        kind = "high" if high else "low"
-        base = y - 7.0 if high else y + 16.0
+    def _turn(self, turn: Turn) -> Label:
+        level = self.frame.turned_at(turn)
+        x, y = self.frame.place(turn.t), self._up(level)
+        kind, clock = "high" if turn.high else "low", self.words.clock(turn.t)
+        above, below = y - 7.0, y + 16.0
+        heights = (above, above + 3.0, below) if turn.high else (below, below + 7.0, above)
         places: list[Place] = []
-        for said in (f"{kind} {self.words.clock(t)} {self.words.height(height)}", self.words.clock(t)):
+        for said in (f"{kind} {clock} {self.words.height(level)}", f"{kind} {clock}", clock):
             half = text_width(said, "label") / 2.0 + ROOM
             middle = min(max(x, parts.LEFT + half), parts.RIGHT - half)
-            places += [
-                Place(middle, y, said, "label", "middle") for y in (base, base + (-7.0 if high else 7.0))
-            ]
+            places += [Place(middle, base, said, "label", "middle") for base in heights]
         return tuple(places)
 
     def _sides(self) -> Iterator[Label]:

@@ -14,7 +14,7 @@ import numpy as np
 from markupsafe import Markup
 
 from harmonics.arrays import Array, Flags
-from windows.forecast.reports import DayReport, SessionReport, SpotReport
+from windows.forecast.reports import DayReport, SessionReport, SpotReport, Turn
 from windows.render.chart.labels import ROOM, Label, Place, text_width
 from windows.render.chart.marks import box, dot, joined, path, short, text, texts
 from windows.render.words.phrases import Words
@@ -118,6 +118,10 @@ class Frame:
         """Level at a time of the day, metres."""
         return float(np.interp(t, self.t, self.report.curve.level[self.steps]))
 
+    def turned_at(self, turn: Turn) -> float:
+        """Level of a high or low water as drawn, metres: the tide's and what readings and weather add."""
+        return turn.height + float(np.interp(turn.t, self.t, self.report.curve.departure[self.steps]))
+
     @cached_property
     def sessions(self) -> list[SessionReport]:
         """Sessions of any day whose window or stretch touches this one."""
@@ -167,9 +171,14 @@ def level_marks(frame: Frame) -> Markup:
     pieces = [text(LEFT - 5.0, TOP - 8.0, frame.words.units.symbol, "mark", "end")]
     places = [(frame.height(mark * frame.words.units.metres), mark) for mark in frame.axis.marks]
     pieces.append(path("grid", "".join(f"M{short(LEFT)} {short(y)}H{short(RIGHT)}" for y, _ in places)))
-    said = [(LEFT - 4.0, y + 4.6, f"{mark:.1f}".removesuffix(".0")) for y, mark in places]
+    said = [(LEFT - 4.0, y + 4.6, mark_words(mark)) for y, mark in places]
     pieces.append(texts("mark", "end", said))
     return joined(pieces)
+
+
+def mark_words(mark: float) -> str:
+    """A number of the level axis, without zeros that say nothing."""
+    return f"{mark:.2f}".rstrip("0").rstrip(".")
 
 
 def hour_marks(frame: Frame) -> Markup:
@@ -265,7 +274,8 @@ def turns(frame: Frame) -> Markup:
     for slack in frame.day.slacks:
         x, y = frame.place(slack.t), frame.height(frame.level(slack.t))
         pieces.append(path("slack", f"M{x:.1f} {y - 4:.1f}l4 4l-4 4l-4 -4z"))
-    pieces += [dot(frame.place(turn.t), frame.height(turn.height), 2.4, "turn") for turn in frame.day.turns]
+    for turn in frame.day.turns:
+        pieces.append(dot(frame.place(turn.t), frame.height(frame.turned_at(turn)), 2.4, "turn"))
     return joined(pieces)
 
 
@@ -273,10 +283,11 @@ def turn_labels(frame: Frame) -> list[Label]:
     """Clock and height of high and low waters; the clock alone where there is room for no more."""
     labels: list[Label] = []
     for turn in frame.day.turns:
-        x, y = frame.place(turn.t), frame.height(turn.height)
+        level = frame.turned_at(turn)
+        x, y = frame.place(turn.t), frame.height(level)
         clock, base = frame.words.clock(turn.t), y - 7.0 if turn.high else y + 16.0
         places: list[Place] = []
-        for words in (f"{clock} {frame.words.number(turn.height)}", clock):
+        for words in (f"{clock} {frame.words.number(level)}", clock):
             half = text_width(words, "label") / 2.0 + ROOM
             places += [
                 Place(min(max(x + share * half, LEFT + half), RIGHT - half), base, words, "label", "middle")
