@@ -2,16 +2,18 @@
 
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from harmonics.errors import EbblightError
 from harmonics.records.observed import Departure, departure, turn_uncertainty
-from harmonics.records.reader import LevelRecord, read_record
-from harmonics.records.record_clock import with_fallback
 from harmonics.stations.types import TideStation, primary_of
 from windows.shoreline.shore import Shore
+
+if TYPE_CHECKING:
+    from harmonics.records.reader import LevelRecord
 
 
 def departures(
@@ -47,8 +49,11 @@ def departures(
     return found
 
 
-def _record(path: Path, zone: ZoneInfo) -> LevelRecord:
+def _record(path: Path, zone: ZoneInfo) -> "LevelRecord":
     """Readings by the clock they state, and by the shore's where they state none."""
+    from harmonics.records.reader import read_record
+    from harmonics.records.record_clock import with_fallback
+
     return with_fallback(lambda clock: read_record(path, zone=clock), None, zone)
 
 

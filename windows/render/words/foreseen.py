@@ -1,18 +1,20 @@
 """Chance, ranges and weather of a session in words, and where they come from."""
 
 import math
+from typing import TYPE_CHECKING
 
-from harmonics.records.store import StationRecord
-from harmonics.records.weather import Weather
 from harmonics.stations.types import primary_of
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
-from windows.conditions.record_cases import RecordCases
 from windows.conditions.scoring import Conditions
 from windows.forecast.foreseen import SessionWeather
 from windows.forecast.reports import Forecast, SessionReport
 from windows.render.words import cautions
 from windows.render.words.phrases import Words
 from windows.render.words.safe_text import named
+
+if TYPE_CHECKING:
+    from harmonics.records.store import StationRecord
+    from harmonics.records.weather import Weather
 
 THUNDER_SAID = 0.1
 """A chance of thunder that is worth a word: services print it in tens (common practice)."""
@@ -168,7 +170,9 @@ def known_words(forecast: Forecast, words: Words) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def _record_words(conditions: Conditions, record: StationRecord) -> str:
+def _record_words(conditions: Conditions, record: "StationRecord") -> str:
+    from windows.conditions.record_cases import RecordCases
+
     text = f"{named(record.station.name)}: a record of {record.residuals.cleaning.days:.0f} days"
     cases = conditions.cases
     if not isinstance(cases, RecordCases):
@@ -177,7 +181,7 @@ def _record_words(conditions: Conditions, record: StationRecord) -> str:
     return f"{text} gives chance and ranges, by {min(map(len, cases.blocks))} stretches or more{away}."
 
 
-def weather_of(forecast: Forecast) -> Weather | None:
+def weather_of(forecast: Forecast) -> "Weather | None":
     """The weather a forecast knows of: the same at all its spots."""
     known = forecast.spots[0].conditions if forecast.spots else None
     return None if known is None else known.weather
