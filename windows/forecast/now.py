@@ -8,6 +8,8 @@ import numpy as np
 
 from windows.conditions.clock_gates import Past
 from windows.conditions.outlook import Outlook
+from windows.conditions.scoring import Conditions, ScoreCurve
+from windows.forecast.expected import Expected
 from windows.forecast.making import NEIGHBOURS, make_forecast
 from windows.forecast.planning import Window, find_windows
 from windows.forecast.preparations import readings
@@ -35,6 +37,8 @@ class SpotNow:
         points: now, by factor.
         shut: what shuts the spot now; None where it is open. That one can't be there yet is not counted.
         window: the window that holds the instant; None between windows.
+        chance: how often such a window came true in the gauge's record, 0 to 1; None between windows, and
+            where no record tells it.
         next: the next session that one can still reach, of another window than that; None in these days.
     """
 
@@ -46,6 +50,7 @@ class SpotNow:
     points: Points
     shut: Gate | None
     window: Window | None
+    chance: float | None
     next: SessionReport | None
 
     @property
@@ -118,8 +123,17 @@ def _spot_now(report: SpotReport, now: float) -> SpotNow:
         points=Points.of(here.points[:, 0]),
         shut=next((gate for gate, flags in here.shut.items() if flags[0]), None),
         window=window,
+        chance=None if window is None else _chance(conditions, curve, window),
         next=next((item for item in sessions if item.session.start >= free), None),
     )
+
+
+def _chance(conditions: Conditions, curve: ScoreCurve, window: Window) -> float | None:
+    """How often a window came true in cases that were seen."""
+    if not conditions.cases.seen:
+        return None
+    seen = Expected(conditions, curve).seen(window.start, window.end, window.peak)
+    return None if seen is None else seen.chance
 
 
 def _without_past(gates: Sequence[Gate]) -> tuple[Gate, ...]:

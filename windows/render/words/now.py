@@ -1,6 +1,7 @@
 """The water of this minute in words."""
 
 from windows.forecast.now import SpotNow
+from windows.render.words.foreseen import chance_short
 from windows.render.words.gates import WORDS
 from windows.render.words.phrases import Words
 
@@ -36,22 +37,22 @@ def what_to_do(item: SpotNow, words: Words) -> str:
     today = words.local(item.reading.t).date()
     if item.window is not None and item.left is not None:
         stretch = words.stretch(item.window.start, item.window.end, today)
-        return f"good now: {span_of_time(item.left)} left of {stretch}"
+        return f"good now: {span_of_time(item.left)} left of {stretch}{chance_short(item.chance)}"
     shut = f"shut: {WORDS[type(item.shut)].shut}; " if item.shut is not None else ""
     return f"{shut}{next_session(item, words)}"
 
 
 def next_session(item: SpotNow, words: Words) -> str:
-    """As "next 18:05-20:05, 84 points, leave by 17:20"."""
+    """As "next 18:05-20:05, 84 points, chance 85 %, leave by 17:20"."""
     today = words.local(item.reading.t).date()
     report = item.next
     if report is None:
         return "no session in the coming week"
     session = report.session
     leave = "" if report.leave_by is None else f", leave by {words.day_clock(report.leave_by, today)}"
-    return (
-        f"next {words.stretch(session.start, session.end, today)}, {session.points.total:.0f} points{leave}"
-    )
+    stretch = words.stretch(session.start, session.end, today)
+    points = f"{session.points.total:.0f} points{chance_short(session.chance)}"
+    return f"next {stretch}, {points}{leave}"
 
 
 def depth_words(item: SpotNow, words: Words) -> str:
