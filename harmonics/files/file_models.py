@@ -56,12 +56,12 @@ class StationTable(Table):
     """[[stations]] with constituents of its own."""
 
     id: Identifier
-    name: Name
+    name: Name | None = None
     latitude: Latitude
     longitude: Longitude
-    datum: Name
-    mean_level: Height
-    length_unit: Unit
+    datum: Name | None = None
+    mean_level: Height | None = None
+    length_unit: Unit | None = None
     constituents: Constituents
     phase: Phase = "greenwich"
     utc_offset: Offset | None = None
@@ -123,7 +123,7 @@ class SecondaryTable(Table):
     """[[stations]] that follow a reference."""
 
     id: Identifier
-    name: Name
+    name: Name | None = None
     reference: Identifier
     latitude: Latitude | None = None
     longitude: Longitude | None = None
@@ -136,7 +136,7 @@ class CurrentTable(Table):
     """[[currents]] with constituents of their own."""
 
     id: Identifier
-    name: Name
+    name: Name | None = None
     latitude: Latitude
     longitude: Longitude
     flood_direction: Direction
@@ -152,7 +152,7 @@ class TwoComponentTable(Table):
     """[[currents]] with constituents on two axes at right angles."""
 
     id: Identifier
-    name: Name
+    name: Name | None = None
     latitude: Latitude
     longitude: Longitude
     flood_direction: Direction
@@ -171,7 +171,7 @@ class SecondaryCurrentTable(Table):
     """[[currents]] that follow a reference."""
 
     id: Identifier
-    name: Name
+    name: Name | None = None
     reference: Identifier
     latitude: Latitude | None = None
     longitude: Longitude | None = None

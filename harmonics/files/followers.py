@@ -37,7 +37,9 @@ def follow_tide(
     low = _difference(model.low_water, own, here.at("low_water"))
     if high is None or low is None:
         return None
-    return SecondaryStation(model.id, model.name, model.latitude, model.longitude, reference, high, low)
+    return SecondaryStation(
+        model.id, model.name or model.id, model.latitude, model.longitude, reference, high, low
+    )
 
 
 def swapped(station: SecondaryStation | SecondaryCurrentStation) -> str | None:
@@ -96,7 +98,7 @@ def follow_current(
         return None
     return SecondaryCurrentStation(
         model.id,
-        model.name,
+        model.name or model.id,
         model.latitude,
         model.longitude,
         model.flood_direction,

@@ -22,6 +22,7 @@ from harmonics.files.file_models import (
 from harmonics.files.followers import IN_ORDER, follow_current, follow_tide, swapped
 from harmonics.files.problems import Here, Problems, named, shown
 from harmonics.files.record_source import RecordSource, read_record_source, zone_of
+from harmonics.files.station_keys import MEAN_SEA_LEVEL, check_phase, length_unit, phase_offset, zero_of
 from harmonics.stations.types import (
     AnyCurrentStation,
     CurrentStation,
@@ -35,7 +36,6 @@ from harmonics.stations.types import (
 from harmonics.sums.waves import HarmonicConstants, NodePractice
 from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
 
-GREATEST_UTC_OFFSET = 14.0
 STAND_IN: dict[str, object] = {
     "name": "-",
     "reference": "-" * 64,
@@ -116,7 +116,8 @@ def collect_stations(path: Path, other_tables: tuple[str, ...], problems: Proble
     head = checked(HeadTable, document, top)
     name = document.get("time_zone")
     zone = top.at("time_zone").parsed(zone_of, name) if isinstance(name, str) else None
-    reader = _Reader(path.parent, document.get("node_factors"), zone, top)
+    units = document.get("units")
+    reader = _Reader(path.parent, document.get("node_factors"), units, zone, top)
     stations = reader.read(document.get("stations"), _TIDES)
     currents = reader.read(document.get("currents"), _CURRENTS)
     return StationFile(
@@ -160,8 +161,11 @@ class _Follower(NamedTuple, Generic[M]):
 class _Reader:
     """Reads the station tables of one file."""
 
-    def __init__(self, folder: Path, practice: object, zone: ZoneInfo | None, top: Here) -> None:
+    def __init__(
+        self, folder: Path, practice: object, units: object, zone: ZoneInfo | None, top: Here
+    ) -> None:
         self.folder = folder
+        self.units = units
         self.zone = zone
         self.practice = practice if practice in ("yearly", "continuous") else "yearly"
         self.top = top
@@ -191,7 +195,7 @@ class _Reader:
         for item in followers:
             name = item.model.reference
             if name in primary:
-                follower = self._followed(kind, item, primary[name], _unit(with_own[name]))
+                follower = self._followed(kind, item, primary[name], length_unit(with_own[name], self.units))
                 if follower is not None:
                     made[item.model.id] = follower
             elif name not in with_own and name != STAND_IN["reference"]:
@@ -236,9 +240,10 @@ class _Reader:
     def station(self, table: dict[str, Any], here: Here) -> Station | None:
         """A tide station with constants of its own."""
         model = checked(StationTable, table, here)
-        unit = _unit(table)
+        unit = length_unit(table, self.units)
         constants = self._constants(table, here, unit.metres)
         source = read_record_source(table, self.folder, self.zone, here)
+        datum, mean_level = (MEAN_SEA_LEVEL, 0.0) if model is None else zero_of(model, here)
         if model is None or constants is None or not self._new_id(model.id, here):
             return None
         if model.observed is not None:
@@ -247,11 +252,11 @@ class _Reader:
             self.records[model.id] = source
         return Station(
             model.id,
-            model.name,
+            model.name or model.id,
             model.latitude,
             model.longitude,
-            model.datum,
-            model.mean_level * unit.metres,
+            datum,
+            mean_level * unit.metres,
             constants,
             NodePractice(model.node_factors or self.practice),
         )
@@ -266,7 +271,7 @@ class _Reader:
             return None
         return CurrentStation(
             model.id,
-            model.name,
+            model.name or model.id,
             model.latitude,
             model.longitude,
             model.flood_direction,
@@ -286,7 +291,7 @@ class _Reader:
         try:
             return TwoComponentStation(
                 id=model.id,
-                name=model.name,
+                name=model.name or model.id,
                 latitude=model.latitude,
                 longitude=model.longitude,
                 axis_direction=model.axis_direction,
@@ -308,7 +313,7 @@ class _Reader:
         self, table: dict[str, Any], here: Here, unit: float, key: str = "constituents"
     ) -> HarmonicConstants | None:
         if key == "constituents":
-            _check_phase(table, here)
+            check_phase(table, here)
         source = table.get(key)
         place = here.at(key)
         if isinstance(source, list):
@@ -320,27 +325,7 @@ class _Reader:
             rows = found
         else:
             return None
-        return constants_of(rows, place, unit, _phase_offset(table))
-
-
-def _check_phase(table: dict[str, Any], here: Here) -> None:
-    """Local phases need their clock, Greenwich ones have none."""
-    offset, local = table.get("utc_offset"), table.get("phase") == "local"
-    if local and offset is None:
-        here.at("utc_offset").missing('hours from UTC, for phase = "local"')
-    if not local and offset is not None:
-        here.at("utc_offset").say('utc_offset without phase = "local"', 'phase = "local", or no utc_offset')
-
-
-def _phase_offset(table: dict[str, Any]) -> float | None:
-    """Hours from UTC of local phases; None for Greenwich ones, and for an offset that can't be used."""
-    offset, local = table.get("utc_offset"), table.get("phase") == "local"
-    usable = isinstance(offset, int | float) and abs(offset) <= GREATEST_UTC_OFFSET
-    return float(offset) if local and usable and offset is not None else None
-
-
-def _unit(table: Mapping[str, Any]) -> LengthUnit:
-    return LengthUnit.FEET if table.get("length_unit") == "feet" else LengthUnit.METRES
+        return constants_of(rows, place, unit, phase_offset(table))
 
 
 _TIDES = _Kind("stations", _Reader.station, SecondaryTable, follow_tide)

@@ -182,7 +182,7 @@ class TestChanged:
         changed("shore.toml", FILE, "spots", 0, {"id": "wall"})
 
     def test_what_can_not_be_is_refused(self):
-        assert refused(changed, FILE, "spots", 0, {"latitude": None}).where == "spots[0].latitude"
+        assert refused(changed, FILE, "spots", 0, {"id": None}).where == "spots[0].id"
         assert refused(changed, FILE, "spots", 3, {"name": "x"}).found == "no such table"
         assert refused(changed, FILE, HEAD, None, {"units": "yards"}).where == "units"
         assert refused(changed, FILE, "boat", None, {"draft": 1}).found == "no such table"

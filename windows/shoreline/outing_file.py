@@ -156,7 +156,7 @@ class _Reader:
             launch = 0.0 if boat is None else DEFAULT_LAUNCH
             found[model.id] = Landing(
                 model.id,
-                model.name,
+                model.name or model.id,
                 model.latitude,
                 model.longitude,
                 self._sill(model, boat, here),

@@ -33,7 +33,7 @@ class LandingTable(SillTable):
     """[[landings]]."""
 
     id: Identifier
-    name: Name
+    name: Name | None = None
     latitude: Latitude
     longitude: Longitude
     launch: Annotated[Minutes | None, Field(description="minutes from 0 to 720")] = None

@@ -7,7 +7,7 @@ from typing import TypeVar
 from harmonics.files.checking import checked_on
 from harmonics.files.problems import Here, Problems, shown, without_echoes
 from harmonics.files.station_file import StationFile
-from harmonics.stations.types import TideStation, TwoComponentStation
+from harmonics.stations.types import TideStation, TwoComponentStation, primary_of
 from harmonics.units import MINUTE
 from windows.shoreline.exposure import Exposure
 from windows.shoreline.flow_file import read_flow
@@ -78,10 +78,10 @@ def _gathering_place(model: BankTable, station: TideStation | None, metres: floa
         return None
     level = math.inf if model.bare_below is None else model.bare_below * metres
     warm_only = kind is BaitKind.CRAB and model.warm_only is not False
-    return Bank(model.id, model.name, station, level, warm_only, kind, _position(model, here))
+    return Bank(model.id, model.name or model.id, station, level, warm_only, kind, _position(model, here))
 
 
-def _position(model: BankTable, here: Here) -> tuple[float, float] | None:
+def _position(model: BankTable | SpotTable, here: Here) -> tuple[float, float] | None:
     if model.latitude is not None and model.longitude is not None:
         return model.latitude, model.longitude
     if model.latitude is not None or model.longitude is not None:
@@ -113,7 +113,14 @@ def _models(kind: type[T], file: StationFile, place: Here) -> Iterator[tuple[Her
         yield here, model
 
 
-def _station(name: str, file: StationFile, here: Here) -> TideStation | None:
+def _station(name: str | None, file: StationFile, here: Here) -> TideStation | None:
+    """The station of that id, or the file's only one."""
+    if name is None and len(file.stations) + len(file.unread) == 1:
+        return file.stations[0] if file.stations else None
+    if name is None:
+        known = ", ".join(item.id for item in file.stations) or "none that could be read"
+        here.at("station").missing(f"the id of one of [[stations]] ({known})")
+        return None
     station = next((item for item in file.stations if item.id == name), None)
     if station is None and name not in file.unread:
         known = ", ".join(item.id for item in file.stations) or "none that could be read"
@@ -136,17 +143,19 @@ def _spot(
     station = _station(model.station, file, here)
     source = None if model.flow is None else read_flow(model, file, here)
     bank = _bank(model, file, banks, here)
-    if station is None:
+    position = _position(model, here) or _position_of(station)
+    if station is None or position is None:
         return None
+    latitude, longitude = position
 
     def metres(value: float | None) -> float | None:
         return None if value is None else value * file.units.metres
 
     return Spot(
         id=model.id,
-        name=model.name,
-        latitude=model.latitude,
-        longitude=model.longitude,
+        name=model.name or model.id,
+        latitude=latitude,
+        longitude=longitude,
         station=station,
         slack_lag=None if model.slack_lag is None else model.slack_lag * MINUTE,
         preferences=preferences,
@@ -161,6 +170,16 @@ def _spot(
         ),
         ebb_sets=_ebb_sets(model, source),
     )
+
+
+def _position_of(station: TideStation | None) -> tuple[float, float] | None:
+    """Where a station is, or the reference whose differences it has."""
+    if station is None:
+        return None
+    if station.latitude is not None and station.longitude is not None:
+        return station.latitude, station.longitude
+    own = primary_of(station)
+    return own.latitude, own.longitude
 
 
 def _ebb_sets(model: SpotTable, source: FlowSource | None) -> float | None:

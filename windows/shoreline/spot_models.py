@@ -126,10 +126,10 @@ class SpotTable(FishingTable):
     """[[spots]]."""
 
     id: Identifier
-    name: Name
-    latitude: Latitude
-    longitude: Longitude
-    station: Identifier
+    name: Name | None = None
+    latitude: Latitude | None = None
+    longitude: Longitude | None = None
+    station: Identifier | None = None
     slack_lag: Annotated[
         LagMinutes | None, Field(description="minutes from -360 to 360 after high or low water")
     ] = None
@@ -155,8 +155,8 @@ class BankTable(Table):
     """[[banks]]."""
 
     id: Identifier
-    name: Name
-    station: Identifier
+    name: Name | None = None
+    station: Identifier | None = None
     bare_below: Annotated[Level | None, Field(description="a height above datum from -100 to 100")] = None
     bait: Annotated[
         Literal["crab", "worm", "shrimp", "other"], Field(description='"crab", "worm", "shrimp" or "other"')

@@ -41,7 +41,7 @@ def look(shore: Shore, document: Mapping[str, object], year: int) -> tuple[Findi
     """
     from windows.shoreline.plausible.flows import flows
     from windows.shoreline.plausible.levels import levels, reach_of
-    from windows.shoreline.plausible.places import places
+    from windows.shoreline.plausible.places import places, unsaid
     from windows.shoreline.plausible.tables import tables
 
     stations = document.get("stations", [])
@@ -49,6 +49,7 @@ def look(shore: Shore, document: Mapping[str, object], year: int) -> tuple[Findi
     reaches = {station.id: reach_of(station, year) for station in shore.stations}
     found = [*places(shore, year), *tables(shore, document, year), *levels(shore, reaches, listed, year)]
     found += flows(shore)
+    found += unsaid(shore, document)
     if not shore.stations and not shore.currents:
         found.append(Finding(Oddity.NO_STATIONS, "stations", (), ("ebblight add station FILE",)))
     elif not shore.spots:

@@ -14,6 +14,8 @@ class Oddity(StrEnum):
     FAR_FROM_CURRENT = "a spot far from its current"
     WHOLE_DEGREES = "a position in whole degrees"
     SAME_POSITION = "two spots at one position"
+    AT_STATION = "a spot without a position"
+    NO_DATUM = "a station without a datum"
     NO_SPOTS = "no spots"
     NO_STATIONS = "no stations"
     TOO_LARGE = "amplitudes that no tide has"

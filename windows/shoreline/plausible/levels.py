@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from harmonics.files.station_keys import length_unit
 from harmonics.stations.datums import greatest_range, mean_range
 from harmonics.stations.tides import high_low_waters
 from harmonics.stations.types import SecondaryStation, Station, TideStation
@@ -141,7 +142,7 @@ def levels(
         plainly: whether mean levels that can't be far off may go without a prediction.
     """
     for i, (station, table) in enumerate(zip(shore.stations, tables, strict=True)):
-        unit = LengthUnit.FEET if table.get("length_unit") == "feet" else LengthUnit.METRES
+        unit = length_unit(table, shore.head.units.value)
         if isinstance(station, Station):
             yield from _station(f"stations[{i}]", station, unit, year, plainly=plainly)
         else:

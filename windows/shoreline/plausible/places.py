@@ -1,7 +1,7 @@
 """Positions against the file's clock and against one another: the sign of west, latitude for longitude."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 from harmonics.stations.types import AnyCurrentStation, primary_of
@@ -18,6 +18,20 @@ FARTHEST_STATION = 300.0
 """Kilometres: no tide is the same so far away."""
 FAR_STATION = 60.0
 """Kilometres from which one should look for a nearer gauge."""
+
+
+def unsaid(shore: Shore, document: Mapping[str, object]) -> Iterator[Finding]:
+    """Stations without a datum, and spots without a position, which have their station's."""
+    stations, spots = (document.get(key, []) for key in ("stations", "spots"))
+    for i, table in enumerate(stations if isinstance(stations, list) else []):
+        if "datum" not in table and "reference" not in table:
+            write = ('datum = "MLLW"', "mean_level = HEIGHT")
+            yield Finding(Oddity.NO_DATUM, f"stations[{i}].datum", (), write)
+    for i, (spot, table) in enumerate(
+        zip(shore.spots, spots if isinstance(spots, list) else [], strict=True)
+    ):
+        if "latitude" not in table:
+            yield Finding(Oddity.AT_STATION, f"spots[{i}].latitude", (spot.station.id,))
 
 
 class _Place(NamedTuple):

@@ -102,6 +102,14 @@ _SAID: dict[Oddity, Callable[..., Any]] = {
         f"the position of spot {other} again",
         "one of its own, if the two are apart",
     ),
+    Oddity.AT_STATION: lambda unit, station: (
+        f"no position, so that of station {station}",
+        "its own, for sun and moon and the way there",
+    ),
+    Oddity.NO_DATUM: lambda unit: (
+        "no datum, so heights are counted from mean sea level",
+        "that of the printed table, with the mean sea level above it",
+    ),
     Oddity.NO_SPOTS: lambda unit: ("no [[spots]]", "one to fish at: without one there are no windows"),
     Oddity.NO_STATIONS: lambda unit: ("no [[stations]]", "one whose water is predicted"),
     Oddity.TOO_LARGE: lambda unit, total: (

@@ -11,6 +11,7 @@ import numpy as np
 from harmonics.catalogue.constituents import find
 from harmonics.errors import FileProblemsError
 from harmonics.files.constituent_tables import MAXIMUM_BYTES
+from harmonics.files.station_keys import length_unit
 from harmonics.files.text_files import read_text
 from harmonics.stations.types import Station
 from harmonics.units import METRES_PER_FOOT
@@ -43,8 +44,8 @@ def impossible_tables(shore: Shore, document: Mapping[str, object], year: int) -
     """
     for key in ("stations", "currents"):
         for i, table in enumerate(_listed(document, key)):
-            if not _says_the_same(table, key, shore.path.parent):
-                yield from _comments(f"{key}[{i}]", table, shore.path.parent)
+            if not _says_the_same(table, key, shore):
+                yield from _comments(f"{key}[{i}]", table, shore)
             yield from _offset(f"{key}[{i}]", table, shore, year)
 
 
@@ -58,10 +59,10 @@ def tables(shore: Shore, document: Mapping[str, object], year: int) -> Iterator[
     """
     stations = _listed(document, "stations")
     for i, table in enumerate(stations):
-        yield from _comments(f"stations[{i}]", table, shore.path.parent)
+        yield from _comments(f"stations[{i}]", table, shore)
         yield from _offset(f"stations[{i}]", table, shore, year)
     for i, table in enumerate(_listed(document, "currents")):
-        yield from _comments(f"currents[{i}]", table, shore.path.parent)
+        yield from _comments(f"currents[{i}]", table, shore)
         yield from _offset(f"currents[{i}]", table, shore, year)
     own = [(i, item) for i, item in enumerate(shore.stations) if isinstance(item, Station)]
     for (_, first), (j, second) in combinations(own, 2):
@@ -84,13 +85,13 @@ _LOCAL_WORD = r"local|\b(?:lst|lmt|zone|standard|meridian)\b|\b(?:utc?|gmt|z)\s*
 _GREENWICH_WORD = r"greenwich|\b(?:gmt|universal|utc?1?)\b(?!\s*[+-])|\bg\b"
 
 
-def _says_the_same(table: Mapping[str, object], key: str, folder: Path) -> bool:
+def _says_the_same(table: Mapping[str, object], key: str, shore: Shore) -> bool:
     """Whether the words of a table's comments can't contradict its keys."""
-    text = _text_of(table, folder)
+    text = _text_of(table, shore.path.parent)
     comments = "\n".join(line for line in (text or "").splitlines() if line.lstrip().startswith("#"))
     if not comments:
         return True
-    written = "knots" if key == "currents" else table.get("length_unit")
+    written = "knots" if key == "currents" else length_unit(table, shore.head.units.value).value
     if any(word.lastgroup != written for word in re.finditer(_UNIT_WORD, comments, re.IGNORECASE)):
         return False
     others = _GREENWICH_WORD if table.get("phase") == "local" else _LOCAL_WORD
@@ -157,14 +158,14 @@ def _words(text: str) -> tuple[_Word | None, _Word | None]:
     return found[0], found[1]
 
 
-def _comments(where: str, table: Mapping[str, object], folder: Path) -> Iterator[Finding]:
+def _comments(where: str, table: Mapping[str, object], shore: Shore) -> Iterator[Finding]:
     """The comments of a table beside the file against the keys of its station."""
-    name, text = table.get("constituents"), _text_of(table, folder)
+    name, text = table.get("constituents"), _text_of(table, shore.path.parent)
     if text is None or not isinstance(name, str):
         return
     unit, phase = _own_words(text) or _words(text)
     current = where.startswith("currents")
-    written = "knots" if current else str(table.get("length_unit", ""))
+    written = "knots" if current else length_unit(table, shore.head.units.value).value
     if unit is not None and unit.value != written:
         yield Finding(
             Oddity.TABLE_UNIT,
