@@ -8,6 +8,8 @@ import pytest
 
 from windows.render.text.message import message
 from windows.render.words import cautions
+from windows.render.words.phrases import words_of
+from windows.render.words.ranks import best_of_groups
 
 
 @pytest.mark.parametrize("name", ["pellaway_sound", "korimako_reach", "skerrow_strand"])
@@ -38,7 +40,7 @@ def test_best_sessions_in_order_of_time(forecast):
     zone = ZoneInfo("Europe/London")
     text = message(made)
     lines = [line for line in text.split("\n") if " points" in line]
-    assert 3 <= len(lines) < len(made.ranking)
+    assert len(lines) == 2 < len(made.ranking)
     chosen = sorted(made.ranking[: len(lines)], key=lambda item: item.session.start)
     for line, item in zip(lines, chosen, strict=True):
         start, end = (dt.datetime.fromtimestamp(t, zone) for t in (item.session.start, item.session.end))
@@ -54,11 +56,22 @@ def test_best_sessions_in_order_of_time(forecast):
 
 
 @pytest.mark.parametrize("name", ["pellaway_sound", "korimako_reach", "skerrow_strand"])
-def test_it_holds_as_many_sessions_as_fit(forecast, name):
-    text = message(forecast(name, days=31))
-    lines = [line for line in text.split("\n") if " points" in line]
-    assert "of lower rank" in text
-    assert len(text) + 1 + max(len(line) for line in lines) + 10 > 499
+@pytest.mark.parametrize("days", [1, 7, 31])
+def test_it_names_the_best_two_with_high_water_and_when_to_leave(forecast, name, days):
+    made = forecast(name, days=days)
+    words = words_of(made.head)
+    lines = [line for line in message(made).split("\n") if " points" in line]
+    tops = [item for _, item in best_of_groups(made)]
+    chosen = [*tops, *(item for item in made.ranking if item not in tops)][:2]
+    chosen.sort(key=lambda item: item.session.start)
+    assert len(lines) == len(chosen)
+    for line, item in zip(lines, chosen, strict=True):
+        turn = item.turn_before
+        assert turn is None or f"{'high' if turn.high else 'low'} " in line
+        assert turn is None or words.clock(turn.t) in line
+        assert (item.leave_by is not None) == ("leave by" in line)
+        assert item.leave_by is None or f"leave by {words.clock(item.leave_by)}" in line
+        assert "chance" not in line  # no demo has a record
 
 
 def test_several_spots_are_named_in_each_line(forecast):

@@ -1,4 +1,4 @@
-"""The span in one phone message: its best sessions in the order they come, and the cautions in short."""
+"""The span in one phone message: its best two sessions in the order they come, and the cautions in short."""
 
 from windows.forecast.reports import Forecast, SessionReport
 from windows.render.words import cautions
@@ -11,25 +11,25 @@ from windows.render.words.todays import todays_water_short
 LONGEST = 499
 """Characters: the message stays under 500, whatever it holds."""
 NAME_LENGTH, TITLE_LENGTH = 24, 40
+SESSIONS = 2
+"""Named in it: the best, and another for who can't go then; of spots that don't compare the best of each."""
 
 
 def message(forecast: Forecast) -> str:
     """The forecast in fewer than 500 characters, the short cautions last.
 
-    As many sessions as fit are named, the best chosen first, in order of time.
+    It names the best two sessions in order of time: points and chance, high water, when to leave.
     """
     words = words_of(forecast.head)
     top = [cautions.INVENTED] if forecast.head.invented else []
     top.append(f"{isolated(short(forecast.head.title, TITLE_LENGTH))}, {words.span(forecast)}")
-    best: tuple[SessionReport, ...] = ()
     tops = tuple(item for _, item in best_of_groups(forecast))
     order = (*tops, *(item for item in forecast.ranking if all(item is not top for top in tops)))
-    for count in range(1, len(order) + 1):
-        chosen = order[:count]
-        if len(_text(forecast, words, top, chosen)) > LONGEST:
-            break
-        best = chosen
-    return _text(forecast, words, top, best)
+    return next(
+        text
+        for count in range(SESSIONS, -1, -1)
+        if len(text := _text(forecast, words, top, order[:count])) <= LONGEST or not count
+    )
 
 
 def _text(forecast: Forecast, words: Words, top: list[str], chosen: tuple[SessionReport, ...]) -> str:
