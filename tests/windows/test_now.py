@@ -8,6 +8,7 @@ import pytest
 
 from tests.cli.runs import DEMOS, document, done, refused, rows, utc
 from tests.coasts import SIMPLE_STATION, current, head, simple, spot, written
+from tests.windows.conftest import local_date
 from windows.conditions.outlook import Outlook
 from windows.forecast.leaving import leaving_of
 from windows.forecast.making import make_forecast
@@ -37,7 +38,7 @@ def check_spots(path, t):
     """Every spot of a file at an instant, against the week's own sessions and another sum of its parts."""
     shore = read_shore(path)
     report = make_now(shore, shore.spots, Outlook(t))
-    day = date.fromisoformat(document("now", path, now=t)["rows"][0]["time_local"][:10])
+    day = local_date(t, shore.head.zone)
     around = make_forecast(shore, shore.spots, day - timedelta(days=2), 5, Outlook(LONG_AGO))
     coming = make_forecast(shore, shore.spots, day, 8, Outlook(t))
     for item, whole, ahead in zip(report.spots, around.spots, coming.spots, strict=True):
