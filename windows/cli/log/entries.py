@@ -2,8 +2,6 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import replace
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,7 +16,7 @@ from windows.log.told import Told
 
 if TYPE_CHECKING:
     from windows.log.storage import SqliteStore
-    from windows.log.trips import Made, Trip
+    from windows.log.trips import Trip
     from windows.shoreline.shore import Shore
 
 
@@ -37,6 +35,7 @@ def add(ctx: click.Context, /, file: Path, told: Told, planned: bool, path: Path
     are asked. Trips without a fish belong in the log as well: --nothing.
     """
     from windows.log.entry import entered
+    from windows.log.keeping import with_forecast
     from windows.log.storage import SqliteStore
     from windows.log.trips import Made
     from windows.shoreline.shore import read_shore
@@ -47,7 +46,7 @@ def add(ctx: click.Context, /, file: Path, told: Told, planned: bool, path: Path
     told = asked(told, shore, planned)
     with _usage():
         trip = entered(told, shore, now, planned)
-    trip = _with_forecast(trip, shore, now, Made.PLANNED if planned else Made.LOGGED)
+    trip = with_forecast(trip, shore, now, Made.PLANNED if planned else Made.LOGGED)
     with SqliteStore(place, create=True) as store:
         kept = store.add(trip)
         _tell("planned" if planned else "kept", kept, shore, store, place, now)
@@ -79,9 +78,8 @@ def edit(
     fished one. A plan's forecast stays as it was frozen; other trips whose hours or spot change get a new
     one, marked as computed later.
     """
-    from windows.log.entry import edited
+    from windows.log.keeping import NOTHING_TOLD, brought_back, changed, taken_out
     from windows.log.storage import SqliteStore
-    from windows.log.trips import Made
     from windows.shoreline.shore import read_shore
 
     if remove and restore:
@@ -93,23 +91,14 @@ def edit(
     place = log_path(path, shore)
 
     def change(trip: "Trip") -> "Trip":
-        new = edited(trip, told, shore, now) if told != NOTHING_TOLD else trip
-        if remove or restore:
-            new = replace(new, removed_at=float(round(now)) if remove else None)
-        moved = (new.spot, new.start, new.end) != (trip.spot, trip.start, trip.end)
-        made = new.forecast
-        if (moved and made is not None and made.made is not Made.PLANNED) or (compute and made is None):
-            new = _with_forecast(new, shore, now, Made.LATER)
-        return new
+        new = changed(trip, told, shore, now, compute)
+        return taken_out(new, now) if remove else brought_back(new) if restore else new
 
     with SqliteStore(place) as store:
         with _usage():
             kept = store.change(number, change)
         done = "taken out (--restore brings it back)" if remove else "brought back" if restore else "changed"
         _tell(done, kept, shore, store, place, now)
-
-
-NOTHING_TOLD = Told()
 
 
 @contextmanager
@@ -127,24 +116,10 @@ def _usage() -> Iterator[None]:
         raise click.UsageError(str(error)) from None
 
 
-def _with_forecast(trip: "Trip", shore: "Shore", now: float, made: "Made") -> "Trip":
-    """The trip with the forecast that the file gives its hours now, for the fish it was after."""
-    from windows.conditions.knowledge import records_of
-    from windows.log.freezing import freeze
-    from windows.shoreline.quarry import named_quarry
-
-    spot, fish = shore.spot(trip.spot), named_quarry(trip.quarry, shore.quarry)
-    if fish is not None and fish.name != spot.preferences.quarry:
-        spot = fish.sought_at(spot)
-    records = records_of(shore, [spot.station])
-    return replace(trip, forecast=freeze(spot, shore.head.zone, trip.start, trip.end, now, made, records))
-
-
 def _tell(done: str, trip: "Trip", shore: "Shore", store: "SqliteStore", place: Path, now: float) -> None:
     """Say what was kept, and what the rules say of its fish."""
-    from windows.log.rules import judge
+    from windows.log.keeping import judged
     from windows.render.text.log import entry_text
 
-    today = datetime.fromtimestamp(now, UTC).astimezone(shore.head.zone).date()
-    judged = judge(trip, shore.rules, store.trips(), today) if any(c.fish for c in trip.catches) else ()
-    emit(entry_text(done, trip, judged, shore, str(place), screen_width()), None)
+    found = judged(trip, shore, store, now)
+    emit(entry_text(done, trip, found, shore, str(place), screen_width()), None)

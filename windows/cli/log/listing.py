@@ -6,7 +6,6 @@ import click
 
 from windows.cli.log.place import (
     Which,
-    kept_trips,
     log_option,
     log_path,
     optional_file,
@@ -36,6 +35,7 @@ def list_(
     file: Path | None, which: Which, last: int | None, removed: bool, target: Target, path: Path | None
 ) -> None:
     """The trips of the log, the latest at the end."""
+    from windows.log.keeping import kept_trips
     from windows.log.trips import same_species
     from windows.render.records.log_frames import trips_frame, trips_header
     from windows.render.records.results import Result

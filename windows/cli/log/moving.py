@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from windows.cli.log.place import kept_trips, log_option, log_path, optional_file, shore_of
+from windows.cli.log.place import log_option, log_path, optional_file, shore_of
 from windows.cli.options import now_of, output_option
 from windows.cli.output import emit
 
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 def export(file: Path | None, removed: bool, output: Path | None, path: Path | None) -> None:
     """The whole log as CSV, a row a trip and species; `log import` makes the same log of it."""
     from windows.log.exchange import written
+    from windows.log.keeping import kept_trips
 
     place = log_path(path, shore_of(file))
     emit(written(kept_trips(place, removed)), output)

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from windows.log.trips import Trip
     from windows.shoreline.shore import Shore
 
-NAME = "trips.db"
-
 
 def log_option(function: F) -> F:
     """--log."""
@@ -42,27 +40,9 @@ def shore_of(file: Path | None) -> "Shore | None":
 
 def log_path(path: Path | None, shore: "Shore | None") -> Path:
     """The log's file: as asked for, as the station file says, or in the person's folder for data."""
-    if path is not None:
-        return path
-    if shore is not None and shore.log is not None:
-        return shore.log
-    from platformdirs import user_data_path
+    from windows.log.keeping import log_place
 
-    return user_data_path("ebblight", appauthor=False) / NAME
-
-
-def kept_trips(path: Path, removed: bool = False) -> "tuple[Trip, ...]":
-    """The trips of a log; none where it has not begun.
-
-    Raises:
-        LogError: it can't be read.
-    """
-    from windows.log.storage import SqliteStore
-
-    if not path.exists():
-        return ()
-    with SqliteStore(path) as store:
-        return store.trips(removed)
+    return path if path is not None else log_place(shore)
 
 
 def units_of(shore: "Shore | None") -> "LengthUnit":

@@ -6,7 +6,6 @@ import click
 
 from windows.cli.log.place import (
     Which,
-    kept_trips,
     log_option,
     log_path,
     optional_file,
@@ -47,6 +46,7 @@ def report(
     Fish an angler-hour by bands of points, the catch ratio inside spot and month, and how often chance alone
     does as well. No verdict from fewer than 30 trips.
     """
+    from windows.log.keeping import kept_trips
     from windows.log.report import make_report
     from windows.render.chart.catches import catches_svg
     from windows.render.records.log_frames import bands_frame, report_header

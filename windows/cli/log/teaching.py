@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from windows.cli.log.place import kept_trips, log_option, log_path
+from windows.cli.log.place import log_option, log_path
 from windows.cli.options import file_argument, target_options
 from windows.cli.output import Target, emit, screen_width
 from windows.render.formats import RenderOptions, ResultKind, write
@@ -31,6 +31,7 @@ def learn(file: Path, spot: str | None, into_file: bool, target: Target, path: P
     """
     from dataclasses import replace
 
+    from windows.log.keeping import kept_trips
     from windows.log.learning import learn as learned
     from windows.render.records.log_frames import lessons_frame, lessons_header
     from windows.render.records.results import Result

@@ -1,0 +1,1 @@
+"""The local pages: the whole tool in a browser, served to this machine alone."""

@@ -1,0 +1,157 @@
+"""The folder whose station files the pages show: found by name in its own listing, read once for each state."""
+
+import hashlib
+import os
+import threading
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from harmonics.errors import EbblightError, Problem
+from harmonics.files.text_files import read_text
+from windows.app.refusals import Refusal, RefusedError
+from windows.shoreline.shore import Shore, read_shore
+
+SUFFIX = ".toml"
+MOST_FILES = 500
+"""A list that nobody reads to its end; the rest of a folder is not shown."""
+MOST_READ = 8
+"""Files whose state is remembered."""
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A station file in one state.
+
+    Attributes:
+        name: in its folder.
+        path: where it is.
+        text: what it holds; None where it can't be read.
+        revision: of this state; another state has another.
+        shore: what it means; None where it has problems.
+        problems: all that are wrong in it.
+    """
+
+    name: str
+    path: Path
+    text: str | None
+    revision: str
+    shore: Shore | None
+    problems: tuple[Problem, ...] = ()
+
+
+class Folder:
+    """Station files of one folder.
+
+    Args:
+        root: the folder.
+        first: name of the file that the pages open with; None for the list.
+    """
+
+    def __init__(self, root: Path, first: str | None = None) -> None:
+        self.root = root
+        self.first = first
+        self.writing = threading.Lock()
+        self._reading = threading.Lock()
+        self._known: dict[str, tuple[object, Opened]] = {}
+
+    def names(self) -> tuple[str, ...]:
+        """Names of the station files, in order; those of hidden files and links out of the folder are not."""
+        try:
+            with os.scandir(self.root) as entries:
+                found = sorted(entry.name for entry in entries if self._shown(entry))
+        except OSError:
+            return ()
+        return tuple(found[:MOST_FILES])
+
+    def _shown(self, entry: "os.DirEntry[str]") -> bool:
+        if not entry.name.endswith(SUFFIX) or entry.name.startswith(".") or not entry.is_file():
+            return False
+        return not entry.is_symlink() or Path(os.path.realpath(entry.path)).parent == self.root.resolve()
+
+    def path(self, name: str) -> Path:
+        """Where the file of that name is.
+
+        Raises:
+            RefusedError: the folder lists none of that name.
+        """
+        if name not in self.names():
+            raise RefusedError(Refusal.NOTHING)
+        return self.root / name
+
+    def opened(self, name: str) -> Opened:
+        """The file as it is now; errors as for `path`."""
+        path = self.path(name)
+        with self._reading:
+            return self._opened(name, path)
+
+    def _opened(self, name: str, path: Path) -> Opened:
+        state = tuple(_stat(item) for item in (path, *self._parts(name)))
+        known = self._known.get(name)
+        if known is not None and known[0] == state:
+            return known[1]
+        found = _read(name, path)
+        if len(self._known) >= MOST_READ:
+            self._known.pop(next(iter(self._known)), None)
+        self._known.pop(name, None)
+        self._known[name] = (tuple(_stat(item) for item in (path, *_parts(found))), found)
+        return found
+
+    def _parts(self, name: str) -> tuple[Path, ...]:
+        known = self._known.get(name)
+        return () if known is None else _parts(known[1])
+
+
+def revision_of(data: bytes) -> str:
+    """The name of a state of a file's bytes."""
+    return hashlib.sha256(data).hexdigest()[:32]
+
+
+def _read(name: str, path: Path) -> Opened:
+    """The file read; what is wrong in it is part of the result."""
+    text: str | None = None
+    revision = ""
+    try:
+        revision = revision_of(path.read_bytes())
+        text = read_text(path, "a station file")
+        return Opened(name, path, text, revision, read_shore(path))
+    except EbblightError as error:
+        problems = getattr(error, "problems", None) or (Problem("file", str(error), "a station file"),)
+        return Opened(name, path, text, revision, None, tuple(problems))
+    except OSError as error:
+        return Opened(name, path, None, "", None, (Problem("file", str(error.strerror), "a file"),))
+
+
+def _parts(opened: Opened) -> tuple[Path, ...]:
+    """The files that a station file names, whose state is part of its own."""
+    if opened.text is None:
+        return ()
+    import tomllib
+
+    try:
+        document = tomllib.loads(opened.text)
+    except (ValueError, RecursionError):
+        return ()
+    named = {
+        text for text in _texts(document) if 0 < len(text) < 1000 and "\n" not in text and "\0" not in text
+    }
+    return tuple(sorted(opened.path.parent / text for text in named if "." in text))
+
+
+def _texts(value: object) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for item in value.values():
+            yield from _texts(item)
+    elif isinstance(value, list):
+        for item in value:
+            yield from _texts(item)
+
+
+def _stat(path: Path) -> tuple[int, int, int] | None:
+    try:
+        found = path.stat()
+    except (OSError, ValueError):
+        return None
+    return found.st_mtime_ns, found.st_size, found.st_ino
