@@ -1,10 +1,10 @@
-"""The folder whose station files the pages show: found by name in its own listing, read once for each state."""
+"""The folder whose station files are shown: found by name in its own listing, read once for each state."""
 
 import hashlib
 import os
 import threading
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from harmonics.errors import EbblightError, Problem
@@ -27,7 +27,8 @@ class Opened:
         name: in its folder.
         path: where it is.
         text: what it holds; None where it can't be read.
-        revision: of this state; another state has another.
+        revision: of its bytes; other bytes have another.
+        state: of it and of the files it names; it changes with any of them.
         shore: what it means; None where it has problems.
         problems: all that are wrong in it.
     """
@@ -38,6 +39,7 @@ class Opened:
     revision: str
     shore: Shore | None
     problems: tuple[Problem, ...] = ()
+    state: object = None
 
 
 class Folder:
@@ -53,7 +55,7 @@ class Folder:
         self.first = first
         self.writing = threading.Lock()
         self._reading = threading.Lock()
-        self._known: dict[str, tuple[object, Opened]] = {}
+        self._known: dict[str, Opened] = {}
 
     def names(self) -> tuple[str, ...]:
         """Names of the station files, in order; those of hidden files and links out of the folder are not."""
@@ -88,18 +90,19 @@ class Folder:
     def _opened(self, name: str, path: Path) -> Opened:
         state = tuple(_stat(item) for item in (path, *self._parts(name)))
         known = self._known.get(name)
-        if known is not None and known[0] == state:
-            return known[1]
+        if known is not None and known.state == state:
+            return known
         found = _read(name, path)
         if len(self._known) >= MOST_READ:
             self._known.pop(next(iter(self._known)), None)
-        self._known.pop(name, None)
-        self._known[name] = (tuple(_stat(item) for item in (path, *_parts(found))), found)
+        state = tuple(_stat(item) for item in (path, *_parts(found)))
+        found = replace(found, state=state)
+        self._known[name] = found
         return found
 
     def _parts(self, name: str) -> tuple[Path, ...]:
         known = self._known.get(name)
-        return () if known is None else _parts(known[1])
+        return () if known is None else _parts(known)
 
 
 def revision_of(data: bytes) -> str:

@@ -47,7 +47,7 @@ class Guard:
             try:
                 await self.app(scope, bounded, sender)
                 return
-            except _TooLarge:
+            except _TooLargeError:
                 refusal = Refusal.TOO_LARGE
         if not sender.begun:
             await _refuse(refusal, sender)
@@ -82,7 +82,7 @@ class _Headers:
         return ", ".join(found) if found else None
 
 
-class _TooLarge(Exception):
+class _TooLargeError(Exception):
     """A body that went on past what is read."""
 
 
@@ -97,12 +97,12 @@ class _Bounded:
         """The next part.
 
         Raises:
-            _TooLarge: it is too much.
+            _TooLargeError: it is too much.
         """
         message = await self._receive()
         self._taken += len(message.get("body", b""))
         if self._taken > MOST_BYTES:
-            raise _TooLarge
+            raise _TooLargeError
         return message
 
 

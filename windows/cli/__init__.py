@@ -37,6 +37,7 @@ _COMMANDS = {
     "import": ("import_", "A published constituent table, made ready for a station file."),
     "fit": ("fit", "Constituents from observed levels."),
     "check": ("check", "What a file means, and every problem in it."),
+    "serve": ("serve", "The whole tool as pages in the browser, for this machine alone."),
     "guide": ("guide", "The manual, a page a topic."),
 }
 

@@ -36,6 +36,17 @@ AHEAD = 300.0
 FISH_EXPECTED = 'a species with lengths or a count: "flounder 38 41.5", "flounder 38@18:40" or "bass x3"'
 WIND_EXPECTED = '"calm", or a speed and where it comes from, such as "12kn SW", "5m/s 225" or "12kn"'
 DRIFT_EXPECTED = 'knots, with the time of the drift, such as "0.8" or "0.8@18:20"'
+CLEARED: dict[str, dict[str, Any]] = {
+    "fished_for": {"fished_for": None},
+    "quarry": {"quarry": ""},
+    "bait": {"bait": ""},
+    "lead": {"lead_held": None},
+    "temperature": {"temperature": None},
+    "wind": {"wind_speed": None, "wind_from": None},
+    "clarity": {"clarity": None},
+    "words": {"words": ""},
+}
+"""Attributes of a trip that says no more of what `Told.cleared` names, and what they hold then."""
 _POINTS = "n nne ne ene e ese se sse s ssw sw wsw w wnw nw nnw".split()
 _COMPASS = {name: 22.5 * i for i, name in enumerate(_POINTS)}
 _FISH_PART = re.compile(r"(?:x([0-9]{1,4})|([0-9][0-9.]*(?:mm|cm|m|in)?))?(?:@([0-9:]{4,5}))?")
@@ -138,7 +149,7 @@ class _Entry:
         if told.says_catch:
             changes["catches"] = self._catches(told, trip)
         seen = self._seen(told, trip)
-        kinds = {item.kind for item in seen}
+        kinds = {item.kind for item in seen} | {kind for kind in SeenKind if kind.value in told.cleared}
         changes["seen"] = (*(item for item in trip.seen if item.kind not in kinds), *seen)
         trip = replace(trip, **changes)
         if trip.fished and trip.end > now + AHEAD:
@@ -156,6 +167,8 @@ class _Entry:
     def plain(self, told: Told) -> dict[str, Any]:
         """What does not hang on the trip's time, by attribute; None where it can't be read."""
         changes: dict[str, Any] = {}
+        for key in told.cleared & CLEARED.keys():
+            changes |= CLEARED[key]
         if told.anglers is not None:
             changes["anglers"] = told.anglers
         if told.quarry is not None:

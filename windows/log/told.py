@@ -19,6 +19,7 @@ class Told:
         measured: how all lengths were taken.
         quarry, bait, words, clarity, lead, temperature, wind: as they stand.
         turned_out, turned_in, drift, bared, covered: times at which the water was seen to do so.
+        cleared: which of these a kept trip is to say no more.
     """
 
     spot: str | None = None
@@ -43,6 +44,7 @@ class Told:
     wind: str | None = None
     clarity: str | None = None
     words: str | None = None
+    cleared: frozenset[str] = frozenset()
 
     @property
     def says_catch(self) -> bool:

@@ -1,6 +1,6 @@
 """A log's catches against the points of their hours, as a standalone SVG."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from string import Template
 
 import numpy as np
@@ -16,20 +16,35 @@ WIDTH, HEIGHT = 640.0, 420.0
 LEFT, RIGHT, TOP, BOTTOM = 56.0, 620.0, 84.0, 350.0
 MOST_DOTS = 2000
 """Of a longer log the last trips are drawn; its bands count them all."""
-_STYLE = Template(
-    ".paper{fill:$paper}.title{font-size:17px;font-weight:600;fill:$ink}"
-    ".mark{font-size:14px;fill:$faint}.grid{fill:none;stroke:$rule;stroke-width:.7}"
-    ".trip{fill:$in;fill-opacity:.55}.band{fill:$soft}.rate{fill:none;stroke:$accent;stroke-width:3}"
+_STYLE = (
+    (".paper", Template("{fill:$paper}")),
+    (".title", Template("{font-size:17px;font-weight:600;fill:$ink}")),
+    (".mark", Template("{font-size:14px;fill:$faint}")),
+    (".grid", Template("{fill:none;stroke:$rule;stroke-width:.7}")),
+    (".trip", Template("{fill:$in;fill-opacity:.55}")),
+    (".band", Template("{fill:$soft}")),
+    (".rate", Template("{fill:none;stroke:$accent;stroke-width:3}")),
 )
 LINE_LENGTH = 74
 
 
 def catches_svg(report: LogReport) -> str:
     """Trips as dots, bands as their rate inside its 95 % interval."""
+    drawn, rules = catches_marks(report), catches_rules(LIGHT)
+    label = Markup.escape(verdict_words(report))
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:.0f} {HEIGHT:.0f}" '
+        f'width="{WIDTH:.0f}" height="{HEIGHT:.0f}" font-family="sans-serif" role="img" '
+        f'aria-label="{label}"><style>{rules}</style><title>{label}</title>{drawn}</svg>\n'
+    )
+
+
+def catches_marks(report: LogReport) -> Markup:
+    """What is drawn, on `WIDTH` by `HEIGHT`."""
     counts = report.counts
     rates = counts.caught / counts.effort
     most = _most(rates.tolist(), report.bands)
-    drawn = joined(
+    return joined(
         [
             box(0.0, WIDTH, 0.0, HEIGHT, "paper"),
             *_head(verdict_words(report)),
@@ -38,13 +53,16 @@ def catches_svg(report: LogReport) -> str:
             *_dots(counts.points.tolist(), rates.tolist(), most),
         ]
     )
-    rules = _STYLE.substitute({name.replace("-", "_"): value for name, value in LIGHT.items()})
-    label = Markup.escape(verdict_words(report))
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:.0f} {HEIGHT:.0f}" '
-        f'width="{WIDTH:.0f}" height="{HEIGHT:.0f}" font-family="sans-serif" role="img" '
-        f'aria-label="{label}"><style>{rules}</style><title>{label}</title>{drawn}</svg>\n'
-    )
+
+
+def catches_rules(colours: Mapping[str, str], inside: str = "") -> str:
+    """Rules for its classes with the given colours.
+
+    Args:
+        colours: by name.
+        inside: selector of what the drawing stands in, where a page has other drawings.
+    """
+    return "".join(f"{inside}{name}{rule.substitute(colours)}" for name, rule in _STYLE)
 
 
 def _most(rates: Sequence[float], bands: Sequence[Band]) -> float:

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from jinja2 import Template
     from markupsafe import Markup
 
+    from windows.render.page.site import Site
+
 
 def page(forecast: Forecast, source: str | None = None) -> str:
     """The whole forecast as HTML; it opens with the best session and its spot's days.
@@ -28,24 +30,32 @@ def page(forecast: Forecast, source: str | None = None) -> str:
         forecast: finished.
         source: the file it was made from; the page shows its name without folders.
     """
-    return _page(forecast, source, Opening.WEEK)
+    return forecast_page(forecast, source, Opening.WEEK, None)
 
 
 def best_page(forecast: Forecast, source: str | None = None) -> str:
     """The same, opening with the sessions in order of rank."""
-    return _page(forecast, source, Opening.BEST)
+    return forecast_page(forecast, source, Opening.BEST, None)
 
 
 def compare_page(forecast: Forecast, source: str | None = None) -> str:
     """The same, opening with spots by days."""
-    return _page(forecast, source, Opening.COMPARE)
+    return forecast_page(forecast, source, Opening.COMPARE, None)
 
 
-def _page(forecast: Forecast, source: str | None, opening: Opening) -> str:
+def forecast_page(forecast: Forecast, source: str | None, opening: Opening, site: "Site | None") -> str:
+    """The same, opening as asked.
+
+    Args:
+        forecast, source: as for `page`.
+        opening: what it opens with.
+        site: what stands around it where it is served; None for a page by itself.
+    """
     from windows.render.page.data import page_view
 
-    frame, words = frame_of("page.html", "page.js"), words_of(forecast.head)
+    frame, words = frame_of("page.html", "page.js", served=site is not None), words_of(forecast.head)
     return frame.template.render(
+        site=site,
         view=page_view(forecast, source, opening),
         policy=frame.policy,
         css=frame.css,
@@ -67,13 +77,14 @@ class Frame:
 
 
 @cache
-def frame_of(template: str, program: str | None, rules: str = "") -> Frame:
+def frame_of(template: str, program: str | None, rules: str = "", served: bool = False) -> Frame:
     """The frame of a kind of page.
 
     Args:
         template: its name.
         program: name of its script; None for a page without one.
         rules: of style, on top of every page's.
+        served: whether it is one of the local pages, which have forms and a style of their own as well.
     """
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup
@@ -88,12 +99,14 @@ def frame_of(template: str, program: str | None, rules: str = "") -> Frame:
     loader = environment.loader
     if loader is None:
         raise RuntimeError("the page's templates have no loader")
-    css = _colours() + rules + _squeezed(loader.get_source(environment, "page.css")[0])
+    sheets = ("page.css", "site/site.css") if served else ("page.css",)
+    css = _colours() + rules + "".join(_squeezed(loader.get_source(environment, name)[0]) for name in sheets)
     script = "" if program is None else _squeezed(loader.get_source(environment, program)[0])
-    scripts = "'none'" if program is None else f"'{_hash(script)}'"
+    scripts = "'none'" if program is None else f"'{digest(script)}'"
+    forms = "'self'" if served else "'none'"
     policy = (
-        f"default-src 'none'; style-src '{_hash(css)}'; script-src {scripts}; "
-        "base-uri 'none'; form-action 'none'"
+        f"default-src 'none'; style-src '{digest(css)}'; script-src {scripts}; "
+        f"base-uri 'none'; form-action {forms}"
     )
     return Frame(environment.get_template(template), Markup(css), Markup(script), policy)
 
@@ -117,6 +130,7 @@ def _squeezed(source: str) -> str:
     return "\n".join(line.strip() for line in source.splitlines() if line.strip())
 
 
-def _hash(source: str) -> str:
-    digest = hashlib.sha256(source.encode()).digest()
-    return f"sha256-{base64.b64encode(digest).decode()}"
+def digest(source: str) -> str:
+    """What a policy calls an inline block by."""
+    found = hashlib.sha256(source.encode()).digest()
+    return f"sha256-{base64.b64encode(found).decode()}"

@@ -18,6 +18,8 @@ from windows.render.words.todays import todays_water
 if TYPE_CHECKING:
     from markupsafe import Markup
 
+    from windows.render.page.site import Site
+
 
 @dataclass(frozen=True, slots=True)
 class SpotView:
@@ -51,10 +53,16 @@ class NowView:
     spots: tuple[SpotView, ...]
 
 
-def now_page(report: NowReport) -> str:
-    """The instant as HTML."""
-    frame, words = frame_of("now.html", None), words_of(report.head)
+def now_page(report: NowReport, site: "Site | None" = None) -> str:
+    """The instant as HTML.
+
+    Args:
+        report: finished.
+        site: what stands around it where it is served; None for a page by itself.
+    """
+    frame, words = frame_of("now.html", None, served=site is not None), words_of(report.head)
     return frame.template.render(
+        site=site,
         view=_view(report, words),
         policy=frame.policy,
         css=frame.css,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from windows.outing.reports import DayOut, Leg, Plan, PlanList, Plans
 from windows.render.chart.drawing import LIGHT
 from windows.render.chart.outing import Strip, strip_rules
-from windows.render.page.document import frame_of
+from windows.render.page.document import Frame, frame_of
 from windows.render.words import cautions
 from windows.render.words.beside import beside
 from windows.render.words.foreseen import full_cautions, not_considered
@@ -19,6 +19,8 @@ from windows.render.words.todays import todays_water
 
 if TYPE_CHECKING:
     from markupsafe import Markup
+
+    from windows.render.page.site import Site
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,20 +86,27 @@ class PlanView:
     made: str
 
 
-def plan_page(plans: Plans, source: str | None = None) -> str:
+def plan_page(plans: Plans, source: str | None = None, site: "Site | None" = None) -> str:
     """The plans as HTML.
 
     Args:
         plans: finished.
         source: the file they were made from; the page shows its name without folders.
+        site: what stands around it where it is served; None for a page by itself.
     """
-    frame = frame_of("plan.html", None, strip_rules({name: f"var(--{name})" for name in LIGHT}))
+    frame = plan_frame(served=site is not None)
     return frame.template.render(
+        site=site,
         view=_view(plans, source),
         policy=frame.policy,
         css=frame.css,
         short=cautions.SHORT,
     )
+
+
+def plan_frame(served: bool) -> Frame:
+    """What is the same in every page of plans."""
+    return frame_of("plan.html", None, strip_rules({name: f"var(--{name})" for name in LIGHT}), served)
 
 
 def _view(plans: Plans, source: str | None) -> PlanView:

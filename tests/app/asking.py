@@ -1,0 +1,76 @@
+"""A site asked over HTTP, as a browser or somebody else would."""
+
+import html
+import http.client
+import re
+from dataclasses import dataclass, field
+from urllib.parse import urlencode
+
+AT = "/at/pellaway_sound.toml"
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What came back."""
+
+    status: int
+    headers: dict[str, str]
+    body: bytes
+
+    @property
+    def text(self) -> str:
+        return self.body.decode("utf-8", errors="replace")
+
+    @property
+    def words(self) -> str:
+        """What a person reads of a page."""
+        bare = re.sub(r"<(style|script)[^>]*>.*?</\1>", " ", self.text, flags=re.DOTALL)
+        return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", bare)).split())
+
+
+@dataclass
+class Site:
+    """A running site."""
+
+    port: int
+    headers: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def base(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def ask(self, method: str, path: str, body: bytes | None = None, **headers: str) -> Answer:
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
+        try:
+            sent = {key.replace("_", "-"): value for key, value in {**self.headers, **headers}.items()}
+            connection.request(method, path, body, sent)
+            answer = connection.getresponse()
+            found = {key.lower(): value for key, value in answer.getheaders()}
+            return Answer(answer.status, found, answer.read())
+        finally:
+            connection.close()
+
+    def get(self, path: str, **headers: str) -> Answer:
+        return self.ask("GET", path, **headers)
+
+    def token(self, path: str = f"{AT}/log/new") -> str:
+        """The token of the forms."""
+        return self.hidden(path, "token")
+
+    def hidden(self, path: str, name: str) -> str:
+        """A hidden field of a page."""
+        found = re.search(rf'name="{name}" value="([^"]*)"', self.get(path).text)
+        assert found is not None, path
+        return html.unescape(found[1])
+
+    def post(self, path: str, fields: dict[str, str], *, token: str | None = None, **headers: str) -> Answer:
+        """A form sent, with the site's token unless another is given."""
+        given = {"token": self.token() if token is None else token, **fields}
+        kind = "application/x-www-form-urlencoded"
+        return self.ask("POST", path, urlencode(given).encode(), content_type=kind, **headers)
+
+    def posted(self, path: str, fields: dict[str, str]) -> Answer:
+        """A form sent that is taken, and the page that it leads to."""
+        answer = self.post(path, fields)
+        assert answer.status == 303, (answer.status, answer.words)
+        return self.get(answer.headers["location"])

@@ -1,0 +1,78 @@
+"""The local pages running: in a thread of the tests with a clock that stands, or as the real command."""
+
+import shutil
+import threading
+import time
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+import uvicorn
+
+from tests.app.asking import Site
+from windows.app.connections import BoundedProtocol
+from windows.app.serving import listening
+from windows.app.site import folder_of, site_of
+
+REPOSITORY = Path(__file__).parents[2]
+NOW = datetime(2026, 8, 10, 9, 30, tzinfo=UTC).timestamp()
+
+
+class Running:
+    """A server in a thread."""
+
+    def __init__(self, path: Path, port_of: int | None = None) -> None:
+        self.socket = listening(port_of)
+        self.port = self.socket.getsockname()[1]
+        self.app = site_of(folder_of(path), lambda: NOW, self.port)
+        config = uvicorn.Config(
+            self.app, http=BoundedProtocol, ws="none", lifespan="off", log_level="critical", access_log=False
+        )
+        self.server = uvicorn.Server(config)
+        self.thread = threading.Thread(target=self.server.run, kwargs={"sockets": [self.socket]}, daemon=True)
+        self.thread.start()
+        while not self.server.started:
+            time.sleep(0.01)
+
+    def end(self) -> None:
+        self.server.should_exit = True
+        self.thread.join(20)
+        self.app.state.pages.work.close()
+        self.socket.close()
+
+
+@pytest.fixture
+def data_home(tmp_path, monkeypatch) -> Path:
+    """The person's folder for data, which the log is kept in."""
+    home = tmp_path / "data"
+    monkeypatch.setenv("XDG_DATA_HOME", str(home))
+    return home
+
+
+@pytest.fixture
+def coast(tmp_path) -> Path:
+    """A folder with the demo coasts."""
+    folder = tmp_path / "coast"
+    shutil.copytree(REPOSITORY / "demo_stations", folder)
+    return folder
+
+
+@pytest.fixture
+def serving(data_home) -> Iterator[object]:
+    """Begins to serve a path; a `Site` to ask."""
+    made: list[Running] = []
+
+    def begin(path: Path) -> Site:
+        made.append(Running(path))
+        return Site(made[-1].port)
+
+    yield begin
+    for item in made:
+        item.end()
+
+
+@pytest.fixture
+def site(serving, coast) -> Site:
+    """The demo coasts, opened with one of them."""
+    return serving(coast / "pellaway_sound.toml")

@@ -1,0 +1,2 @@
+async def new(request):
+    raise NotImplementedError

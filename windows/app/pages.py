@@ -1,0 +1,95 @@
+"""What every page needs: the folder, the work that is going on, the clock, the token; and how one is sent."""
+
+import secrets
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
+
+from windows.app.folder import Folder, Opened
+from windows.app.refusals import Refusal, RefusedError
+from windows.app.undoing import Undoings
+from windows.app.work import Work
+from windows.render.page.site import Link, Site, Undo, links_of, screen, site_policy
+
+FORM_PARTS = 400
+"""Fields of a form: the longest here has sixty."""
+LARGEST_FIELD = 4 * 2**20 + 1024
+"""Bytes: the largest table that is read, pasted."""
+
+
+@dataclass
+class Pages:
+    """The site.
+
+    Attributes:
+        folder: whose files are shown.
+        clock: of people, POSIX seconds.
+        work: what is being made.
+        undoings: what can be taken back.
+        token: of every form that writes.
+    """
+
+    folder: Folder
+    clock: Callable[[], float]
+    work: Work
+    undoings: Undoings = field(default_factory=Undoings)
+    token: str = field(default_factory=lambda: secrets.token_urlsafe(32), repr=False)
+
+    def site(self, name: str | None, here: str, **values: Any) -> Site:
+        """What stands around a page."""
+        links = links_of(name, here, len(self.folder.names()) != 1)
+        return Site(links, token=self.token, **values)
+
+    def noticed(self, request: Request, name: str | None, here: str) -> Site:
+        """The same, with what was just done told, and the way to undo it."""
+        done = self.undoings.done(request.query_params.get("done", ""))
+        if done is None:
+            return self.site(name, here)
+        undo = Undo("/undo", done.ticket) if done.can_be_undone else None
+        return self.site(name, here, notices=(done.sentence,), undo=undo)
+
+    async def opened(self, request: Request) -> Opened:
+        """The file that the address names.
+
+        Raises:
+            RefusedError: there is none of that name.
+        """
+        return await run_in_threadpool(self.folder.opened, request.path_params["name"])
+
+    async def posted(self, request: Request) -> FormData:
+        """The form that was sent, of these pages as they run now.
+
+        Raises:
+            RefusedError: it lacks their token.
+        """
+        form = await request.form(max_files=2, max_fields=FORM_PARTS, max_part_size=LARGEST_FIELD)
+        token = form.get("token")
+        if not isinstance(token, str) or not secrets.compare_digest(token.encode(), self.token.encode()):
+            raise RefusedError(Refusal.TOKEN)
+        return form
+
+
+def sent(text: str | bytes, status: int = 200, **headers: str) -> Response:
+    """A page."""
+    policy = {"content-security-policy": site_policy()}
+    return HTMLResponse(
+        text, status, {**policy, **{key.replace("_", "-"): item for key, item in headers.items()}}
+    )
+
+
+def file_sent(data: bytes, name: str, media: str) -> Response:
+    """A file to keep."""
+    return Response(data, 200, {"content-disposition": f'attachment; filename="{name}"'}, media)
+
+
+def told(
+    pages: Pages, name: str | None, here: str, sentences: tuple[str, ...], status: int, *ways: Link
+) -> Response:
+    """A page that says why there is nothing else to show, and where to go."""
+    site = pages.site(name, here)
+    return sent(screen("told.html", site, sentences[0][:80], sentences=sentences, ways=ways), status)

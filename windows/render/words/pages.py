@@ -1,0 +1,151 @@
+"""The words of the local pages that are no page's own: names of rooms, refusals, what was done."""
+
+from collections.abc import Sequence
+
+from windows.render.words.safe_text import plain
+
+REFUSED_HOST = (
+    "These pages answer to 127.0.0.1 and localhost alone: open the address that `ebblight serve` printed."
+)
+REFUSED_ORIGIN = "This came from another site, and these pages take nothing from other sites."
+REFUSED_TOKEN = (
+    "This form is not of these pages as they run now (they were started anew, perhaps). Nothing was written: "
+    "open the form again."
+)
+REFUSED_SIZE = "That is too much for these pages: a table of constituents has at most 4 MiB."
+REFUSED_ADDRESS = "That address is too long."
+REFUSED_METHOD = "This page can't be asked in that way."
+NOTHING_THERE = "There is no such page, or no such file in this folder."
+BUSY = "Too much is being worked out already: try again in a minute."
+FAILED = "Something went wrong in the program itself, and nothing was written. The terminal says more."
+EXTRA_NEEDED = "the local pages need the extra `pages`: pip install 'ebblight[pages]'"
+
+WEEK, BEST, COMPARE, PLAN, NOW = "Week", "Best", "Compare", "Plan", "Now"
+SHORE, LOG, GUIDE, FILES = "Shore", "Log", "Guide", "Files"
+REFUSED_HEAD, FAILED_HEAD, FILES_HEAD, MANUAL = "Not so", "A fault", "Station files", "The manual"
+REFUSED_FORM = "What was sent is no form of these pages."
+NOTHING_TO_UNDO = "There is nothing left to undo here."
+BACK = "Back"
+NEW_TRIP, REPORT, LESSONS = "A trip", "Does the score tell?", "What the trips teach"
+NEEDED = {
+    "spot": "one of the file's spots",
+    "start": "when fishing began, such as 17:30",
+    "end": "when it ended, such as 20:10",
+    "catch": "fish kept, released or sought, or that there was none",
+}
+CHANGED_TRIP = (
+    "The trip was changed elsewhere while this form was open, so nothing was written. Open it again to see it as "
+    "it is now."
+)
+NO_TABLE = "No file came with it: choose one first."
+UNDONE = "Undone."
+CHANGED_MEANWHILE = (
+    "The file was changed elsewhere while this form was open, so nothing was written. The form now stands on "
+    "the file as it is: look once more, then save again."
+)
+
+TO_SHORE, ADD_SPOT = "To the shore", "Add a spot"
+NO_SPOTS = "The file has no spots yet; a forecast of windows needs one to fish at."
+NOTHING_MADE = "No forecast"
+UNDERWAY = "Working it out"
+KEEP = {
+    "page": "a page for the phone",
+    "ics": "calendar entries",
+    "png": "a picture",
+    "csv": "rows for a spreadsheet",
+    "text": "a message",
+}
+
+
+def started(address: str, place: str) -> str:
+    """What the command says once the pages are there."""
+    return f"Ebblight's pages for {place}: {address} (Ctrl-C ends them)"
+
+
+def taken_port(port: int) -> str:
+    """A port that another program has."""
+    return f"port {port} is taken by another program; expected a free one: name another with --port"
+
+
+def saved(kind: str, name: str) -> str:
+    """That a place was put into the file."""
+    return f"Saved: {kind} {plain(name)}."
+
+
+def deleted(kind: str, name: str) -> str:
+    """That a place was taken out of the file."""
+    return f"Deleted: {kind} {plain(name)}."
+
+
+def problems_in(name: str, count: int) -> str:
+    """That a file can't be used as it is."""
+    return f"{plain(name)} has {'1 problem' if count == 1 else f'{count} problems'}, so there is no forecast of it:"
+
+
+def no_place(path: str) -> str:
+    """A file or folder that is not there."""
+    return (
+        f"{path}: no such file or folder; expected a station file, or a folder of them (an empty one will do)"
+    )
+
+
+def table_there(name: str) -> str:
+    """A table that would be written over."""
+    return (
+        f"{plain(name)}: found such a file beside the station file already; expected none: choose another id"
+    )
+
+
+def trip_head(number: int) -> str:
+    """Of the page of a trip."""
+    return f"Trip {number}"
+
+
+def trip_done(number: int | None, planned: bool) -> str:
+    """That a trip was kept."""
+    return f"Trip {number} {'planned' if planned else 'kept'}."
+
+
+def trip_changed(number: int) -> str:
+    """That a trip was changed."""
+    return f"Trip {number} changed."
+
+
+def trip_removed(number: int) -> str:
+    """That a trip was taken out."""
+    return f"Trip {number} taken out of the log."
+
+
+def trip_restored(number: int) -> str:
+    """That a trip counts again."""
+    return f"Trip {number} brought back."
+
+
+def lessons_written(count: int) -> str:
+    """That lessons were written into the file."""
+    return f"Written into the file: {'1 setting' if count == 1 else f'{count} settings'}."
+
+
+def no_such_spot(name: str) -> str:
+    """A spot that the file does not hold."""
+    return f"The file has no spot '{plain(name)[:60]}': all are shown."
+
+
+def no_such_fish(name: str) -> str:
+    """A fish that the file does not hold."""
+    return f"The file has no [[quarry]] '{plain(name)[:60]}': its own preferences hold."
+
+
+def unreadable(what: str, found: str, expected: str) -> str:
+    """Something asked for that means nothing."""
+    return f"{what[:1].upper()}{what[1:]}: found '{plain(found)[:60]}'; expected {expected}."
+
+
+def days_words(days: int) -> str:
+    """As 1 day, 7 days."""
+    return "1 day" if days == 1 else f"{days} days"
+
+
+def chosen(parts: Sequence[str]) -> str:
+    """What a forecast was asked for, in one line."""
+    return ", ".join(part for part in parts if part)
