@@ -216,10 +216,10 @@ def test_dribbling_wins_no_time(site, monkeypatch):
 
 def test_a_client_that_takes_no_answer_is_closed(site, monkeypatch):
     """More pages are asked for at once than the buffers between hold, and none is read for a while."""
-    monkeypatch.setattr(connections, "ANSWER_SECONDS", 0.5)
     asked = 60
     head = f"GET {AT}/best?start=2026-08-10 HTTP/1.1\r\nHost: 127.0.0.1:{site.port}\r\n\r\n"
     assert site.get(f"{AT}/best?start=2026-08-10").status == 200
+    monkeypatch.setattr(connections, "ANSWER_SECONDS", 0.5)
     with socket.create_connection(("127.0.0.1", site.port), timeout=20) as connection:
         connection.sendall(head.encode() * asked)
         time.sleep(2.0)
