@@ -9,11 +9,11 @@ from windows.forecast.making import make_forecast
 from windows.forecast.now import make_now
 from windows.outing.making import make_plans
 from windows.render.formats import RenderOptions, ResultKind, suffix_of, write
+from windows.render.page.around import Site
 from windows.render.page.document import forecast_page
 from windows.render.page.instant import now_page
 from windows.render.page.opening import Opening
 from windows.render.page.outing import plan_page
-from windows.render.page.site import Site
 from windows.shoreline.hours import parse_hours
 from windows.shoreline.shore import Shore
 

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from windows.render.page.site import Choices, Link, Option, address
+from windows.render.page.around import Choices, Link
+from windows.render.page.forms import Option
+from windows.render.page.site import address
 from windows.render.words import pages
 from windows.render.words.phrases import words_of
 from windows.render.words.safe_text import plain

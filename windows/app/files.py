@@ -9,7 +9,8 @@ from starlette.responses import RedirectResponse, Response
 from harmonics.errors import EbblightError
 from windows.app.pages import Pages, sent, told
 from windows.app.refusals import Refusal, RefusedError
-from windows.render.page.site import Link, address, screen
+from windows.render.page.around import Link
+from windows.render.page.site import address, screen
 from windows.render.words import pages as words
 from windows.render.words.safe_text import plain
 

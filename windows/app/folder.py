@@ -5,10 +5,13 @@ import os
 import threading
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import Path
+from typing import Any
 
 from harmonics.errors import EbblightError, Problem
-from harmonics.files.text_files import read_text
+from harmonics.files.checking import parsed_document
+from harmonics.files.text_files import BYTE_ORDER_MARK, read_marked_text
 from windows.app.refusals import Refusal, RefusedError
 from windows.shoreline.shore import Shore, read_shore
 
@@ -40,6 +43,14 @@ class Opened:
     shore: Shore | None
     problems: tuple[Problem, ...] = ()
     state: object = None
+
+    @cached_property
+    def document(self) -> dict[str, Any]:
+        """The file as it stands, by key; empty where it is not TOML."""
+        try:
+            return parsed_document((self.text or "").removeprefix(BYTE_ORDER_MARK), self.name)
+        except EbblightError:
+            return {}
 
 
 class Folder:
@@ -116,7 +127,7 @@ def _read(name: str, path: Path) -> Opened:
     revision = ""
     try:
         revision = revision_of(path.read_bytes())
-        text = read_text(path, "a station file")
+        text = read_marked_text(path, "a station file")
         return Opened(name, path, text, revision, read_shore(path))
     except EbblightError as error:
         problems = getattr(error, "problems", None) or (Problem("file", str(error), "a station file"),)

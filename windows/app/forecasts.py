@@ -12,7 +12,8 @@ from windows.app.folder import Opened
 from windows.app.pages import Pages, file_sent, sent, told
 from windows.app.refusals import Refusal, RefusedError
 from windows.app.work import Underway
-from windows.render.page.site import Link, address, screen
+from windows.render.page.around import Link
+from windows.render.page.site import address, screen
 from windows.render.words import pages as words
 
 FRESH = 300.0

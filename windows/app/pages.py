@@ -14,7 +14,8 @@ from windows.app.folder import Folder, Opened
 from windows.app.refusals import Refusal, RefusedError
 from windows.app.undoing import Undoings
 from windows.app.work import Work
-from windows.render.page.site import Link, Site, Undo, links_of, screen, site_policy
+from windows.render.page.around import Link, Site, Undo
+from windows.render.page.site import links_of, screen, site_policy
 
 FORM_PARTS = 400
 """Fields of a form: the longest here has sixty."""

@@ -2,17 +2,12 @@
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from harmonics.errors import EbblightError
-from windows.app.folder import Opened, revision_of
-from windows.render.files import write_whole
+from harmonics.errors import EbblightError, FileProblemsError
+from windows.app.folder import Folder, Opened, revision_of
+from windows.render.files import write_together, write_whole
 from windows.render.words import pages as words
-
-tried = None
-
-if TYPE_CHECKING:
-    from windows.app.pages import Pages
+from windows.shoreline.trials import tried
 
 
 class ChangedMeanwhileError(EbblightError):
@@ -23,12 +18,14 @@ class ChangedMeanwhileError(EbblightError):
 
 
 def save_text(
-    pages: "Pages", opened: Opened, revision: str, text: str, tables: Mapping[str, str] | None = None
+    folder: Folder, opened: Opened, revision: str, text: str, tables: Mapping[str, str] | None = None
 ) -> Callable[[], str]:
     """Write the file's new text, and tables beside it; what comes back takes that back.
 
+    A file that has problems may be changed while it gets no new ones.
+
     Args:
-        pages: the site.
+        folder: that holds it.
         opened: the file.
         revision: of the bytes that the change was made from.
         text: new.
@@ -39,21 +36,34 @@ def save_text(
         FileProblemsError: the new text has problems; nothing is written.
         OutputError: it can't be written; nothing is left half-written.
     """
-    path = opened.path
-    with pages.folder.writing:
+    path, data = opened.path, text.encode()
+    beside = {path.parent / name: rows.encode() for name, rows in (tables or {}).items()}
+    with folder.writing:
         former = _same(path, revision)
-        tried(path, text, tables or {})
-        written = _written(path, former, text.encode(), tables or {})
+        _try(opened, text, tables or {})
+        _same(path, revision)
+        write_together({**beside, path: data}, new=tuple(beside))
 
     def back() -> str:
-        with pages.folder.writing:
-            _same(path, revision_of(text.encode()))
+        with folder.writing:
+            _same(path, revision_of(data))
             write_whole(path, former)
-            for item in written:
+            for item in beside:
                 item.unlink(missing_ok=True)
         return words.UNDONE
 
     return back
+
+
+def _try(opened: Opened, text: str, tables: Mapping[str, str]) -> None:
+    """Read the text where it will stand; errors as for `save_text`."""
+    try:
+        tried(opened.path, text, tables)
+    except FileProblemsError as error:
+        known = {str(problem) for problem in opened.problems}
+        new = tuple(problem for problem in error.problems if str(problem) not in known)
+        if new or opened.shore is not None:
+            raise FileProblemsError(error.path, new or error.problems) from None
 
 
 def _same(path: Path, revision: str) -> bytes:
@@ -69,21 +79,3 @@ def _same(path: Path, revision: str) -> bytes:
     if revision_of(found) != revision:
         raise ChangedMeanwhileError
     return found
-
-
-def _written(path: Path, former: bytes, text: bytes, tables: Mapping[str, str]) -> list[Path]:
-    """Tables first, the file that names them last, so that a kill between leaves the old file whole."""
-    written: list[Path] = []
-    try:
-        for name, rows in tables.items():
-            beside = path.parent / name
-            if beside.exists():
-                raise EbblightError(words.table_there(name))
-            write_whole(beside, rows.encode())
-            written.append(beside)
-        write_whole(path, text)
-    except BaseException:
-        for item in written:
-            item.unlink(missing_ok=True)
-        raise
-    return written

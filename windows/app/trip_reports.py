@@ -20,8 +20,9 @@ from windows.log.keeping import kept_trips, log_place
 from windows.log.learning import learn
 from windows.log.report import make_report
 from windows.log.taking_in import import_into
+from windows.render.page.around import Site
 from windows.render.page.log import lessons_view, report_view
-from windows.render.page.site import Site, address, screen
+from windows.render.page.site import address, screen
 from windows.render.words import log as log_words
 from windows.render.words import pages as words
 from windows.shoreline.shore import Shore
@@ -101,7 +102,7 @@ def _write(pages: Pages, opened: Opened, shore: Shore, revision: str) -> Respons
     try:
         changes = [item for item in learn(shore, kept_trips(log_place(shore))) if item.value is not None]
         text = with_lessons(opened.text or "", opened.name, changes)
-        back = save_text(pages, opened, revision, text)
+        back = save_text(pages.folder, opened, revision, text)
     except EbblightError as error:
         return told(pages, opened.name, "log", tuple(str(error).splitlines()), 422)
     ticket = pages.undoings.tell(words.lessons_written(len(changes)), here, back)

@@ -7,7 +7,8 @@ from harmonics.errors import Problem
 from windows.app.trip_reading import fingerprint
 from windows.log.rules import Judgement
 from windows.log.trips import Trip
-from windows.render.page.site import Option, address
+from windows.render.page.forms import FieldView, Group, Option
+from windows.render.page.site import address
 from windows.render.words import log as log_words
 from windows.render.words.safe_text import plain
 from windows.render.words.trip_form import FIELDS
@@ -30,25 +31,12 @@ class TripRow:
 
 
 @dataclass(frozen=True, slots=True)
-class FieldView:
-    """A field of a form: what is asked, what stands in it, and what is wrong with that."""
-
-    key: str
-    label: str
-    hint: str
-    value: str
-    kind: str
-    options: tuple[Option, ...]
-    problems: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class TripForm:
     """The form of a trip.
 
     Attributes:
         action: where it is sent.
-        groups: fields by heading.
+        groups: its fields.
         problems: those that belong to no field.
         kept: what is kept already: what it was, its forecast, what the rules say; empty of a new trip.
         seen: the state of the trip that the form stands on.
@@ -57,7 +45,7 @@ class TripForm:
     """
 
     action: str
-    groups: tuple[tuple[str, tuple[FieldView, ...]], ...]
+    groups: tuple[Group, ...]
     problems: tuple[str, ...]
     kept: tuple[str, ...]
     seen: str
@@ -135,7 +123,7 @@ def trip_form(
                     told,
                 )
             )
-        groups.append((heading, tuple(views)))
+        groups.append(Group(heading, tuple(views)))
     number = "new" if kept is None else str(kept.number)
     return TripForm(
         address(name, "log", number),

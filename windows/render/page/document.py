@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from jinja2 import Template
     from markupsafe import Markup
 
-    from windows.render.page.site import Site
+    from windows.render.page.around import Site
 
 
 def page(forecast: Forecast, source: str | None = None) -> str:

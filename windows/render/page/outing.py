@@ -20,7 +20,7 @@ from windows.render.words.todays import todays_water
 if TYPE_CHECKING:
     from markupsafe import Markup
 
-    from windows.render.page.site import Site
+    from windows.render.page.around import Site
 
 
 @dataclass(frozen=True, slots=True)

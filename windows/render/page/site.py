@@ -1,91 +1,14 @@
-"""What stands around every page that is served: the way to the others, choices, and what was just done."""
+"""Pages of the site itself, the ways between them, and the policy that all of its pages share."""
 
-from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 from urllib.parse import quote
 
 from windows.render.chart.catches import catches_rules
 from windows.render.chart.drawing import LIGHT
+from windows.render.page.around import Link, Site
 from windows.render.page.document import Frame, digest, frame_of
 from windows.render.words import cautions, pages
-
-
-@dataclass(frozen=True, slots=True)
-class Link:
-    """A way to another page; `here` where it is the one shown."""
-
-    address: str
-    label: str
-    here: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """One of several values of a choice."""
-
-    value: str
-    label: str
-
-
-@dataclass(frozen=True, slots=True)
-class Choices:
-    """What a forecast can be asked for.
-
-    Attributes:
-        summary: what it is asked for now, in one line.
-        action: the address that answers.
-        spots, fish: to choose from; empty where there is no choice.
-        spot, fish_name, start, days, hours: as asked; empty where not.
-        most_days: that may be asked for.
-        hours_expected: what hours may be.
-        keep: the same result as files to keep.
-        problems: what was asked in a way that can't be read.
-        takes_hours: whether other hours than the file's may be asked for.
-    """
-
-    summary: str
-    action: str
-    spots: tuple[Option, ...]
-    fish: tuple[Option, ...]
-    spot: str
-    fish_name: str
-    start: str
-    days: str
-    hours: str
-    most_days: int
-    hours_expected: str
-    keep: tuple[Link, ...] = ()
-    problems: tuple[str, ...] = ()
-    takes_hours: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class Undo:
-    """A form that takes back what was just done."""
-
-    action: str
-    ticket: str
-
-
-@dataclass(frozen=True, slots=True)
-class Site:
-    """What stands around a page.
-
-    Attributes:
-        links: to the other pages.
-        choices: of a forecast; None on other pages.
-        notices: what was just done.
-        undo: of what was just done; None where it can't be or nothing was.
-        token: of forms that write.
-    """
-
-    links: tuple[Link, ...]
-    choices: Choices | None = None
-    notices: tuple[str, ...] = ()
-    undo: Undo | None = None
-    token: str = field(default="", repr=False)
-
 
 _ROOMS = (
     ("week", pages.WEEK),

@@ -17,8 +17,14 @@ def worth_a_look(found: Sequence[Finding], words: Words, width: int) -> str:
 
 def todays_waters(found: DaysWaters, words: Words, width: int) -> str:
     """High and low waters of each station, to hold beside a printed table; empty without a station."""
+    head, *lines = waters_lines(found, words) or ("",)
+    return "\n".join([paragraph(head, width), *(paragraph(line, width, hanging=2) for line in lines)])
+
+
+def waters_lines(found: DaysWaters, words: Words) -> tuple[str, ...]:
+    """The same, a line each under their head; nothing without a station."""
     if not found.turns:
-        return ""
+        return ()
     day = f"{words.day(found.day)} {found.day.year}"
     head = f"High and low waters of {day}, to hold beside a printed table ({words.zone_words([found.start])})"
     lines = []
@@ -27,6 +33,5 @@ def todays_waters(found: DaysWaters, words: Words, width: int) -> str:
             f"{'high' if high else 'low'} {words.clock(float(t))} {words.height(float(height), 2)}"
             for t, height, high in zip(turns.t, turns.height, turns.high, strict=True)
         ]
-        listed = ", ".join(told) or "none this day"
-        lines.append(paragraph(f"{station.id}: {listed}", width, hanging=2))
-    return "\n".join([paragraph(head, width), *lines])
+        lines.append(f"{station.id}: {', '.join(told) or 'none this day'}")
+    return (head, *lines)

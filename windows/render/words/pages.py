@@ -34,10 +34,12 @@ NEEDED = {
     "catch": "fish kept, released or sought, or that there was none",
 }
 CHANGED_TRIP = (
-    "The trip was changed elsewhere while this form was open, so nothing was written. Open it again to see it as "
-    "it is now."
+    "The trip was changed elsewhere while this form was open, so nothing was written. Open it again to see "
+    "it as it is now."
 )
 NO_TABLE = "No file came with it: choose one first."
+SAVE, BEGIN = "Save", "Make the file"
+CHANGED_SINCE = "The file was changed since, so it stays."
 UNDONE = "Undone."
 CHANGED_MEANWHILE = (
     "The file was changed elsewhere while this form was open, so nothing was written. The form now stands on "
@@ -67,6 +69,11 @@ def taken_port(port: int) -> str:
     return f"port {port} is taken by another program; expected a free one: name another with --port"
 
 
+def begun(name: str) -> str:
+    """That a first file was made."""
+    return f"Made {plain(name)}. Hold today's water below beside a printed table, then look at the week."
+
+
 def saved(kind: str, name: str) -> str:
     """That a place was put into the file."""
     return f"Saved: {kind} {plain(name)}."
@@ -79,7 +86,8 @@ def deleted(kind: str, name: str) -> str:
 
 def problems_in(name: str, count: int) -> str:
     """That a file can't be used as it is."""
-    return f"{plain(name)} has {'1 problem' if count == 1 else f'{count} problems'}, so there is no forecast of it:"
+    problems = "1 problem" if count == 1 else f"{count} problems"
+    return f"{plain(name)} has {problems}, so there is no forecast of it:"
 
 
 def no_place(path: str) -> str:
