@@ -53,7 +53,7 @@ class Site:
     def get(self, path: str, **headers: str) -> Answer:
         return self.ask("GET", path, **headers)
 
-    def token(self, path: str = f"{AT}/log/new") -> str:
+    def token(self, path: str = "/new") -> str:
         """The token of the forms."""
         return self.hidden(path, "token")
 

@@ -71,6 +71,7 @@ class Pages:
         form = await request.form(max_files=2, max_fields=FORM_PARTS, max_part_size=LARGEST_FIELD)
         token = form.get("token")
         if not isinstance(token, str) or not secrets.compare_digest(token.encode(), self.token.encode()):
+            await form.close()
             raise RefusedError(Refusal.TOKEN)
         return form
 

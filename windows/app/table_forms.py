@@ -69,6 +69,8 @@ def name_of(document: Mapping[str, Any], kind: str, table: Mapping[str, Any]) ->
     if kind == "ways":
         ends = (str(table.get(key, "")) for key in ("from", "to"))
         return words.way_words(*(_name_of_id(document, end) for end in ends))
+    if kind in SINGLE:
+        return ""
     key = {"rules": "species", HEAD: "title"}.get(kind, "name")
     return plain(str(table.get(key) or table.get("id") or ""))
 

@@ -73,8 +73,10 @@ async def answered(form: FormData) -> Answered:
     texts = {key: value for key, value in form.items() if isinstance(value, str)}
     sent, source = form.get(SENT), "pasted"
     table = texts.get(PASTED, "")
-    if not table.strip() and isinstance(sent, UploadFile) and sent.filename:
-        table, source = _text(await sent.read()), sent.filename[:100]
+    data = await sent.read() if isinstance(sent, UploadFile) and not table.strip() else b""
+    await form.close()
+    if data and isinstance(sent, UploadFile):
+        table, source = _text(data), (sent.filename or source)[:100]
         texts[PASTED] = table
     return Answered(texts, _values(texts), table, source)
 

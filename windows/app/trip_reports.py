@@ -129,9 +129,10 @@ async def take_in(request: Request) -> Response:
     table = form.get("table")
     if opened.shore is None:
         return unusable(pages, opened, "log")
-    if not isinstance(table, UploadFile) or not table.filename:
+    data = await table.read() if isinstance(table, UploadFile) and table.filename else b""
+    await form.close()
+    if not data:
         return told(pages, opened.name, "log", (words.NO_TABLE,), 422)
-    data = await table.read()
     return await run_in_threadpool(_take_in, pages, opened, opened.shore, data)
 
 

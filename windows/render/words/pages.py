@@ -76,12 +76,16 @@ def begun(name: str) -> str:
 
 def saved(kind: str, name: str) -> str:
     """That a place was put into the file."""
-    return f"Saved: {kind} {plain(name)}."
+    return f"Saved: {_called(kind, name)}."
 
 
 def deleted(kind: str, name: str) -> str:
     """That a place was taken out of the file."""
-    return f"Deleted: {kind} {plain(name)}."
+    return f"Deleted: {_called(kind, name)}."
+
+
+def _called(kind: str, name: str) -> str:
+    return f"{kind} {plain(name)}" if name else kind
 
 
 def problems_in(name: str, count: int) -> str:
