@@ -1,4 +1,4 @@
-"""What the pages refuse: other hosts and sites, forms that are not theirs, paths, and too much of anything."""
+"""What the pages refuse: other hosts and sites, forms that are not theirs, paths, and too much."""
 
 import http.client
 import socket
@@ -231,8 +231,9 @@ def test_a_client_that_takes_no_answer_is_closed(site, monkeypatch):
     assert 0 < taken.count(b"</html>") < asked
 
 
-def test_silent_connections_keep_nobody_out(site):
+def test_silent_connections_keep_nobody_out(site, monkeypatch):
     """With more of them than are held, the oldest make room, and a page comes at once."""
+    monkeypatch.setattr(connections, "MOST_CONNECTIONS", 200)
     held = [
         socket.create_connection(("127.0.0.1", site.port), timeout=20)
         for _ in range(connections.MOST_CONNECTIONS + 60)

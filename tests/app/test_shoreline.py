@@ -41,7 +41,8 @@ def test_a_spot_is_added_and_every_other_byte_stays(site, path):
     assert "Saved: spot Ferry steps." in page.words
     spot = document(path)["spots"][-1]
     assert spot == {
-        "id": "ferry-steps", "name": "Ferry steps", "latitude": 29.33, "longitude": -90.60, "station": "reed-landing",
+        "id": "ferry-steps", "name": "Ferry steps", "latitude": 29.33, "longitude": -90.60,
+        "station": "reed-landing",
     }  # fmt: skip
     after = path.read_bytes()
     added = len(after) - len(before)
@@ -206,9 +207,9 @@ def test_markup_in_a_name_is_shown_as_it_is(site, path, name):
 
 def test_markup_in_every_field_of_every_form(site):
     mark = "\"><script>x</script>'</textarea></select>"
-    for page in (*(f"{AT}/shore/{kind}/new" for kind in ("spots", "banks", "landings", "ways", "quarry", "rules",
-                   "stations", "currents")), *(f"{AT}/shore/{kind}" for kind in ("fishing", "boat", "outing", "head")),
-                 "/new", f"{AT}/log/new"):  # fmt: skip
+    lists = ("spots", "banks", "landings", "ways", "quarry", "rules", "stations", "currents")
+    forms = [*(f"{kind}/new" for kind in lists), "fishing", "boat", "outing", "head"]
+    for page in (*(f"{AT}/shore/{form}" for form in forms), "/new", f"{AT}/log/new"):
         names = re.findall(r'id="f-[^"]*"[^>]*name="([^"]*)"', site.get(page).text)
         assert names, page
         answer = site.post(page, revised_or_not(site, page) | dict.fromkeys(names, mark))

@@ -9,8 +9,8 @@ from tests.app.asking import AT
 from tests.published_layouts import TIDES, tide
 from windows.shoreline.shore import read_shore
 
-SAID = {"station_name": "Gauge", "latitude": "42.35", "longitude": "-71.05", "datum": "MLLW", "mean_level": "1.6",
-        "table_units": "metres", "phase": "greenwich", "spot": "Long wharf"}  # fmt: skip
+SAID = {"station_name": "Gauge", "latitude": "42.35", "longitude": "-71.05", "datum": "MLLW",
+        "mean_level": "1.6", "table_units": "metres", "phase": "greenwich", "spot": "Long wharf"}  # fmt: skip
 
 
 def pasted() -> str:
@@ -91,7 +91,8 @@ def test_a_file_that_is_there_is_never_written_over(serving, empty):
 
 def test_a_station_more(site, coast):
     page = f"{AT}/shore/stations/new"
-    fields = {"name": "Far gauge", "latitude": "29.2", "longitude": "-90.5", "datum": "MLLW", "mean_level": "0.2",
+    fields = {"name": "Far gauge", "latitude": "29.2", "longitude": "-90.5",
+              "datum": "MLLW", "mean_level": "0.2",
               "table": "name,amplitude,phase\nK1,0.15,40\nO1,0.14,30\n", "table_units": "metres",
               "phase": "greenwich", "revision": site.hidden(page, "revision")}  # fmt: skip
     done = site.posted(page, fields)

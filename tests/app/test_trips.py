@@ -62,22 +62,22 @@ def test_the_list_the_file_and_back(site, kept, data_home, tmp_path):
     assert "3 flounder (2 kept)" in listed
     data = site.get(f"{AT}/log.csv").body
     before = trips(data_home)
-    body = (
-        b'--x\r\nContent-Disposition: form-data; name="token"\r\n\r\n' + site.token().encode()
-        + b'\r\n--x\r\nContent-Disposition: form-data; name="table"; filename="trips.csv"\r\n\r\n' + data + b"\r\n--x--\r\n"
-    )  # fmt: skip
-    answer = site.ask("POST", f"{LOG}/import", body, content_type="multipart/form-data; boundary=x")
+    answer = sent_table(site, data)
     assert answer.status == 303
     assert "1 there already" in site.get(answer.headers["location"]).words
     assert trips(data_home) == before
 
 
+def sent_table(site, data: bytes):
+    """A table of trips sent as a browser sends a file."""
+    part = "--x\r\nContent-Disposition: form-data; name="
+    head = f'{part}"token"\r\n\r\n{site.token()}\r\n{part}"table"; filename="../../x.csv"\r\n\r\n'
+    kind = "multipart/form-data; boundary=x"
+    return site.ask("POST", f"{LOG}/import", head.encode() + data + b"\r\n--x--\r\n", content_type=kind)
+
+
 def test_a_table_of_trips_that_is_none(site, data_home):
-    body = (
-        b'--x\r\nContent-Disposition: form-data; name="token"\r\n\r\n' + site.token().encode()
-        + b'\r\n--x\r\nContent-Disposition: form-data; name="table"; filename="../../x.csv"\r\n\r\nspot\nhere\n\r\n--x--\r\n'
-    )  # fmt: skip
-    answer = site.ask("POST", f"{LOG}/import", body, content_type="multipart/form-data; boundary=x")
+    answer = sent_table(site, b"spot\nhere\n")
     assert answer.status == 422
     assert "start_utc" in answer.words
     assert "/tmp" not in answer.words
@@ -183,13 +183,14 @@ def test_lessons_are_written_into_the_file(site, coast, data_home):
     """The current was seen to turn an hour after each high water, where the file says 25 minutes."""
     path = coast / "pellaway_sound.toml"
     waters = rows("tides", path, "--station", "gannet-bar", "--start", "2026-07-01", "--days", "30")
-    for water in [row for row in waters if row["kind"] == "high"][:10]:
+    for water in [row for row in waters if row["event"] == "high_water"][:10]:
         turn = datetime.fromisoformat(water["time_local"]) + timedelta(minutes=60)
         times = {"start": turn - timedelta(hours=1), "end": turn + timedelta(hours=2), "turned_out": turn}
         said = {key: f"{when:%Y-%m-%d %H:%M}" for key, when in times.items()}
         site.posted(f"{LOG}/new", {"spot": "railway-groyne", "nothing": "yes", **said})
     before = path.read_bytes()
-    assert "the current turns 6" in site.get(f"{LOG}/learn").words
+    told = site.get(f"{LOG}/learn").words
+    assert "Railway groyne: the current turns" in told, told
     page = site.posted(f"{LOG}/learn", {"revision": site.hidden(f"{LOG}/learn", "revision")})
     assert "Written into the file: 1 setting." in page.words
     assert 55 <= tomllib.loads(path.read_text(encoding="utf-8"))["spots"][0]["slack_lag"] <= 65
