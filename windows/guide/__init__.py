@@ -7,7 +7,7 @@ from harmonics.errors import UnknownNameError
 
 TOPICS = (
     *("start", "file", "stations", "spots", "preferences", "outing", "fish", "log"),
-    *("records", "keys", "commands", "formats", "score", "exactness", "cautions"),
+    *("records", "pages", "keys", "commands", "formats", "score", "exactness", "cautions"),
     *("python", "nomenclature", "api"),
 )
 """In the order in which one would read them."""
