@@ -8,8 +8,8 @@ import asyncio
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
 MOST_CONNECTIONS = 800
-"""Each costs some ten kilobytes and one of the 1,024 files that a process usually may hold open. In a flood of
-thousands a second the oldest is then a third of a second old: whoever has something to ask has asked."""
+"""Each costs some ten kilobytes and one of the 1,024 files that a process usually may hold open. In a flood
+of thousands a second the oldest is then a third of a second old: whoever has something to ask has asked."""
 REQUEST_SECONDS = 10.0
 """For a request to arrive whole, uploads too: from this machine they take a moment."""
 ANSWER_SECONDS = 120.0
