@@ -23,7 +23,7 @@ from windows.cli.options import (
     target_options,
     weather_option,
 )
-from windows.cli.output import Answer, Target, screen_width
+from windows.cli.output import Answer, Target, earlier, screen_width
 from windows.render.formats import RenderOptions, ResultKind, write
 from windows.render.words.options import Why
 
@@ -127,24 +127,13 @@ class ForecastJob:
             asked.mark,
             Why(asked.why),
             asked.all_sessions,
-            _earlier(self.before),
+            earlier(self.before),
             asked.spot is None,
         )
         remarks: tuple[str, ...] = ()
         if self.form == "csv":  # the one format with no room for sentences
             remarks = tuple(todays_water(forecast, words_of(forecast.head)))
         return Answer(write(self.kind, self.form, forecast, options), remarks)
-
-
-def _earlier(path: Path | None) -> str:
-    """The calendar that is there already; nothing where none can be read."""
-    from harmonics.errors import EbblightError
-    from harmonics.files.text_files import read_text
-
-    try:
-        return "" if path is None or not path.is_file() else read_text(path, "a calendar")
-    except (EbblightError, OSError):
-        return ""
 
 
 def chosen_spots(shore: "Shore", spot: str | None, several: bool) -> tuple["Spot", ...]:
@@ -265,6 +254,6 @@ def _answer(
     if asked.observed is not None and os.path.isdir(file):
         raise click.UsageError("--observed has readings of one station: name one file, not a folder")
     job = ForecastJob(kind, several, default_hours, now_of(ctx), screen_width(), target.form, span, asked)
-    if target.form == "ics" and target.output is not None and not os.path.isdir(file):
-        job = replace(job, before=target.output)
+    if not os.path.isdir(file):
+        job = replace(job, before=target.calendar)
     answer(job, file, target)

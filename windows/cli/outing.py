@@ -22,7 +22,7 @@ from windows.cli.options import (
     target_options,
     weather_option,
 )
-from windows.cli.output import Answer, Target, screen_width
+from windows.cli.output import Answer, Target, earlier, screen_width
 from windows.render.formats import RenderOptions, ResultKind, write
 
 if TYPE_CHECKING:
@@ -70,6 +70,7 @@ class PlanJob:
         form: name of the format.
         span: the days.
         asked: the rest.
+        before: where an earlier calendar may lie, which the new one takes the place of.
     """
 
     now: float
@@ -77,6 +78,7 @@ class PlanJob:
     form: str
     span: Span
     asked: Asked
+    before: Path | None = None
 
     def single(self, file: Path) -> Answer:
         """The plans of a file, with a bar on the terminal where they take long."""
@@ -114,7 +116,7 @@ class PlanJob:
         remarks: tuple[str, ...] = ()
         if self.form == "csv":  # the one format with no room for sentences
             remarks = tuple(todays_water(plans.forecast, words_of(plans.forecast.head)))
-        options = RenderOptions(self.width, shore.path.name)
+        options = RenderOptions(self.width, shore.path.name, before=earlier(self.before))
         return Answer(write(ResultKind.PLAN, self.form, plans, options), remarks)
 
     def _wanted(self, shore: "Shore") -> "Outing":
@@ -204,4 +206,5 @@ def plan(ctx: click.Context, file: Path, span: Span, asked: Asked, target: Targe
         raise click.UsageError("--day is one day: leave out --start and --days")
     if asked.observed is not None and os.path.isdir(file):
         raise click.UsageError("--observed has readings of one station: name one file, not a folder")
-    answer(PlanJob(now_of(ctx), screen_width(), target.form, span, asked), file, target)
+    before = None if os.path.isdir(file) else target.calendar
+    answer(PlanJob(now_of(ctx), screen_width(), target.form, span, asked, before), file, target)

@@ -26,6 +26,11 @@ class Target:
     workers: int | None = None
     form: str = "table"
 
+    @property
+    def calendar(self) -> Path | None:
+        """The calendar that is written, and may be there already; None for another format or the screen."""
+        return self.output if self.form == "ics" else None
+
 
 @dataclass(frozen=True)
 class Answer:
@@ -59,6 +64,17 @@ def screen_width() -> int:
     from windows.render.text.layout import FALLBACK_WIDTH
 
     return shutil.get_terminal_size((FALLBACK_WIDTH, 24)).columns
+
+
+def earlier(path: Path | None) -> str:
+    """The calendar that is there already; nothing where none can be read."""
+    from harmonics.errors import EbblightError
+    from harmonics.files.text_files import read_text
+
+    try:
+        return "" if path is None or not path.is_file() else read_text(path, "a calendar")
+    except (EbblightError, OSError):
+        return ""
 
 
 def emit(data: str | bytes, output: Path | None) -> None:

@@ -134,7 +134,7 @@ WRITERS: Mapping[ResultKind, Mapping[str, Writer]] = {
         "page": Writer("windows.render.page.outing:plan_page", ("source",)),
         "svg": Writer("windows.render.chart.outing:plan_svg"),
         "png": Writer("windows.render.chart.outing:plan_png"),
-        "ics": Writer("windows.render.calendar.outings:plan_calendar"),
+        "ics": Writer("windows.render.calendar.outings:plan_calendar", ("before",)),
         "text": Writer("windows.render.text.plan_message:plan_message"),
     },
     ResultKind.NOW: {

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from windows.conditions.bait import GatheringWindow
 from windows.forecast.ranking import RankGroup
 from windows.forecast.reports import BaitReport, Forecast, SessionReport
-from windows.render.calendar.vanished import SPOT, vanished
+from windows.render.calendar.vanished import SPOT, starts, vanished
 from windows.render.words import cautions
 from windows.render.words.foreseen import full_cautions, not_considered
 from windows.render.words.phrases import Words, shares, words_of
@@ -23,7 +23,7 @@ from windows.render.words.safe_text import isolated, plain
 from windows.render.words.todays import todays_water
 
 if TYPE_CHECKING:
-    from icalendar import Alarm, Event
+    from icalendar import Alarm, Component, Event
 
 NAMESPACE = uuid.uuid5(uuid.NAMESPACE_URL, "https://ebblight.invalid/sessions")
 """Of the entries' identifiers; `.invalid` is reserved for names that can lead nowhere (RFC 2606)."""
@@ -84,7 +84,12 @@ def calendar(
     days = forecast.spots[0].days
     spots = None if whole else {report.spot.id for report in forecast.spots}
     kept = {str(event["uid"]) for event in events.values()}
-    gone = vanished(before, kept, max(stamp, days[0].start), days[-1].end, spots) if before else []
+    first, last = max(stamp, days[0].start), days[-1].end
+
+    def told(old: "Component") -> bool:
+        return first <= starts(old) < last and (spots is None or str(old[SPOT]) in spots)
+
+    gone = vanished(before, kept, SPOT, told) if before else []
     for event in (*events.values(), *gone):
         event.add("dtstamp", _instant(stamp))
         event.add("last-modified", _instant(stamp))

@@ -1,11 +1,13 @@
 """Days out as calendar entries: when to leave and when to be back at the landing."""
 
+import math
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from windows.outing.reports import LegKind, Plan, PlanList, Plans
 from windows.render.calendar.entries import PRODUCT, identifier
+from windows.render.calendar.vanished import vanished
 from windows.render.words import cautions
 from windows.render.words.beside import beside
 from windows.render.words.foreseen import full_cautions
@@ -14,23 +16,30 @@ from windows.render.words.plans import group_name, leg_note, leg_words, point_ho
 from windows.render.words.safe_text import isolated, plain
 
 if TYPE_CHECKING:
-    from icalendar import Event
+    from icalendar import Component, Event
 
+LEAVES = "x-ebblight-leaves"
+"""The property that holds when one leaves for the plan of an entry, POSIX seconds."""
 READY = 1800.0
 """Seconds: the alarm to leave comes half an hour before, to pack."""
 LEAST_ENTRY = 300.0
 """Seconds: an entry of no length is not shown by every reader."""
 
 
-def plan_calendar(plans: Plans) -> str:
+def plan_calendar(plans: Plans, before: str = "") -> str:
     """An iCalendar file with two entries for the best plan of each list: leaving, and being back.
 
     An identifier is made of the file's title, the list, the local day and which of the two it is, so that a
     new file of the same day takes the old entries' place.
+
+    Args:
+        plans: made.
+        before: the file that this one takes the place of: plans of these days that are no longer in it are
+            sent once more as cancelled, but for who has left by then; empty for none.
     """
     from icalendar import Calendar
 
-    words = words_of(plans.forecast.head)
+    made = plans.forecast.made_at
     out = Calendar()
     out.add("prodid", PRODUCT)
     out.add("version", "2.0")
@@ -38,6 +47,22 @@ def plan_calendar(plans: Plans) -> str:
     out.add("method", "PUBLISH")
     out.add("x-wr-calname", plain(plans.forecast.head.title))
     out.add("x-wr-timezone", plans.forecast.head.zone.key)
+    events = _entries(plans)
+    days = plans.forecast.spots[0].days
+    first, last = max(made, days[0].start), days[-1].end
+    kept = {str(event["uid"]) for event in events}
+    gone = vanished(before, kept, LEAVES, lambda old: first <= _left(old) < last) if before else []
+    for event in (*events, *gone):
+        event.add("dtstamp", _instant(made))
+        event.add("sequence", max(0, int(made // 60.0)))
+        out.add_component(event)
+    return str(out.to_ical().decode("utf-8"))
+
+
+def _entries(plans: Plans) -> list["Event"]:
+    """Entries of the best plan of each list, without their time stamps."""
+    words = words_of(plans.forecast.head)
+    found: list[Event] = []
     for item in plans.lists:
         for plan in item.ranking[:1]:
             for which, event in (
@@ -46,10 +71,15 @@ def plan_calendar(plans: Plans) -> str:
             ):
                 key = (plans.forecast.head.title, "outing", item.group.value, plan.day.isoformat(), which)
                 event.add("uid", identifier(key))
-                event.add("dtstamp", _instant(plans.forecast.made_at))
-                event.add("sequence", max(0, int(plans.forecast.made_at // 60.0)))
-                out.add_component(event)
-    return str(out.to_ical().decode("utf-8"))
+                event.add(LEAVES, f"{plan.legs[0].start:.0f}")
+                found.append(event)
+    return found
+
+
+def _left(item: "Component") -> float:
+    """When one leaves for the plan of an entry, POSIX seconds; long ago where that is not told."""
+    told = str(item[LEAVES])
+    return float(told) if told.isdecimal() else -math.inf
 
 
 def _leaving(plans: Plans, item: PlanList, plan: Plan, words: Words) -> "Event":

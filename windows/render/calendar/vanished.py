@@ -3,7 +3,7 @@
 RFC 5545, 3.8.1.11: their status says so, under the same identifier and a later sequence.
 """
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from typing import TYPE_CHECKING
 
 from windows.render.words.phrases import cancelled
@@ -16,27 +16,24 @@ SPOT = "x-ebblight-spot"
 
 
 def vanished(
-    before: str, kept: Collection[str], start: float, end: float, spots: Collection[str] | None
+    before: str, kept: Collection[str], mark: str, told: Callable[["Component"], bool]
 ) -> list["Event"]:
     """What is to be cancelled, without its time stamps.
 
     Args:
         before: the earlier file; what is no calendar has no entries.
         kept: identifiers of the new one.
-        start, end: POSIX seconds between which the new one speaks.
-        spots: ids of those it speaks of; all where None.
+        mark: the property that entries of this kind carry; others are left alone.
+        told: whether the new one speaks of what an entry is about.
     """
     from icalendar import Event
 
     found: list[Event] = []
-    for old in _entries(before):
-        uid = str(old["uid"])
-        starts = old.decoded("dtstart").timestamp()
-        asked = spots is None or str(old[SPOT]) in spots
-        if uid in kept or not start <= starts < end or not asked:
+    for old in _entries(before, mark):
+        if str(old["uid"]) in kept or not told(old):
             continue
         event = Event()
-        for name in ("uid", "dtstart", "dtend", "location", "geo", SPOT):
+        for name in ("uid", "dtstart", "dtend", "location", "geo", mark):
             if name in old:
                 event[name] = old[name]
         event.add("summary", cancelled(str(old.get("summary", ""))))
@@ -46,19 +43,24 @@ def vanished(
     return found
 
 
-def _entries(before: str) -> list["Component"]:
-    """Entries of sessions and bait, as this program writes them."""
+def starts(item: "Component") -> float:
+    """POSIX seconds."""
+    return float(item.decoded("dtstart").timestamp())
+
+
+def _entries(before: str, mark: str) -> list["Component"]:
+    """Entries of a kind, as this program writes them."""
     from icalendar import Calendar
 
     try:
-        return [item for item in Calendar.from_ical(before).walk("VEVENT") if _whole(item)]
+        return [item for item in Calendar.from_ical(before).walk("VEVENT") if _whole(item, mark)]
     except (ValueError, KeyError, TypeError, AttributeError):
         return []
 
 
-def _whole(item: "Component") -> bool:
+def _whole(item: "Component", mark: str) -> bool:
     """Whether it has all that cancelling needs, its start an instant."""
-    if not all(name in item for name in ("uid", "dtstart", "dtend", SPOT)):
+    if not all(name in item for name in ("uid", "dtstart", "dtend", mark)):
         return False
     start = item.decoded("dtstart")
     return getattr(start, "utcoffset", lambda: None)() is not None
