@@ -7,7 +7,7 @@ Time runs by elapsed seconds of the local day (of 23, 24 or 25 hours); labels fo
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -210,9 +210,14 @@ def change_labels(frame: Frame) -> list[Label]:
     return labels
 
 
-def _half_hours(frame: Frame) -> list[tuple[float, datetime]]:
-    times = np.arange(frame.day.start, frame.day.end, 1800.0).tolist()
-    return [(t, frame.words.local(t)) for t in times]
+def _half_hours(frame: Frame) -> tuple[tuple[float, datetime], ...]:
+    return _clock(frame.day.start, frame.day.end, frame.words)
+
+
+@lru_cache(maxsize=64)
+def _clock(start: float, end: float, words: Words) -> tuple[tuple[float, datetime], ...]:
+    """Half hours with their local time; charts of several spots share a day."""
+    return tuple((t, words.local(t)) for t in np.arange(start, end, 1800.0).tolist())
 
 
 def _ticks(frame: Frame) -> list[tuple[float, datetime]]:
