@@ -22,7 +22,7 @@ UNUSED = {
     WEEK: {"pandas", "astral", "jinja2", "icalendar", "concurrent", "multiprocessing"} | OF_RECORDS,
     TIDES: {"pandas", "astral", "jinja2", "icalendar", "concurrent", "multiprocessing"},
 }
-"""What a run has no use for: machine formats, pages, calendars, other processes; records where none is named."""
+"""What a run has no use for: machine formats, pages, calendars, processes; records where none is named."""
 
 
 @pytest.mark.parametrize("arguments", UNUSED, ids=lambda arguments: arguments[0])

@@ -15,7 +15,7 @@ import time
 import pytest
 
 from harmonics.catalogue.constituents import find
-from tests.cli.runs import done, refused, run
+from tests.cli.runs import REPOSITORY, done, refused, run
 from tests.published_layouts import tide
 
 TABLE = "Harmonic constituents for Boston\nAmplitudes in feet, phases in degrees GMT\nDatum: MLLW\n\n"
@@ -102,20 +102,26 @@ def refused_after_reading(*arguments):
     return found.err
 
 
-def test_at_a_terminal_what_is_missing_is_asked_for(tmp_path, table):
-    """Each prompt is answered as a person would, one line after another."""
-    asked = (
-        ("latitude", "42.3539"),
-        ("longitude", "-71.0503"),
-        ("Mean sea level", "5.09"),
-        ("first spot", "Long wharf"),
-        ("spot's latitude", ""),
-        ("spot's longitude", "-71.049"),
-        ("clock of", ""),
-    )
+ASKED = (
+    ("latitude", "42.3539"),
+    ("longitude", "-71.0503"),
+    ("Mean sea level", "5.09"),
+    ("first spot", "Long wharf"),
+    ("spot's latitude", ""),
+    ("spot's longitude", "-71.049"),
+    ("clock of", ""),
+)
+"""What the table leaves open: words of each prompt, and the answer."""
+
+
+def typed(folder, arguments, asked):
+    """What a terminal shows while each prompt is answered as a person would, one line after another."""
     outer, inner = pty.openpty()
-    command = [sys.executable, "-m", "windows.cli", "new", str(table), "-o", str(tmp_path / "shore")]
-    with subprocess.Popen(command, stdin=inner, stdout=inner, stderr=inner, close_fds=True) as process:
+    command = [sys.executable, "-m", "windows.cli", "new", *arguments]
+    within = {**os.environ, "PYTHONPATH": str(REPOSITORY)}
+    with subprocess.Popen(
+        command, stdin=inner, stdout=inner, stderr=inner, close_fds=True, cwd=folder, env=within
+    ) as process:
         os.close(inner)
         screen = ""
         for prompt, answer in asked:
@@ -125,8 +131,24 @@ def test_at_a_terminal_what_is_missing_is_asked_for(tmp_path, table):
         screen = read_until(outer, screen, lambda text: "Next: ebblight week" in text)
         assert process.wait(timeout=30) == 0
     os.close(outer)
+    return screen
+
+
+def test_at_a_terminal_what_is_missing_is_asked_for(tmp_path, table):
+    screen = typed(tmp_path, (str(table), "-o", str(tmp_path / "shore")), ASKED)
     assert "[America/New_York]" in screen
     assert "Best: " in done("week", tmp_path / "shore" / "boston.toml")
+
+
+def test_the_table_comes_first_then_what_it_did_not_say_then_the_folder(tmp_path, table):
+    asked = (("published constituents", str(table)), *ASKED, ("Folder for your file", ""))
+    screen = typed(tmp_path, (), asked)
+    order = ["published constituents", "Amplitudes in feet", "Datum: MLLW", *(words for words, _ in ASKED)]
+    places = [screen.index(words) for words in [*order, "Folder for your file", "Next: "]]
+    assert places == sorted(places)
+    assert "Heights are counted from" not in screen and "Name of the station" not in screen
+    assert "Folder for your file [boston]" in screen
+    assert "Best: " in done("week", tmp_path / "boston" / "boston.toml")
 
 
 def read_until(descriptor, screen, seen):

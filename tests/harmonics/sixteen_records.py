@@ -5,9 +5,9 @@ import click
 from harmonics.fitting.analysis import TRUSTED_SNR, fit
 from tests.harmonics.test_slow_lines import STRETCHES, TIDE, stretch
 
-CRITERION = f"""A slow line is trusted where its amplitude is {TRUSTED_SNR:g} times its error or more, and the chance
-that the record's weather makes as much (an F ratio against the levels beside the line) is not above its share
-of one mistake in twenty records. * is trusted; (tide) where published constants say that it is the tide's.
+CRITERION = f"""A slow line is trusted where its amplitude is {TRUSTED_SNR:g} times its error or more, and the
+chance that the record's weather makes as much (an F ratio against the levels beside the line) is not above
+its share of one mistake in twenty records. * is trusted; (tide) where published constants say it is tide.
 """
 
 

@@ -1,7 +1,7 @@
 """What in a file can't be, or is odd: kinds, places and numbers. Words are made where they are shown."""
 
-from dataclasses import dataclass
 from enum import StrEnum, unique
+from typing import NamedTuple
 
 
 @unique
@@ -47,8 +47,7 @@ class Oddity(StrEnum):
     LONG_WAY = "a long way"
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """One thing that can't be, or that is odd.
 
     Attributes:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from harmonics.files.station_keys import length_unit
 from harmonics.stations.datums import greatest_range, mean_range
@@ -31,8 +31,7 @@ LONGEST_LAG = 5 * HOUR
 """Seconds: beyond that a difference of times belongs to the next turn, or was in other units."""
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
+class Reach(NamedTuple):
     """What a year of a station's tide comes to, metres above its datum; nan where it has no turns.
 
     Attributes:
@@ -229,8 +228,8 @@ def _spot(where: str, spot: Spot, reach: Reach, unit: LengthUnit) -> Iterator[Fi
         write: tuple[str, ...] = in_feet if unit is LengthUnit.METRES else ()
         yield Finding(Oddity.DEEP, f"{where}.depth_at_datum", (depth,), write)
     shallow, deep = spot.limit(LeastDepth), spot.limit(GreatestDepth)
-    over = replace(
-        reach, lowest=reach.lowest + depth, highest=reach.highest + depth, middle=reach.middle + depth
+    over = reach._replace(
+        lowest=reach.lowest + depth, highest=reach.highest + depth, middle=reach.middle + depth
     )
     if shallow is not None and shallow > 0:
         yield from _reached(f"{where}.least_depth", shallow, over, unit, above=Oddity.NEVER_DEEP)
