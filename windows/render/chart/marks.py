@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from markupsafe import Markup, escape
 
+
 def short(value: float) -> str:
     """A place on the sheet to a tenth of a unit."""
     return f"{value:.1f}".removesuffix(".0")
