@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from windows.render.chart.shore import Sketch
+from windows.render.page.document import best_page, compare_page, page
 
 SVG = "{http://www.w3.org/2000/svg}"
 EARTH = 6_371_000.0
@@ -75,3 +76,15 @@ def test_the_date_line_parts_nothing(coast):
     west, over = (float(disc.get("cx")) for disc in of_class(root, "place"))
     away = metres((-17.0, 0.0), (-17.0, 0.002))
     assert over - west == pytest.approx(away * (170.0 / 400.0), rel=0.01)  # 400 m fill the height
+
+
+@pytest.mark.parametrize("write", [page, best_page, compare_page])
+@pytest.mark.parametrize("names", [{"post": "Mooring post"}, {"post": "Mooring post", "bar": "Bar"}])
+def test_a_file_without_landings_or_banks_has_its_sketch_too(coast, write, names):
+    made = coast("2026-08-01", 1, names=names)
+    text = write(made)
+    sketch = text[text.index('<details class="shore">') :]
+    sketch = sketch[: sketch.index("</details>")]
+    assert sketch.count('class="place"') == len(names)
+    assert all(name in sketch for name in names.values())
+    assert 'class="gauge"' in sketch and re.search(r">[\d.]+ k?m<", sketch)
