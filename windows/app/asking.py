@@ -9,6 +9,7 @@ from windows.render.page.around import Choices, Link
 from windows.render.page.forms import Option
 from windows.render.page.site import address
 from windows.render.words import pages
+from windows.render.words.doubts import doubts
 from windows.render.words.phrases import words_of
 from windows.render.words.safe_text import plain
 from windows.shoreline.hours import Hours, parse_hours
@@ -141,6 +142,6 @@ def choices_of(name: str, shore: "Shore", asked: Asked, keep: tuple[Link, ...] =
         most_days=MOST_DAYS,
         hours_expected=HOURS_EXPECTED,
         keep=keep,
-        problems=asked.problems,
+        problems=(*asked.problems, *doubts(shore)),
         takes_hours=asked.room != "plan",
     )

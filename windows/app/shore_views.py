@@ -60,7 +60,8 @@ def shore_view(opened: Opened, now: float) -> ShoreView:
         lists.append(ListView(heading, tables, add))
     singles = tuple(Link(address(opened.name, "shore", key), label) for key, label in words.SINGLES.items())
     title = plain(str(document.get("title") or opened.name))
-    problems = tuple(str(problem) for problem in opened.problems)
+    doubted = opened.shore.doubts if opened.shore is not None else ()
+    problems = tuple(str(problem) for problem in (*opened.problems, *doubted))
     odd: tuple[str, ...] = ()
     waters: tuple[str, ...] = ()
     if opened.shore is not None:

@@ -56,9 +56,9 @@ class CheckJob:
         from windows.render.text.checked import todays_waters, worth_a_look
         from windows.render.words.phrases import words_of
         from windows.shoreline.plausible import look
-        from windows.shoreline.shore import read_shore
+        from windows.shoreline.shore import read_possible_shore
 
-        shore = read_shore(file)
+        shore = read_possible_shore(file)
         found = look(shore, load_document(file), self._year)
         words = words_of(shore.head)
         waters = todays_waters(waters_of_today(shore, self.now), words, self.width)

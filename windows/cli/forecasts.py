@@ -112,6 +112,7 @@ class ForecastJob:
     ) -> Answer:
         from windows.conditions.knowledge import outlook_of
         from windows.forecast.making import make_forecast
+        from windows.render.words.doubts import doubts
         from windows.render.words.phrases import words_of
         from windows.render.words.todays import todays_water
         from windows.shoreline.hours import parse_hours
@@ -130,9 +131,9 @@ class ForecastJob:
             earlier(self.before),
             asked.spot is None,
         )
-        remarks: tuple[str, ...] = ()
+        remarks = doubts(shore)
         if self.form == "csv":  # the one format with no room for sentences
-            remarks = tuple(todays_water(forecast, words_of(forecast.head)))
+            remarks += tuple(todays_water(forecast, words_of(forecast.head)))
         return Answer(write(self.kind, self.form, forecast, options), remarks)
 
 

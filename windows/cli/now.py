@@ -37,6 +37,7 @@ class NowJob:
         from windows.cli.forecasts import chosen_spots
         from windows.conditions.knowledge import outlook_of
         from windows.forecast.now import make_now
+        from windows.render.words.doubts import doubts
         from windows.render.words.phrases import words_of
         from windows.render.words.todays import todays_water
         from windows.shoreline.shore import read_shore
@@ -46,9 +47,9 @@ class NowJob:
         stations = [item.station for item in spots]
         outlook = outlook_of(shore, stations, self.now, self.observed, self.weather)
         report = make_now(shore, spots, outlook)
-        remarks: tuple[str, ...] = ()
+        remarks = doubts(shore)
         if self.form == "csv":  # the one format with no room for sentences
-            remarks = tuple(todays_water(report.forecast, words_of(shore.head)))
+            remarks += tuple(todays_water(report.forecast, words_of(shore.head)))
         return Answer(write(ResultKind.NOW, self.form, report, RenderOptions(self.width)), remarks)
 
     def whole(self, file: Path) -> Answer:

@@ -103,6 +103,7 @@ class PlanJob:
     ) -> Answer:
         from windows.conditions.knowledge import outlook_of
         from windows.outing.making import make_plans
+        from windows.render.words.doubts import doubts
         from windows.render.words.phrases import words_of
         from windows.render.words.todays import todays_water
 
@@ -113,9 +114,9 @@ class PlanJob:
         first = self.asked.day or self.span.first(self.now, shore.head.zone)
         days = self.span.days if self.asked.day is None else 1
         plans = make_plans(shore, spots, first, days, outlook, outing, self.asked.mix, progress)
-        remarks: tuple[str, ...] = ()
+        remarks = doubts(shore)
         if self.form == "csv":  # the one format with no room for sentences
-            remarks = tuple(todays_water(plans.forecast, words_of(plans.forecast.head)))
+            remarks += tuple(todays_water(plans.forecast, words_of(plans.forecast.head)))
         options = RenderOptions(self.width, shore.path.name, before=earlier(self.before))
         return Answer(write(ResultKind.PLAN, self.form, plans, options), remarks)
 

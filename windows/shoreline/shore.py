@@ -1,5 +1,6 @@
 """A whole shoreline read from one file, and checked."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,7 +11,7 @@ from windows.shoreline.whole import Shore
 if TYPE_CHECKING:
     from windows.shoreline.weather_file import WeatherSource
 
-__all__ = ["OTHER_TABLES", "Shore", "read_shore"]
+__all__ = ["OTHER_TABLES", "Shore", "read_possible_shore", "read_shore"]
 
 OTHER_TABLES = (
     *("spots", "fishing", "banks", "weather"),
@@ -21,11 +22,10 @@ OTHER_TABLES = (
 
 
 def read_shore(path: Path) -> Shore:
-    """Read and check a whole file.
+    """Read and check a whole file; what reads well and yet can't be so is told by its `doubts`.
 
     Raises:
-        FileProblemsError: with every problem of stations, currents, spots and preferences at once; where
-            there is none, with all that reads well and yet can't be so.
+        FileProblemsError: with every problem of stations, currents, spots and preferences at once.
     """
     from harmonics.files.problems import Problems
     from harmonics.files.station_file import collect_stations
@@ -67,8 +67,19 @@ def read_shore(path: Path) -> Shore:
         rules=kept.rules,
         log=kept.log,
     )
-    for finding in impossible(shore, file.own_tables):
-        problems.add(problem_of(finding, shore.head.units))
-    if problems:
-        raise problems.error()
+    found = impossible(shore, file.own_tables)
+    return replace(shore, doubts=tuple(problem_of(finding, shore.head.units) for finding in found))
+
+
+def read_possible_shore(path: Path) -> Shore:
+    """As `read_shore`, of a file that is checked or about to be written.
+
+    Raises:
+        FileProblemsError: as there; where there is none, with all that can't be so.
+    """
+    from harmonics.errors import FileProblemsError
+
+    shore = read_shore(path)
+    if shore.doubts:
+        raise FileProblemsError(str(path), shore.doubts)
     return shore

@@ -6,7 +6,7 @@ from contextlib import ExitStack
 from pathlib import Path
 
 from harmonics.errors import FileProblemsError, OutputError
-from windows.shoreline.shore import Shore, read_shore
+from windows.shoreline.shore import Shore, read_possible_shore
 
 
 def tried(path: Path, text: str, beside: Mapping[str, str] | None = None) -> Shore:
@@ -45,6 +45,6 @@ def _read(path: Path, trial: Path) -> Shore:
     from dataclasses import replace
 
     try:
-        return replace(read_shore(trial), path=path)
+        return replace(read_possible_shore(trial), path=path)
     except FileProblemsError as error:
         raise FileProblemsError(f"{path} (not changed)", error.problems) from None

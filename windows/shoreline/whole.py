@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from harmonics.errors import UnknownNameError
+from harmonics.errors import Problem, UnknownNameError
 from harmonics.stations.types import AnyCurrentStation, TideStation
 from windows.shoreline.head import Head
 from windows.shoreline.outings import Boat, Landing, Outing, Way
@@ -35,6 +35,7 @@ class Shore:
         quarry: fish the file speaks of.
         rules: to keep fish by.
         log: where trips are kept; None for the place of all files that name none.
+        doubts: what reads well and yet can't be so, as a check refuses it.
     """
 
     path: Path
@@ -53,6 +54,7 @@ class Shore:
     quarry: tuple[Quarry, ...] = ()
     rules: tuple[Rule, ...] = ()
     log: Path | None = None
+    doubts: tuple[Problem, ...] = ()
 
     def spot(self, name: str) -> Spot:
         """The spot of that id.
