@@ -35,13 +35,16 @@ def _inverse(hours: float) -> _Turn:
     return lambda value: 360.0 / (value * hours) if value else math.inf
 
 
-_DEGREES: _Turn = lambda value: value  # noqa: E731
+def _as_degrees(value: float) -> float:
+    return value
+
+
 _UNITS: tuple[tuple[str, tuple[_Turn, ...]], ...] = (
     (r"period|days?\b", (_inverse(1.0), _inverse(24.0))),
     (r"cph|cycles?\s*(?:/|per)\s*h", (lambda value: 360.0 * value,)),
     (r"cpd|cycles?\s*(?:/|per)\s*d", (lambda value: 15.0 * value,)),
     (r"rad", (math.degrees, lambda value: math.degrees(value * 3600.0))),
-    (r"freq", (_DEGREES, lambda value: 360.0 * value, lambda value: 15.0 * value)),
+    (r"freq", (_as_degrees, lambda value: 360.0 * value, lambda value: 15.0 * value)),
 )
 
 
@@ -83,7 +86,7 @@ def _printed(row: Row, cell: str, commas: CommaReading, top: Here) -> tuple[floa
 def _turn(title: str, read: Sequence[tuple[Row, tuple[float, float]]]) -> _Turn:
     """From the column's unit to degrees an hour: that which fits most names, of those its title allows."""
     words = title.lower()
-    turns = next((turns for pattern, turns in _UNITS if re.search(pattern, words)), (_DEGREES,))
+    turns = next((turns for pattern, turns in _UNITS if re.search(pattern, words)), (_as_degrees,))
 
     def fits(turn: _Turn) -> int:
         return sum(
