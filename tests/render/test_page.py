@@ -110,19 +110,17 @@ def test_a_spot_with_a_speed_reads_in_knots(forecast):
 
 
 @pytest.mark.parametrize(
-    ("first", "zone", "latitude", "names"),
+    ("first", "zone", "place", "names"),
     [
-        ("2027-03-14", "America/Chicago", 29.3, ["CST", "CDT"]),
-        ("2026-11-01", "America/Chicago", 29.3, ["CDT", "CST"]),
-        ("2026-04-05", "Australia/Lord_Howe", -31.5, ["UTC+11:00", "UTC+10:30"]),
-        ("2026-04-23", "Africa/Cairo", 31.2, [""]),  # its 24:00 is called 01:00
-        ("2026-08-10", "Asia/Kathmandu", 20.0, [""]),
+        ("2027-03-14", "America/Chicago", (29.3, -90.1), ["CST", "CDT"]),
+        ("2026-11-01", "America/Chicago", (29.3, -90.1), ["CDT", "CST"]),
+        ("2026-04-05", "Australia/Lord_Howe", (-31.5, 159.1), ["UTC+11:00", "UTC+10:30"]),
+        ("2026-04-23", "Africa/Cairo", (31.2, 29.9), [""]),  # its 24:00 is called 01:00
+        ("2026-08-10", "Asia/Kathmandu", (27.7, 85.3), [""]),
     ],
 )
-def test_clocks_of_a_day_are_the_local_ones_and_named_where_there_are_two(
-    coast, first, zone, latitude, names
-):
-    made = coast(first, 1, zone=zone, latitude=latitude, longitude=0.0)
+def test_clocks_of_a_day_are_the_local_ones_and_named_where_there_are_two(coast, first, zone, place, names):
+    made = coast(first, 1, zone=zone, latitude=place[0], longitude=place[1])
     attrs = Reader(page(made)).of("div", "reader")[0]
     kept = [part.split("|") for part in attrs["data-clocks"].split()]
     assert [name for _, _, name in kept] == names
