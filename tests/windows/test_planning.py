@@ -69,6 +69,8 @@ def test_two_hours_of_good_water_beat_a_stronger_short_burst(still_spot):
     _, (steady,) = plan(conditions_of(still_spot(**FLOW_ALONE), long))
     _, (burst,) = plan(conditions_of(still_spot(**FLOW_ALONE), short))
     assert [s.start for s in ranked([burst])] == [burst.start]
+    stronger = replace(burst, start=burst.end, end=burst.end + 60.0, mean_flow=burst.mean_flow + 0.1)
+    assert ranked([burst, stronger]) == [stronger, burst]
     assert steady.points.total > burst.points.total
 
 
