@@ -94,11 +94,10 @@ def test_keys_are_changed_added_and_taken_out(site, path):
 
 def test_every_problem_stands_beside_its_field_and_nothing_is_written(site, path):
     before = path.read_bytes()
-    fields = {"name": "", "latitude": "north", "longitude": "-190", "station": "reed-landing", "light": "dim"}
+    fields = {"latitude": "north", "longitude": "-190", "station": "reed-landing", "light": "dim"}
     answer = site.post(f"{SPOTS}/new", revised(site, f"{SPOTS}/new", fields))
     assert answer.status == 422
     for key, told in (
-        ("name", "Found nothing (the key is missing)"),
         ("latitude", "Found &#39;north&#39;; expected degrees from -90 to 90"),
         ("longitude", "Found -190"),
         ("light", "Found &#39;dim&#39;; expected"),

@@ -152,7 +152,10 @@ def _edited(
         edit = changed(opened.name, text, kind, place, keys)
         return edit.text, name_of(opened.document, kind, {**table, **keys})
     if kind in WITH_IDS:
-        keys = {"id": free_id(opened.document, kind, str(keys.get("name") or kind)), **keys}
+        keys = {
+            "id": free_id(opened.document, kind, str(keys.get("name") or form_words.kind_words(kind))),
+            **keys,
+        }
     return added(opened.name, text, kind, keys).text, name_of(opened.document, kind, keys)
 
 

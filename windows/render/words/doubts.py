@@ -6,7 +6,5 @@ from windows.shoreline.whole import Shore
 
 def doubts(shore: Shore) -> tuple[str, ...]:
     """A sentence each; none of a file that can be."""
-    name = printable(shore.path.name)
-    return tuple(
-        f"This can't be so, and `ebblight check` refuses it: {name}: {item}." for item in shore.doubts
-    )
+    head = f"This can't be so, and `ebblight check` refuses it: {printable(shore.path.name)}"
+    return tuple(f"{head}: {item}." for item in shore.doubts)
