@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
+from harmonics.stations.prediction import levels
 from tests.windows.conftest import KNOT, at, edges, local_date, one_spot, sessions_of, windows_of
 from windows.astronomy import Body, SkyEvent, SkyEventKind, day_edges
 from windows.conditions.daily import fishing_hours, sun_marks
@@ -250,3 +251,15 @@ def test_daylight_only_and_greatest_speed_close_a_real_day(forecast):
     reasons = {text for window in windows_of(fast) for text in edges(window)}
     assert "the current passes the spot's greatest speed" in reasons
     assert "the current eases to the spot's greatest speed" in reasons
+
+
+@pytest.mark.parametrize("water", ["outgoing", "incoming"])
+def test_a_session_says_that_the_water_rises_at_its_end_only_where_it_does(forecast, water):
+    made = forecast(
+        one_spot([("M2", 1.0, 0.0)], f'slack_lag = 0\nlight = "any"\nwater = "{water}"'), date(2026, 1, 5)
+    )
+    assert made.ranking
+    for item in made.ranking:
+        end = item.session.end
+        first, then = levels(item.spot.station, [end, end + 300.0])
+        assert (Note.RISING in item.notes) == (then > first)
