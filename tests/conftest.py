@@ -2,6 +2,7 @@
 
 import csv
 import os
+import sys
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,9 @@ from hypothesis import HealthCheck, settings
 
 # As the command does, and before anything imports numpy: there is a process for each core already.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# What is compiled is kept, as an installed package has it: for every worker and for what tests start.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
 
 settings.register_profile(
     "project", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
