@@ -7,14 +7,13 @@ import pytest
 
 from tests.app.asking import AT
 from tests.app.test_tables import pasted
-from tests.render.browser.conftest import axe, chromium  # noqa: F401
 from windows.log.keeping import kept_trips
 
 SIZES = {"phone": (390, 844), "desk": (1280, 900)}
 
 
 @pytest.fixture(params=SIZES)
-def page(request, chromium):  # noqa: F811
+def page(request, chromium):
     """A page that keeps what it asked for and what it complained about."""
     width, height = SIZES[request.param]
     context = chromium.new_context(viewport={"width": width, "height": height}, accept_downloads=True)
@@ -89,7 +88,7 @@ ROOMS = (
 
 
 @pytest.mark.parametrize("room", [*ROOMS, "/new", "/files", "/guide", "/guide/file"])
-def test_every_page_fits_and_has_no_fault(page, site, axe, room):  # noqa: F811
+def test_every_page_fits_and_has_no_fault(page, site, axe, room):
     """Nothing is wider than the screen, and axe-core (WCAG 2.2 A and AA, best practices) finds nothing."""
     path = room if room.startswith("/") else f"{AT}/{room}"
     dated = "?start=2026-08-10&days=7" if room in {"week", "best", "compare", "plan"} else ""
@@ -120,7 +119,7 @@ def test_keys_alone_reach_a_form_and_send_it(page, site, coast):
     assert "slack_lag = 35" in (coast / "pellaway_sound.toml").read_text(encoding="utf-8")
 
 
-def test_pages_work_without_script_but_for_readings(chromium, site):  # noqa: F811
+def test_pages_work_without_script_but_for_readings(chromium, site):
     context = chromium.new_context(java_script_enabled=False, viewport={"width": 390, "height": 844})
     page = context.new_page()
     page.goto(f"{site.base}{AT}/week?start=2026-08-10")

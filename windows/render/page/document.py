@@ -54,9 +54,11 @@ def forecast_page(forecast: Forecast, source: str | None, opening: Opening, site
     from windows.render.page.data import page_view
 
     frame, words = frame_of("page.html", "page.js", served=site is not None), words_of(forecast.head)
+    view = page_view(forecast, source, opening)
     return frame.template.render(
         site=site,
-        view=page_view(forecast, source, opening),
+        view=view,
+        head=view.head,
         policy=frame.policy,
         css=frame.css,
         script=frame.script,

@@ -61,9 +61,11 @@ def now_page(report: NowReport, site: "Site | None" = None) -> str:
         site: what stands around it where it is served; None for a page by itself.
     """
     frame, words = frame_of("now.html", None, served=site is not None), words_of(report.head)
+    view = _view(report, words)
     return frame.template.render(
         site=site,
-        view=_view(report, words),
+        view=view,
+        head=view.head,
         policy=frame.policy,
         css=frame.css,
         short=cautions.SHORT,

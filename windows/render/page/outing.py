@@ -95,9 +95,11 @@ def plan_page(plans: Plans, source: str | None = None, site: "Site | None" = Non
         site: what stands around it where it is served; None for a page by itself.
     """
     frame = plan_frame(served=site is not None)
+    view = _view(plans, source)
     return frame.template.render(
         site=site,
-        view=_view(plans, source),
+        view=view,
+        head=view.head,
         policy=frame.policy,
         css=frame.css,
         short=cautions.SHORT,
