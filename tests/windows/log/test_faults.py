@@ -12,7 +12,7 @@ from tests.windows.log.long_run import REPOSITORY, WRITER, killed_writers, start
 from windows.log.errors import LogFullError
 from windows.log.storage import SqliteStore
 
-KILLS = 12
+KILLS = 8
 WRITERS, EACH = 3, 40
 
 
