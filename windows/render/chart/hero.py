@@ -39,6 +39,11 @@ def hero(item: SessionReport, report: SpotReport, words: Words) -> Markup:
     return joined(_Hero(item, report, words).drawn())
 
 
+def frame_around(item: SessionReport, report: SpotReport, words: Words) -> parts.Frame:
+    """The hours that `hero` draws."""
+    return _Hero(item, report, words).frame
+
+
 class _Hero:
     """A frame over the session's hours, and what is drawn in it."""
 

@@ -30,8 +30,8 @@ def chart_view(frame: parts.Frame, ident: str, sessions: tuple[SessionView, ...]
     """
     report, day, words = frame.report, frame.day, frame.words
     curve, steps = report.curve, frame.steps
-    levels = np.rint(curve.level[steps] / words.units.metres * CENTI).astype(int).tolist()
-    moves = _moves(frame)
+    levels = levels_of(frame)
+    moves = moves_of(frame)
     points = np.rint(curve.total[steps]).astype(int).tolist()
     count = len(points) if day.end > day.start else 0
     best = day.best
@@ -47,16 +47,20 @@ def chart_view(frame: parts.Frame, ident: str, sessions: tuple[SessionView, ...]
         points=steps_between(points),
         scale="" if frame.drawn else _scale(frame),
         fished="" if frame.drawn else _fished(frame),
-        clocks=_clocks(frame),
+        clocks=clocks_of(frame),
         ends=_clock(frame, count - 1) if count else "",
         start=int(frame.t[0]) if count else 0,
         last=count - 1,
         value=value,
-        reading=_reading(frame, value, levels, moves, points) if count else "",
+        reading=reading(
+            frame, f"{words.day(day.day)} {_clock(frame, value)}", levels[value], moves[value], points[value]
+        )
+        if count
+        else "",
         cursor=lanes.cursor(frame, float(frame.t[value])) if count else "",
         unit=words.units.symbol,
-        move_unit=_move_unit(frame),
-        move_places=_move_places(frame),
+        move_unit=move_unit(frame),
+        move_places=move_places(frame),
         sessions=sessions,
         none=sentence(why_none(day, report, words)),
         water=_water(frame) if count else (),
@@ -89,7 +93,15 @@ def _fished(frame: parts.Frame) -> str:
     return " ".join(found)
 
 
-def _moves(frame: parts.Frame) -> list[int]:
+def levels_of(frame: parts.Frame) -> list[int]:
+    """Levels as they travel."""
+    level = frame.report.curve.level[frame.steps] / frame.words.units.metres * CENTI
+    whole: list[int] = np.rint(level).astype(int).tolist()
+    return whole
+
+
+def moves_of(frame: parts.Frame) -> list[int]:
+    """Movements as they travel."""
     shown = _shown_movement(frame, frame.report.curve.outgoing[frame.steps])
     whole: list[int] = np.rint(shown).astype(int).tolist()
     return whole
@@ -102,24 +114,25 @@ def _shown_movement(frame: parts.Frame, moving: Array) -> Array:
     return moving * 3600.0 / frame.words.units.metres * CENTI
 
 
-def _move_unit(frame: parts.Frame) -> str:
+def move_unit(frame: parts.Frame) -> str:
+    """Of movements."""
     return "kn" if frame.report.flow.has_speed else f"{frame.words.units.symbol}/h"
 
 
-def _move_places(frame: parts.Frame) -> int:
+def move_places(frame: parts.Frame) -> int:
+    """Of movements, behind the point."""
     return 1 if frame.report.flow.has_speed else 2
 
 
-def _reading(frame: parts.Frame, step: int, levels: list[int], moves: list[int], points: list[int]) -> str:
-    """What the chart says of one step, word for word as its script says it."""
-    places = _move_places(frame)
-    move = moves[step]
+def reading(frame: parts.Frame, when: str, level: int, move: int, points: int) -> str:
+    """What a chart says of one step, word for word as its script says it; values as they travel."""
+    places = move_places(frame)
     going = "going out" if move > 0 else "coming in"
-    amount = f"{abs(move) / 10**places:.{places}f} {_move_unit(frame)}"
+    amount = f"{abs(move) / 10**places:.{places}f} {move_unit(frame)}"
     flow = f"{going} {amount}" if move else "standing"
-    level = f"level {levels[step] / CENTI:.2f} {frame.words.units.symbol}"
-    when = f"{frame.words.day(frame.day.day)} {_clock(frame, step)}"
-    return f"{when}: {level}, {flow}, {points[step]} points this minute"
+    return (
+        f"{when}: level {level / CENTI:.2f} {frame.words.units.symbol}, {flow}, {points} points this minute"
+    )
 
 
 def _clock(frame: parts.Frame, step: int) -> str:
@@ -130,7 +143,7 @@ def _clock(frame: parts.Frame, step: int) -> str:
     return f"{clock} {zone_name(local)}" if frame.clock_changes else clock
 
 
-def _clocks(frame: parts.Frame) -> str:
+def clocks_of(frame: parts.Frame) -> str:
     """Entries "step|minutes east of UTC|name" where the clock starts and where it changes.
 
     Only a day with two clocks names them: there an hour may come twice.

@@ -6,10 +6,10 @@ from windows.forecast.ranking import RankGroup
 from windows.forecast.reports import DayReport, Forecast, SessionReport, SpotReport
 from windows.render.chart import parts
 from windows.render.chart.drawing import day_starts
-from windows.render.chart.hero import hero
 from windows.render.chart.shore import Sketch
 from windows.render.chart.week import height_of, week
 from windows.render.page.charts import chart_view
+from windows.render.page.hours import hours_view
 from windows.render.page.opening import Opening
 from windows.render.page.sessions import anchor, session_view
 from windows.render.page.views import (
@@ -77,7 +77,7 @@ def page_view(forecast: Forecast, source: str | None, opening: Opening = Opening
         columns=2 if len(forecast.spots) in {2, 4} else 3,
         bait=any(item.bait is not None for item in forecast.ranking),
         best=None if best is None else sessions[_key(best)],
-        hero=None if best is None else hero(best, focus, words),
+        hero=None if best is None else hours_view(best, focus, words),
         strip=_strip(focus, words, best),
         cards=_cards(forecast, sessions) if opening is Opening.BEST else (),
         sheet=_sheet(focus, words, sessions),

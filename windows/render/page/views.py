@@ -104,6 +104,31 @@ class ChartView:
 
 
 @dataclass(frozen=True, slots=True)
+class HoursView:
+    """The hours around the best session; what is not told here is as of a `ChartView`.
+
+    Attributes:
+        days: the local days it touches, in order, with | between.
+        ends: the clock of the last step.
+    """
+
+    svg: Markup
+    levels: str
+    moves: str
+    points: str
+    clocks: str
+    ends: str
+    days: str
+    start: int
+    last: int
+    value: int
+    reading: str
+    unit: str
+    move_unit: str
+    move_places: int
+
+
+@dataclass(frozen=True, slots=True)
 class DayView:
     """A day with the charts of every spot, and its best session: points, and in brief."""
 
@@ -187,7 +212,7 @@ class PageView:
     columns: int
     bait: bool
     best: SessionView | None
-    hero: Markup | None
+    hero: HoursView | None
     strip: StripView
     cards: tuple[Cards, ...]
     sheet: tuple[SheetRow, ...]

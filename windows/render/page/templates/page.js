@@ -1,7 +1,7 @@
 'use strict';
 (function () {
   const LEFT = 34, RIGHT = 352, TOP = 22, BOTTOM = 126, SCORE_TOP = 152, FOOT = 176, WIDTH = 360, STEP = 300;
-  const ROW = 34, LONGEST = 15, LEAST = 0.8;
+  const READERS = '.reader,.hours', ROW = 34, LONGEST = 15, LEAST = 0.8;
   const numbers = (text) => text.split(' ').map(Number);
 
   const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz012345678', ZERO = 30;
@@ -28,7 +28,9 @@
         }),
         start: Number(kept.start), places: Number(kept.places),
         cursor: reader.querySelector('.cursor'),
-        says: reader.parentElement.querySelector('.reading'),
+        says: reader.nextElementSibling,
+        days: kept.day.split('|'),
+        span: numbers(kept.span || TOP + ' ' + FOOT),
       };
       loaded.set(reader, data);
     }
@@ -76,10 +78,17 @@
     show(reader, valueOf(reader));
   }
 
+  const clockOf = (data, step) => data.clocks.filter((item) => step >= item.from).pop();
+  const minutesOf = (data, step) => Math.floor((data.start + step * STEP) / 60) + clockOf(data, step).east;
+
+  function dayOf(data, step) {
+    const after = Math.floor(minutesOf(data, step) / 1440) - Math.floor(minutesOf(data, 0) / 1440);
+    return data.days[Math.min(Math.max(after, 0), data.days.length - 1)];
+  }
+
   function clock(reader, data, step) {
     if (step === data.levels.length - 1) { return reader.dataset.ends; }
-    const kept = data.clocks.filter((item) => step >= item.from).pop();
-    const minutes = Math.floor((data.start + step * STEP) / 60) + kept.east;
+    const kept = clockOf(data, step), minutes = minutesOf(data, step);
     const ofDay = ((minutes % 1440) + 1440) % 1440;
     const two = (number) => String(number).padStart(2, '0');
     return two(Math.floor(ofDay / 60)) + ':' + two(ofDay % 60) + kept.name;
@@ -90,7 +99,7 @@
     const amount = (Math.abs(move) / 10 ** data.places).toFixed(data.places) + ' ' + reader.dataset.moveUnit;
     const flow = move === 0 ? 'standing' : (move > 0 ? 'going out ' : 'coming in ') + amount;
     const level = 'level ' + (data.levels[step] / 100).toFixed(2) + ' ' + reader.dataset.unit;
-    const when = reader.dataset.day + ' ' + clock(reader, data, step);
+    const when = dayOf(data, step) + ' ' + clock(reader, data, step);
     return when + ': ' + level + ', ' + flow + ', ' + data.points[step] + ' points this minute';
   }
 
@@ -99,8 +108,9 @@
     const step = Math.min(Math.max(wanted, 0), last);
     const x = LEFT + (RIGHT - LEFT) * step / last;
     const words = reading(reader, data, step);
-    data.cursor.setAttribute('d', 'M' + x.toFixed(1) + ' ' + TOP + 'V' + FOOT);
+    data.cursor.setAttribute('d', 'M' + x.toFixed(1) + ' ' + data.span[0] + 'V' + data.span[1]);
     data.says.textContent = words;
+    data.says.hidden = false;
     reader.setAttribute('aria-valuenow', step);
     reader.setAttribute('aria-valuetext', words);
     follow(reader, x);
@@ -136,7 +146,7 @@
   function valueOf(reader) { return Number(reader.getAttribute('aria-valuenow')); }
 
   document.addEventListener('pointermove', (event) => {
-    const reader = event.target.closest ? event.target.closest('.reader') : null;
+    const reader = event.target.closest ? event.target.closest(READERS) : null;
     if (moved(event) && reader && event.pointerType === 'mouse') { show(reader, stepAt(reader, event)); }
   });
 
@@ -164,7 +174,7 @@
     });
   }
 
-  document.querySelectorAll('.reader').forEach((reader) => {
+  document.querySelectorAll(READERS).forEach((reader) => {
     touch(reader);
     reader.addEventListener('keydown', (event) => {
       const now = valueOf(reader);
