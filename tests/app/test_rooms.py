@@ -155,6 +155,18 @@ def test_a_hundred_at_once(site):
     assert time.monotonic() - begun < 120
 
 
+def test_what_waits_for_its_turn_says_so_in_the_end(site, monkeypatch):
+    from windows.app import work
+
+    monkeypatch.setattr(work, "LONGEST_WAIT", 0.3)
+    asked = [f"{AT}/compare?start=2026-08-{day:02}&days=31" for day in range(1, 9)]
+    with ThreadPoolExecutor(8) as pool:
+        answers = list(pool.map(site.get, asked))
+    waiting = [answer for answer in answers if answer.status == 202]
+    assert waiting
+    assert "0 of 4 spots done" in waiting[-1].words
+
+
 def test_what_takes_long_shows_how_far_it_is_and_then_itself(site, monkeypatch):
     from windows.app import work
 

@@ -14,10 +14,12 @@ WORKERS = 2
 """Sums release Python's lock only in part: more would wait for each other and hold more memory."""
 PATIENCE = 2.5
 """Seconds that a page is waited for once it is being made, before progress is shown instead."""
+LONGEST_WAIT = 12.0
+"""Seconds that it is waited for in all, its turn with it."""
 LOOK = 0.1
 """Seconds between looks at work that waits for its turn."""
 MOST_WAITING = 150
-MOST_KEPT = 24 * 2**20
+MOST_KEPT = 16 * 2**20
 """Bytes of finished pages that are kept: a few of fifty spots, or a hundred of one."""
 
 Make: TypeAlias = Callable[[Callable[[int], None]], bytes]
@@ -77,11 +79,12 @@ class Work:
         """
         task = self._task(key, total, fresh, make)
         finished = _told_when_done(task.future)
-        waited = 0.0
-        while not task.future.done() and waited < PATIENCE:
+        made, waited = 0.0, 0.0
+        while not task.future.done() and made < PATIENCE and waited < LONGEST_WAIT:
             with suppress(TimeoutError):
                 await asyncio.wait_for(finished.wait(), LOOK)
-            waited += LOOK if task.begun else 0.0
+            waited += LOOK
+            made += LOOK if task.begun else 0.0
         if not task.future.done():
             return Underway(task.done, task.total)
         if task.future.exception() is not None:
