@@ -209,13 +209,18 @@ class TestDisks:
 
 @contextmanager
 def limited() -> Iterator[None]:
-    """No file of this process may grow beyond 2 kB; Python is told by an error rather than a signal."""
+    """No file of this process may grow beyond 2 kB; Python is told by an error rather than a signal.
+
+    Compiled modules are not kept meanwhile: Python 3.11 would keep the first 2 kB of one.
+    """
     soft, hard = resource.getrlimit(resource.RLIMIT_FSIZE)
     assert signal.getsignal(signal.SIGXFSZ) is signal.SIG_IGN
+    keeps, sys.dont_write_bytecode = sys.dont_write_bytecode, True
     resource.setrlimit(resource.RLIMIT_FSIZE, (2048, hard))
     try:
         yield
     finally:
+        sys.dont_write_bytecode = keeps
         resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))
 
 
