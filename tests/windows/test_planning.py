@@ -331,3 +331,15 @@ def test_level_stretches_go_to_the_light_before_the_dark_and_the_moon(still_spot
     _, sessions = plan(conditions_of(spot, block(6.0, 16.0), sky, moon))
     assert sessions[0].start >= START + (hour - 1.1) * HOUR
     assert not sessions[0].dark
+
+
+def test_a_session_begins_at_most_a_quarter_of_an_hour_before_its_window(still_spot):
+    """An hour of strong water after an hour of weak: the weak water that is fished is the last 15 minutes of it."""
+    edge = 1e-6
+    weak_then_strong = flow_of(
+        *((9.0 - edge, -0.5), (9.0, 0.15), (10.0 - edge, 0.15), (10.0, 0.8), (11.0 - edge, 0.8), (11.0, -0.5))
+    )
+    windows, (session,) = plan(conditions_of(still_spot(**FLOW_ALONE), weak_then_strong))
+    assert [(w.start, w.end) for w in windows] == [(START + 10 * HOUR, START + 11 * HOUR)]
+    assert session.start == START + 9.75 * HOUR
+    assert session.end == START + 11 * HOUR
