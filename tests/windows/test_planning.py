@@ -334,7 +334,7 @@ def test_level_stretches_go_to_the_light_before_the_dark_and_the_moon(still_spot
 
 
 def test_a_session_begins_at_most_a_quarter_of_an_hour_before_its_window(still_spot):
-    """An hour of strong water after an hour of weak: the weak water that is fished is the last 15 minutes of it."""
+    """An hour of strong water after one of weak: of the weak the last 15 minutes are fished."""
     edge = 1e-6
     weak_then_strong = flow_of(
         *((9.0 - edge, -0.5), (9.0, 0.15), (10.0 - edge, 0.15), (10.0, 0.8), (11.0 - edge, 0.8), (11.0, -0.5))

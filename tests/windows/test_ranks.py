@@ -1,4 +1,4 @@
-"""Which sessions share a rank, and how wrong the water's time is taken to be: the numbers that were decided."""
+"""Which sessions share a rank, and how wrong the water's time is taken to be: numbers that were decided."""
 
 from types import SimpleNamespace
 
