@@ -343,3 +343,10 @@ def test_a_session_begins_at_most_a_quarter_of_an_hour_before_its_window(still_s
     assert [(w.start, w.end) for w in windows] == [(START + 10 * HOUR, START + 11 * HOUR)]
     assert session.start == START + 9.75 * HOUR
     assert session.end == START + 11 * HOUR
+
+
+def test_sessions_may_touch(still_spot):
+    """Four hours over midnight hold two whole sessions, the second from the moment the first one ends."""
+    _, sessions = plan(conditions_of(still_spot(**FLOW_ALONE), block(22.0, 26.0)))
+    stretches = sorted(((item.start - START) / HOUR, (item.end - START) / HOUR) for item in sessions)
+    assert stretches == [(22.0, 24.0), (24.0, 26.0)]
