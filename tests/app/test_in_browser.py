@@ -88,19 +88,24 @@ ROOMS = (
 
 
 @pytest.mark.parametrize("room", [*ROOMS, "/new", "/files", "/guide", "/guide/file"])
-def test_every_page_fits_and_has_no_fault(page, site, axe, room):
-    """Nothing is wider than the screen, and axe-core (WCAG 2.2 A and AA, best practices) finds nothing."""
+def test_every_page_fits_and_has_no_fault(chromium, site, axe, room):
+    """Nothing is wider than a screen, and axe-core (WCAG 2.2 A and AA, best practices) finds nothing."""
+    context = chromium.new_context(viewport={"width": 390, "height": 844})
+    page = context.new_page()
     path = room if room.startswith("/") else f"{AT}/{room}"
     dated = "?start=2026-08-10&days=7" if room in {"week", "best", "compare", "plan"} else ""
     page.goto(f"{site.base}{path}{dated}")
-    wide, room_there = page.evaluate("[document.documentElement.scrollWidth, innerWidth]")
-    assert wide <= room_there
+    for width, height in SIZES.values():
+        page.set_viewport_size({"width": width, "height": height})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+    page.set_viewport_size({"width": 390, "height": 844})
     found = page.context.new_cdp_session(page).send(
         "Runtime.evaluate", {"expression": f"{axe}; axe.run().then(r => JSON.stringify(r.violations.map("
                              "v => [v.id, v.impact, v.nodes.map(n => n.target.join())])))",
                              "awaitPromise": True, "returnByValue": True},
     )  # fmt: skip
     assert found["result"]["value"] == "[]"
+    context.close()
 
 
 def test_keys_alone_reach_a_form_and_send_it(page, site, coast):
@@ -133,12 +138,21 @@ def test_pages_work_without_script_but_for_readings(chromium, site):
     context.close()
 
 
-def test_readings_follow_a_tap_on_a_served_page(page, site):
+def test_the_rows_of_the_week_lead_to_their_days(page, site):
+    page.goto(f"{site.base}{AT}/week?start=2026-08-10")
+    strip = page.locator(".strip")
+    box = strip.bounding_box()
+    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] * 2.5 / 7)
+    assert "/week" in page.url
+    assert page.locator("details.day").nth(2).get_attribute("open") is not None
+
+
+def test_readings_follow_the_keys_on_a_served_page(page, site):
     page.goto(f"{site.base}{AT}/week?start=2026-08-10&days=1")
     page.locator("details.day summary").first.click()
-    reader = page.locator(".reader").first
+    reader = page.locator("details.day .reader").first
     reader.focus()
-    before = page.locator(".reading").first.inner_text()
+    before = page.locator("details.day .reading").first.inner_text()
     page.keyboard.press("ArrowRight")
-    assert page.locator(".reading").first.inner_text() != before
+    assert page.locator("details.day .reading").first.inner_text() != before
     assert date(2026, 8, 10).strftime("%a %d %b") in before

@@ -23,7 +23,7 @@ from windows.render.chart.drawing import (
     style,
 )
 from windows.render.chart.marks import box, joined, moved, text
-from windows.render.words.brief import KEY, leave_words, water_line
+from windows.render.words.brief import KEY, clock_of, leave_words, not_drawn, water_line
 from windows.render.words.cautions import INVENTED, SHORT
 from windows.render.words.foreseen import not_considered
 from windows.render.words.phrases import Words, words_of
@@ -53,14 +53,14 @@ def svg_phone(forecast: Forecast, days: Sequence[DayReport] | None = None) -> st
         )
     pile.add(text(MARGIN, 20.0, short(forecast.head.title, TITLE_LENGTH), "title"), 24.0)
     pile.say(span_of_days(rows, words))
-    pile.say(f"Clock of {words.zone_words(day_starts(forecast))}.")
+    pile.say(clock_of(words.zone_words(day_starts(forecast))))
     _best(pile, forecast, wanted, words)
     for report in spots:
         pile.add(text(MARGIN, 14.0, short(report.spot.name, NAME_LENGTH), "title"), 20.0)
         best = forecast.ranking[0] if forecast.ranking else None
         pile.add(week.week(report, words, best), week.height_of(len(report.days)) + GAP)
     left = len(forecast.spots) - len(spots)
-    more = f" {left} more spots are not drawn." if left else ""
+    more = f" {not_drawn(left)}" if left else ""
     unseen = not_considered(forecast, words)
     todays = "".join(f" {sentence}" for sentence in todays_water(forecast, words))
     pile.say(f"{KEY} {SHORT} {unseen[:1].upper()}{unseen[1:]}.{more}{todays}")

@@ -9,6 +9,7 @@ from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.render.chart import lanes, parts
 from windows.render.chart.drawing import day_chart
 from windows.render.page.views import ChartView, SessionView
+from windows.render.words import live
 from windows.render.words.phrases import Words, zone_name
 from windows.render.words.reasons import sentence, why_none
 from windows.render.words.safe_text import plain
@@ -127,12 +128,8 @@ def move_places(frame: parts.Frame) -> int:
 def reading(frame: parts.Frame, when: str, level: int, move: int, points: int) -> str:
     """What a chart says of one step, word for word as its script says it; values as they travel."""
     places = move_places(frame)
-    going = "going out" if move > 0 else "coming in"
     amount = f"{abs(move) / 10**places:.{places}f} {move_unit(frame)}"
-    flow = f"{going} {amount}" if move else "standing"
-    return (
-        f"{when}: level {level / CENTI:.2f} {frame.words.units.symbol}, {flow}, {points} points this minute"
-    )
+    return live.reading(when, f"{level / CENTI:.2f} {frame.words.units.symbol}", amount, move, points)
 
 
 def _clock(frame: parts.Frame, step: int) -> str:

@@ -5,6 +5,7 @@ The policy allows this page's own style and script by their hashes and nothing e
 
 import base64
 import hashlib
+import json
 from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
@@ -14,6 +15,7 @@ from windows.render.chart.drawing import DARK, GLARE, LIGHT, RED, style
 from windows.render.page.opening import Opening
 from windows.render.words import cautions
 from windows.render.words.foreseen import full_cautions, not_considered
+from windows.render.words.live import LIVE
 from windows.render.words.phrases import words_of
 
 if TYPE_CHECKING:
@@ -65,6 +67,7 @@ def forecast_page(forecast: Forecast, source: str | None, opening: Opening, site
         short=cautions.SHORT,
         full=full_cautions(forecast, words),
         unseen=not_considered(forecast, words),
+        live=json.dumps(LIVE),
     )
 
 
@@ -128,8 +131,9 @@ def _colours() -> str:
 
 
 def _squeezed(source: str) -> str:
-    """Without the indents of its lines."""
-    return "\n".join(line.strip() for line in source.splitlines() if line.strip())
+    """Without the indents of its lines, and without lines of comment."""
+    lines = (line.strip() for line in source.splitlines())
+    return "\n".join(line for line in lines if line and not (line.startswith("/*") and line.endswith("*/")))
 
 
 def digest(source: str) -> str:

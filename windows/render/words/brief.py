@@ -133,3 +133,13 @@ def sun_in_brief(day: DayReport, words: Words) -> str:
     if rise and fall:
         return f"sun {rise} to {fall}"
     return f"sunrise {rise}" if rise else f"sunset {fall}" if fall else "no sunrise or sunset"
+
+
+def clock_of(zone: str) -> str:
+    """Whose clock a picture's times are."""
+    return f"Clock of {zone}."
+
+
+def not_drawn(spots: int) -> str:
+    """That a picture has not all spots."""
+    return f"{spots} more spots are not drawn."

@@ -3,6 +3,12 @@
   const LEFT = 34, RIGHT = 352, TOP = 22, BOTTOM = 126, SCORE_TOP = 152, FOOT = 176, WIDTH = 360, STEP = 300;
   const READERS = '.reader,.hours', ROW = 34, LONGEST = 15, LEAST = 0.8;
   const numbers = (text) => text.split(' ').map(Number);
+  const words = JSON.parse(document.querySelector('main').dataset.words);
+
+  /* A sentence of the page's words, its parts put in. */
+  function said(key, parts) {
+    return words[key].replace(/\{(\w+)\}/g, (_, name) => parts[name]);
+  }
 
   const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz012345678', ZERO = 30;
 
@@ -97,10 +103,10 @@
   function reading(reader, data, step) {
     const move = data.moves[step];
     const amount = (Math.abs(move) / 10 ** data.places).toFixed(data.places) + ' ' + reader.dataset.moveUnit;
-    const flow = move === 0 ? 'standing' : (move > 0 ? 'going out ' : 'coming in ') + amount;
-    const level = 'level ' + (data.levels[step] / 100).toFixed(2) + ' ' + reader.dataset.unit;
+    const flow = said(move === 0 ? 'standing' : move > 0 ? 'out' : 'in', { amount });
+    const level = (data.levels[step] / 100).toFixed(2) + ' ' + reader.dataset.unit;
     const when = dayOf(data, step) + ' ' + clock(reader, data, step);
-    return when + ': ' + level + ', ' + flow + ', ' + data.points[step] + ' points this minute';
+    return said('reading', { when, level, flow, points: data.points[step] });
   }
 
   function show(reader, wanted) {
@@ -223,13 +229,12 @@
 
   function until(seconds) {
     const minutes = Math.ceil(seconds / 60), hours = Math.round(minutes / 60);
-    if (minutes < 90) { return 'in ' + minutes + ' min'; }
-    return hours < 48 ? 'in ' + hours + ' h' : 'in ' + Math.round(hours / 24) + ' days';
+    if (minutes < 90) { return said('minutes', { count: minutes }); }
+    return hours < 48 ? said('hours', { count: hours }) : said('days', { count: Math.round(hours / 24) });
   }
 
   function told(starts, ends, now) {
-    if (now < starts) { return ' \u00b7 ' + until(starts - now); }
-    return now < ends ? ' \u00b7 now' : ' \u00b7 over';
+    return ' \u00b7 ' + (now < starts ? until(starts - now) : said(now < ends ? 'now' : 'over', {}));
   }
 
   function tick() {
@@ -243,7 +248,7 @@
     document.querySelectorAll('.age').forEach((item) => {
       const days = Math.floor((now - Number(item.dataset.made)) / 86400);
       item.hidden = days < 1;
-      item.textContent = 'This forecast is ' + days + (days === 1 ? ' day' : ' days') + ' old.';
+      item.textContent = said(days === 1 ? 'age' : 'ages', { count: days });
     });
     document.querySelectorAll('.strip').forEach((strip) => {
       strip.querySelectorAll('.now,.gone').forEach((item) => item.remove());
@@ -262,7 +267,7 @@
   }
 
   document.querySelectorAll('.strip').forEach((strip) => {
-    const links = document.querySelectorAll('nav a');
+    const links = document.querySelectorAll('nav:not(.rooms) a');
     strip.addEventListener('click', (event) => {
       const box = strip.getBoundingClientRect();
       const row = Math.floor((event.clientY - box.top) / box.width * WIDTH / ROW);
