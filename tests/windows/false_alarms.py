@@ -17,7 +17,7 @@ from tests.coasts import STATION_IDS, published_head
 from tests.conftest import published_rows
 from windows.shoreline.plausible import STANDING_YEAR, impossible, look
 from windows.shoreline.plausible.mean_levels import RULES, rule_of, usual
-from windows.shoreline.shore import read_shore
+from windows.shoreline.shore import read_possible_shore, read_shore
 
 DATUMS = ("MLLW", "MLW", "LAT", "MSL")
 FOOT = 0.3048
@@ -70,7 +70,7 @@ def said(text: str, name: str) -> Found:
 def of_file(path: Path, name: str) -> Found:
     """The same of a file that is there."""
     try:
-        shore = read_shore(path)
+        shore = read_possible_shore(path)
     except FileProblemsError as error:
         return Found(name, tuple(map(str, error.problems)), ())
     document = load_document(path)

@@ -58,7 +58,7 @@ class Day:
         self.shown.page.evaluate(
             "document.querySelectorAll('details.day').forEach((day) => { day.open = true; })"
         )
-        self.reader = self.shown.page.locator(".reader").first
+        self.reader = self.shown.page.locator(".charts .reader").first
         self.reader.scroll_into_view_if_needed()
         self.last = int(self.reader.get_attribute("aria-valuemax"))
 
@@ -68,7 +68,7 @@ class Day:
     def check(self):
         """The reading shown against the instant it stands at; the instant."""
         text = self.reader.get_attribute("aria-valuetext")
-        assert self.shown.page.locator(".reading").first.inner_text() == text
+        assert self.shown.page.locator(".charts .reading").first.inner_text() == text
         clock, name, level, _, points = READING.fullmatch(text).groups()
         t = self.day.start + STEP * self.step()
         local = datetime.fromtimestamp(t, self.zone)
