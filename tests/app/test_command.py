@@ -99,5 +99,5 @@ def test_a_kill_while_saving_leaves_the_old_file_or_the_new(begun, coast):
     """A few times here; `python -m tests.app.long_run kills` does it a thousand times."""
     from tests.app.long_run import killed_while_saving
 
-    states = {killed_while_saving(coast, delay) for delay in (0.0, 0.01, 0.02, 0.05)}
+    states = {killed_while_saving(coast, delay) for delay in (0.0, 0.05)}
     assert states <= {"old", "new"}
