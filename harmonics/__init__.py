@@ -30,8 +30,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from harmonics.catalogue.constituents import Constituent as Constituent
-    from harmonics.catalogue.constituents import find as find_constituent  # noqa: F401
-    from harmonics.catalogue.constituents import listed as listed_constituents  # noqa: F401
+    from harmonics.catalogue.constituents import find as find_constituent
+    from harmonics.catalogue.constituents import listed as listed_constituents
     from harmonics.errors import EbblightError as EbblightError
     from harmonics.errors import FileProblemsError as FileProblemsError
     from harmonics.errors import Problem as Problem
@@ -70,7 +70,7 @@ if TYPE_CHECKING:
     from harmonics.stations.currents import current_difference_problem as current_difference_problem
     from harmonics.stations.currents import current_events as current_events
     from harmonics.stations.currents import currents_at as currents_at
-    from harmonics.stations.currents import even_currents_of as even_currents  # noqa: F401
+    from harmonics.stations.currents import even_currents_of as even_currents
     from harmonics.stations.currents import slack_duration as slack_duration
     from harmonics.stations.datums import Datums as Datums
     from harmonics.stations.datums import Regime as Regime
@@ -154,7 +154,7 @@ _AT_HOME = {
 """What a few are called there, where the module's name says the rest."""
 _HOMES = {name: f"{__name__}.{room}" for room, names in _ROOMS.items() for name in names.split()}
 
-__all__ = sorted(_HOMES)  # noqa: PLE0605
+__all__ = sorted(_HOMES)
 
 
 def __getattr__(name: str) -> object:

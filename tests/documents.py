@@ -48,8 +48,7 @@ def names(cell: str) -> list[str]:
 
 def lay_out(folder: Path, topic: str) -> None:
     """The files that a page's commands speak of, in a folder: its own examples first."""
-    for name in ("demo_stations", "demo_records"):
-        (folder / name).symlink_to(REPOSITORY / name)
+    (folder / "demo_stations").symlink_to(REPOSITORY / "demo_stations")
     for path in (REPOSITORY / "demo_stations").glob("*.csv"):
         shutil.copy(path, folder)
     (folder / "shores").mkdir()

@@ -22,7 +22,6 @@ TOP_LEVEL = {
     "harmonics",
     "tests",
     "demo_stations",
-    "demo_records",
 }
 LEFT_BY_TOOLS = {"build", "dist", "__pycache__"}
 """What building or running leaves in a directory that git does not track."""

@@ -65,7 +65,7 @@ class TestCommandsAsPrinted:
             assert " ".join(setup) in ci
 
     def test_files_it_names_are_there(self):
-        for name in re.findall(r"\b(?:demo_stations|demo_records|tests)/[\w./]+", README):
+        for name in re.findall(r"\b(?:demo_stations|tests)/[\w./]+", README):
             assert (REPOSITORY / name.rstrip(".")).exists(), name
         for name in re.findall(r"\]\(([^)#]+)\)", README):
             assert name.startswith("https://") or (REPOSITORY / name).exists(), name

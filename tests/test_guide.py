@@ -11,7 +11,7 @@ import pytest
 
 from harmonics.files.checking import Table
 from tests import api_page, keys_page
-from tests.cli.runs import NOW, REPOSITORY, document, done, refused, rows, run
+from tests.cli.runs import NOW, REPOSITORY, done, refused, run
 from tests.documents import README, blocks, lay_out, names, section, shell_lines, table
 from windows import guide
 from windows.cli import main
@@ -24,7 +24,6 @@ from windows.shoreline.spots import Points, SpeedRange
 
 ALWAYS_THERE = {"--help", "-h", "--version"}
 """Options of every command-line program, which a reader need not be told of."""
-SKERROW = REPOSITORY / "demo_stations" / "skerrow_strand.toml"
 KEY_TABLES = {
     ("file", "The head"): "HeadTable",
     ("stations", "A tide station"): "StationTable",
@@ -101,7 +100,7 @@ class TestPages:
     def test_pages_it_points_to_are_there(self, topic):
         text = " ".join(page(topic).text.split())
         assert set(re.findall(r"[Pp]ages? `(\w+)`", text)) <= set(TOPICS)
-        for name in re.findall(r"`((?:demo_stations|demo_records|tests)/[\w./]*)`", text):
+        for name in re.findall(r"`((?:demo_stations|tests)/[\w./]*)`", text):
             assert (REPOSITORY / name).exists(), name
 
     def test_the_page_of_public_names_is_up_to_date(self):
@@ -298,66 +297,6 @@ def members(command: click.Command) -> dict[str, click.Command]:
     context = click.Context(command)
     found = {name: command.get_command(context, name) for name in command.list_commands(context)}
     return {name: member for name, member in found.items() if member is not None}
-
-
-ASKED = {
-    "tides": ("--station", "skerrow-pier"),
-    "levels": ("--station", "skerrow-pier"),
-    "currents": ("--station", "narrows"),
-    "sky": ("--spot", "long-ledge"),
-    "datums": ("--station", "skerrow-pier"),
-    "plan": (),
-    "now": (),
-}
-
-
-class TestColumns:
-    def test_columns_it_shows_are_the_columns(self):
-        shown = dict(re.findall(r"^- `(\w+)` csv: `([\w,]+)`", page("formats").text, flags=re.MULTILINE))
-        assert set(shown) == {*ASKED, "fit", "import"}
-        for command, place in ASKED.items():
-            start = () if command in {"datums", "now"} else ("--start", "2026-08-10")
-            assert done(command, SKERROW, *place, *start, "--format", "csv").split("\n")[0] == shown[command]
-
-    def test_columns_of_the_log_too(self, tmp_path):
-        shown = dict(re.findall(r"^- `log (\w+)` csv: `([\w,]+)`", page("formats").text, flags=re.MULTILINE))
-        lay_out(tmp_path, "log")
-        assert set(shown) == {"list", "report", "learn"}
-        for command, columns in shown.items():
-            asked = (
-                "log",
-                command,
-                tmp_path / "shore.toml",
-                "--log",
-                tmp_path / "none.db",
-                "--format",
-                "csv",
-            )
-            assert done(*asked).split("\n")[0] == columns
-
-    def test_columns_of_constituents_too(self, tmp_path):
-        lay_out(tmp_path, "stations")
-        shown = dict(re.findall(r"^- `(\w+)` csv: `([\w,]+)`", page("formats").text, flags=re.MULTILINE))
-        fitted = run("fit", tmp_path / "levels.csv", "--format", "csv", "--constituents", "M2,S2")
-        assert fitted.out.split("\n")[0] == shown["fit"]
-        table = ("import", tmp_path / "agency_table.txt", "--units", "feet", "--phase", "greenwich")
-        assert shown["import"] in run(*table).out.split("\n")
-        assert all(f'"{key}"' in run(*table, "--format", "json").out for key in ("amplitude_m", "phase_deg"))
-
-    def test_columns_of_a_forecast_that_it_names_are_there(self):
-        (text,) = re.findall(
-            r"^- `week`, `best`, `compare` csv: (.*?)(?=^\n)", page("formats").text, re.DOTALL | re.MULTILINE
-        )
-        named = re.findall(r"`(\w+)`", text)
-        assert len(named) >= 12
-        assert set(named) <= set(rows("best", SKERROW, "--start", "2026-08-10")[0])
-
-    def test_keys_of_the_json_header_that_it_names_are_there(self):
-        (text,) = re.findall(r"^- json: (.*?)^\n", page("formats").text, re.DOTALL | re.MULTILINE)
-        found = document("best", SKERROW, "--start", "2026-08-10")
-        named = set(re.findall(r"`(\w+)`", text))
-        assert {"rows", "title", "cautions"} <= named
-        assert named <= {*found, *found["spots"][0]}
 
 
 def test_the_cautions_stand_in_full():

@@ -106,7 +106,7 @@ def held(folder: Path) -> set[str]:
 
 def test_the_source_holds_packages_demos_and_manual_and_nothing_else(unpacked):
     source, _ = unpacked
-    expected = BESIDE | files("harmonics") | files("windows") | files("demo_stations") | files("demo_records")
+    expected = BESIDE | files("harmonics") | files("windows") | files("demo_stations")
     assert held(source) - {"PKG-INFO"} == expected
     assert {f"windows/guide/{topic}.md" for topic in TOPICS} < expected
 

@@ -52,7 +52,7 @@ _ROOMS = {
 """Where each public name is at home."""
 _HOMES = {name: f"{__name__}.{room}" for room, names in _ROOMS.items() for name in names}
 
-__all__ = sorted(_HOMES)  # noqa: PLE0605
+__all__ = sorted(_HOMES)
 
 
 def __getattr__(name: str) -> object:

@@ -87,7 +87,7 @@ def right() -> Iterator[Found]:
             if known.get(identifier, {}).get(datum):
                 for unit in ("metres", "feet"):
                     yield said(gauge(identifier, datum, unit), f"{identifier} {datum} {unit}")
-    for folder in ("demo_stations", "demo_records"):
+    for folder in ("demo_stations", "demo_stations/recorded"):
         for path in sorted((REPOSITORY / folder).glob("*.toml")):
             yield of_file(path, path.name)
 

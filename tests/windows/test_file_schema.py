@@ -12,7 +12,7 @@ from tests.cli.test_one_mistake import FILE
 from windows.shoreline.file_schema import SINGLE, schema, tables
 from windows.shoreline.shore import OTHER_TABLES
 
-RECORDED = tuple(sorted((REPOSITORY / "demo_records").glob("*.toml")))
+RECORDED = tuple(sorted((REPOSITORY / "demo_stations" / "recorded").glob("*.toml")))
 SLIPS = {
     "a key misspelt": ("slack_lag", "slak_lag", "spots"),
     "a latitude beyond the pole": ("latitude = 43.105", "latitude = 431.05", "spots"),

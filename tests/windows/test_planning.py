@@ -14,7 +14,6 @@ from windows.conditions.cases import TimeShifts
 from windows.conditions.intervals import Intervals
 from windows.conditions.scoring import MoonTimes
 from windows.forecast.expected import Expected
-from windows.forecast.light import LightLabel, label_of, labels_of
 from windows.forecast.planning import find_windows
 from windows.forecast.sessions import find_sessions, ranked
 from windows.shoreline.spots import LightPreference, Points
@@ -239,20 +238,6 @@ def test_light_alone_makes_no_window(still_spot):
     assert len(plan(conditions_of(spot, block(8.0, 12.0, 0.1 + 0.3 * 0.51)))[0]) == 1
 
 
-@pytest.mark.parametrize(
-    "altitude, label",
-    [
-        (-7, LightLabel.DARK),
-        (-6, LightLabel.LOW),
-        (0, LightLabel.LOW),
-        (6, LightLabel.LOW),
-        (7, LightLabel.DAY),
-    ],
-)
-def test_labels(altitude, label):
-    assert label_of(altitude) is label
-
-
 @pytest.mark.parametrize("shift", [-1800.0, 1800.0])
 def test_early_and_late_equal_a_forecast_with_the_water_shifted(still_spot, shift):
     corners = ((7, -0.5), (8.3, 0.2), (9.1, 0.5), (10.4, 0.8), (11.2, 0.1), (12, -0.5))
@@ -267,21 +252,6 @@ def test_early_and_late_equal_a_forecast_with_the_water_shifted(still_spot, shif
     expected = np.trapezoid(curve.total) / 24
     assert (session.early if shift < 0 else session.late) == pytest.approx(expected, abs=1e-9)
     assert session.early != pytest.approx(session.late)
-
-
-@pytest.mark.parametrize(
-    "altitudes, labels",
-    [
-        ([10.0] * 3, ["daylight"]),
-        ([10.0, 10.0, 0.0], ["daylight", "low light"]),
-        ([0.0, -7.0, -8.0], ["low light", "dark"]),
-        ([-7.0, -8.0, 0.0], ["dark", "low light"]),
-        ([10.0, 10.0, 10.0, 0.0], ["daylight"]),
-        ([0.0, 10.0, 10.0, 0.0, -7.0], ["low light", "daylight"]),
-    ],
-)
-def test_a_stretch_is_named_by_most_of_its_minutes_and_by_two_where_both_have_a_third(altitudes, labels):
-    assert [label.value for label in labels_of(np.array(altitudes))] == labels
 
 
 def test_the_middle_of_a_long_good_stretch_beats_its_edges(still_spot):

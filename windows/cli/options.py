@@ -8,7 +8,7 @@ from dataclasses import dataclass, fields
 from datetime import date, datetime, timedelta
 from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar, cast
 from zoneinfo import ZoneInfo
 
 import click
@@ -53,7 +53,7 @@ def group(name: str, build: type[Any], *options: Decorator) -> Decorator:
 
         for option in reversed(options):
             grouped = option(grouped)
-        return grouped  # type: ignore[return-value]
+        return cast(F, grouped)
 
     return add
 

@@ -10,13 +10,13 @@ from harmonics.files.published.lines import Line
 from harmonics.files.published.numbers import number
 from harmonics.files.published.results import Note, NoteKind, Place
 from harmonics.files.published.rows import PublishedRows
-from harmonics.files.published.statements import Fact, Said
+from harmonics.files.published.statements import Fact, Said, Value
 from harmonics.files.published.units import PhaseKind, TableUnit, units_in
 
 HOURS_FROM_SUN = 3.5
 """A clock is hardly farther from the sun's time of its longitude; both signs of a zone rarely are as near."""
 GREATEST_OFFSET = 14.0
-T = TypeVar("T")
+T = TypeVar("T", bound=Value)
 
 
 def choose_phase(
@@ -94,7 +94,7 @@ class Settlement:
         else:
             value = values[0] if asked is None else asked
             source = next((item for item in said if item.value == value), None)
-            self.sources.append(source or Said(fact, value, None))  # type: ignore[arg-type]
+            self.sources.append(source or Said(fact, value, None))
             return value
         return None
 

@@ -178,7 +178,7 @@ class TestWrongRecords:
 class TestDemo:
     """The invented coast that has a record and weather."""
 
-    PATH = REPOSITORY / "demo_records" / "brindle_lagoon.toml"
+    PATH = REPOSITORY / "demo_stations" / "recorded" / "brindle_lagoon.toml"
 
     def test_sessions_carry_chance_and_wind_and_their_chances_are_proved(self):
         asked = ("--start", "2026-08-10", "--days", "6", "--format", "csv")

@@ -296,7 +296,7 @@ class TestWeather:
 
 
 def test_the_demo_with_a_record_can_be_planned():
-    demo = REPOSITORY / "demo_records" / "brindle_lagoon.toml"
+    demo = REPOSITORY / "demo_stations" / "recorded" / "brindle_lagoon.toml"
     asked = ("--start", "2026-08-10", "--days", "7")
     found = rows(run("plan", demo, *asked, "--format", "csv", now=NOW).out)
     fished = [row for row in found if row["kind"] == "fish"]

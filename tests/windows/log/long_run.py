@@ -14,6 +14,7 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from pathlib import Path
 from random import Random
+from typing import Any
 
 import numpy as np
 
@@ -70,11 +71,11 @@ with SqliteStore(path, create=True) as store:
 """Keeps one trip after another and says the number of each once it is kept."""
 
 
-def started(path: Path, first: int, count: int, **options: object) -> "subprocess.Popen[bytes]":
+def started(path: Path, first: int, count: int, **options: Any) -> "subprocess.Popen[bytes]":
     """A writer of its own."""
     environment = {**os.environ, "PYTHONPATH": str(REPOSITORY)}
     command = [sys.executable, "-c", WRITER, str(path), str(first), str(count)]
-    return subprocess.Popen(command, cwd=REPOSITORY, env=environment, **options)  # type: ignore[call-overload,no-any-return]
+    return subprocess.Popen(command, cwd=REPOSITORY, env=environment, **options)
 
 
 @dataclass(frozen=True)

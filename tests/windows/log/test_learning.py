@@ -17,15 +17,14 @@ from tests.windows.log.lesson_books import (
     turns_of,
 )
 from tests.windows.log.made_trips import HOUR, NOON, plain_trip
-from tests.windows.log.notebooks import World, notebook
+from tests.windows.log.share_trips import share_trips
 from windows.conditions.flow_models import flow_of
 from windows.log.learning import learn, learn_bank, learn_strength, learn_turns
 from windows.log.lessons import Setting, Standing
 from windows.log.robust import LEAST_NOTES, middle, rank_sum_limit
 from windows.log.seen_water import turn_departures
-from windows.log.shares import LEAST_TRIPS, learn_points
 from windows.log.speeds import learn_speeds
-from windows.log.trips import Catch, FactorPoints, Fish, Seen, SeenKind
+from windows.log.trips import Catch, Fish, Seen, SeenKind
 
 KNOT = 1852.0 / 3600.0
 CAUGHT = (Catch("Flounder", (Fish(False),)),)
@@ -277,65 +276,6 @@ class TestSpeeds:
     def test_predicted_speeds_serve_where_none_was_seen(self, place):
         trips = [replace(trip, seen=()) for trip in speed_trips(place, 0.0, 9.0)]
         assert learn_speeds(place, trips).notes > 20
-
-
-def share_trips(effects: tuple[float, float, float], count: int, seed: int, luck: int = 0):
-    """Trips whose catch follows each factor with an effect of its own."""
-    rng = np.random.default_rng(seed)
-    most = (60.0, 35.0, 5.0)
-    trips = notebook(World(spots=1, months=2, efforts=0.0), count, rng)
-    out = []
-    for trip in trips:
-        share = rng.uniform(0.0, 1.0, 3)
-        factors = tuple(
-            FactorPoints(name, float(s * m), m)
-            for name, s, m in zip(("flow", "light", "moon"), share, most, strict=True)
-        )
-        expected = 1.5 * np.exp(np.dot(effects, share - 0.5))
-        caught = int(rng.negative_binomial(1.0, 1.0 / (1.0 + expected)))
-        points = sum(item.points for item in factors)
-        catches = (Catch("Flounder", (Fish(False),) * caught),) if caught else ()
-        forecast = replace(trip.forecast, points=points, factors=factors)
-        out.append(replace(trip, spot="ledge", shore="A shore", forecast=forecast, catches=catches))
-    if luck:
-        out[0] = replace(out[0], catches=(Catch("Flounder", (Fish(False),) * luck),))
-    return out
-
-
-class TestShares:
-    @pytest.fixture
-    def shore(self, tmp_path):
-        return shore_of(tmp_path)
-
-    def test_where_light_does_it_light_gets_more(self, shore):
-        lesson = learn_points(shore, share_trips((0.0, 3.0, 0.0), 300, seed=1))
-        assert lesson.standing is Standing.CHANGE
-        assert sum(lesson.value.values()) == 100.0
-        assert lesson.value["light"] > 60.0
-        light = next(part for part in lesson.parts if part.key == "light")
-        assert light.estimate.low <= light.estimate.value <= light.estimate.high
-        assert light.present < light.proposed < light.estimate.value, "drawn towards the file's"
-
-    def test_where_the_file_is_right_it_stays(self, shore):
-        lesson = learn_points(shore, share_trips((1.8, 1.05, 0.15), 300, seed=2))
-        assert (lesson.standing, lesson.value) == (Standing.AGREES, None)
-
-    def test_it_is_seldom_changed_for_nothing(self, shore):
-        changed = sum(
-            learn_points(shore, share_trips((0.6, 0.35, 0.05), 100, seed=10 + n)).value is not None
-            for n in range(25)
-        )
-        assert changed <= 2
-
-    def test_one_lucky_day_changes_nothing(self, shore):
-        """A catch of 400 alone would seem to say a lot."""
-        lesson = learn_points(shore, share_trips((0.0, 0.0, 0.0), 90, seed=3, luck=400))
-        assert lesson.value is None
-
-    def test_few_trips(self, shore):
-        lesson = learn_points(shore, share_trips((0.0, 3.0, 0.0), LEAST_TRIPS - 1, seed=1))
-        assert (lesson.standing, lesson.notes, lesson.needed) == (Standing.FEW, 59, 60)
-        assert learn_points(shore, [plain_trip()]) is None
 
 
 def test_everything_spot_by_spot(tmp_path):
