@@ -100,7 +100,7 @@ def _day(text: str, today: date, problems: list[str]) -> date:
     try:
         return date.fromisoformat(text.strip())
     except ValueError:
-        problems.append(pages.unreadable("first day", text, "a date as 2026-08-15"))
+        problems.append(pages.unreadable("first day", text, pages.DATE_EXPECTED))
         return today
 
 
@@ -109,7 +109,7 @@ def _count(text: str, default: int, problems: list[str]) -> int:
         return default
     if text.strip().isascii() and text.strip().isdigit() and 1 <= int(text.strip()[:6]) <= MOST_DAYS:
         return int(text.strip())
-    problems.append(pages.unreadable("days", text, f"a whole number from 1 to {MOST_DAYS}"))
+    problems.append(pages.unreadable("days", text, pages.whole_number(MOST_DAYS)))
     return default
 
 

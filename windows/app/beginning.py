@@ -12,7 +12,7 @@ from starlette.responses import RedirectResponse, Response
 
 from harmonics.errors import EbblightError, FileProblemsError, OutputError, Problem
 from harmonics.files.published.results import ImportedTable
-from windows.app.pages import Pages, sent
+from windows.app.pages import Pages, sent, texts_of
 from windows.app.table_reading import PASTED, PATH, Answered, FormError, answered, read_table
 from windows.app.tables_in import placed
 from windows.render.files import write_together
@@ -31,7 +31,7 @@ async def new(request: Request) -> Response:
     if request.method == "GET":
         return _shown(pages.noticed(request, None, "files"), {}, ())
     form = await pages.posted(request)
-    given = {key: value for key, value in form.items() if isinstance(value, str)}
+    given = texts_of(form)
     try:
         said = await answered(form)
         given = dict(said.texts)

@@ -76,6 +76,11 @@ class Pages:
         return form
 
 
+def texts_of(form: FormData) -> dict[str, str]:
+    """The fields of a form that are text; files that were sent with it are not."""
+    return {key: value for key, value in form.items() if isinstance(value, str)}
+
+
 def sent(text: str | bytes, status: int = 200, **headers: str) -> Response:
     """A page."""
     policy = {"content-security-policy": site_policy()}

@@ -11,7 +11,7 @@ from harmonics.errors import EbblightError, FileProblemsError, Problem
 from windows.app.deletes import deleted
 from windows.app.fields import keys_said
 from windows.app.folder import Opened
-from windows.app.pages import Pages, sent
+from windows.app.pages import Pages, sent, texts_of
 from windows.app.refusals import Refusal, RefusedError
 from windows.app.saving import ChangedMeanwhileError, save_text
 from windows.app.shore_views import shore_view
@@ -78,7 +78,7 @@ async def _form(request: Request, kind: str, place: int | None, new: bool) -> Re
         raise RefusedError(Refusal.NOTHING)
     if request.method == "POST":
         form = await pages.posted(request)
-        given = {key: value for key, value in form.items() if isinstance(value, str)}
+        given = texts_of(form)
         return await run_in_threadpool(_take, pages, opened, kind, place, given, new)
     known = {field.key: request.query_params.get(field.key, "") for field in fields_of_kind(kind, table)}
     values = known if new else values_of(fields_of_kind(kind, table), table)

@@ -12,6 +12,7 @@ from harmonics.files.published.results import ImportedCurrent, ImportedTable
 from harmonics.files.published.statements import Fact
 from harmonics.files.published.units import PhaseKind, TableUnit
 from windows.app.fields import Kind, value_of
+from windows.app.pages import texts_of
 from windows.render.words import table_forms as words
 
 PASTED, SENT = "table", "file"
@@ -70,7 +71,7 @@ async def answered(form: FormData) -> Answered:
     Raises:
         FormError: a number that is none or can't be, or bytes that are no text.
     """
-    texts = {key: value for key, value in form.items() if isinstance(value, str)}
+    texts = texts_of(form)
     sent, source = form.get(SENT), "pasted"
     table = texts.get(PASTED, "")
     data = await sent.read() if isinstance(sent, UploadFile) and not table.strip() else b""
@@ -89,7 +90,7 @@ def _text(data: bytes) -> str:
             continue
         if "\0" not in text:
             return text
-    raise FormError(PATH, (Problem(PASTED, "bytes that are no text", words.TABLE_EXPECTED),))
+    raise FormError(PATH, (Problem(PASTED, words.NO_TEXT, words.TABLE_EXPECTED),))
 
 
 def _values(texts: Mapping[str, str]) -> dict[str, Any]:
@@ -103,8 +104,7 @@ def _values(texts: Mapping[str, str]) -> dict[str, Any]:
             continue
         number, (least, most) = value_of(Kind.NUMBER, text.replace("\u2212", "-")), RANGES[key]
         if isinstance(number, str) or not least <= number <= most:
-            expected = f"a number from {least:g} to {most:g}, as {words.NUMBER_EXAMPLES.get(key, '1.5')}"
-            problems.append(Problem(key, f"'{text.strip()[:60]}'", expected))
+            problems.append(Problem(key, f"'{text.strip()[:60]}'", words.number_expected(key, least, most)))
         else:
             values[key] = float(number)
     if problems:
@@ -136,14 +136,12 @@ def read_table(said: Answered) -> ImportedTable | ImportedCurrent:
         )
         found = import_table(said.table, PATH, options)
     except ValueError:
-        raise FormError(
-            PATH, (Problem("table_units", "a choice that is not offered", "one of them"),)
-        ) from None
+        raise FormError(PATH, (Problem("table_units", words.NOT_OFFERED, words.ONE_OF_THEM),)) from None
     except FileProblemsError as error:
         raise FormError(PATH, tuple(map(_placed, error.problems))) from None
     constants = found.constants if isinstance(found, ImportedTable) else found.along
     if not constants.constituents:
-        raise FormError(PATH, (Problem(PASTED, "no amplitude above 0", words.TABLE_EXPECTED),))
+        raise FormError(PATH, (Problem(PASTED, words.NO_AMPLITUDE, words.TABLE_EXPECTED),))
     return found
 
 

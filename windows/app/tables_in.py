@@ -14,7 +14,7 @@ from harmonics.files.published.results import ImportedCurrent, ImportedTable
 from harmonics.files.station_text import constituent_csv
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.app.folder import Opened
-from windows.app.pages import Pages, sent
+from windows.app.pages import Pages, sent, texts_of
 from windows.app.refusals import Refusal, RefusedError
 from windows.app.saving import save_text
 from windows.app.table_reading import PASTED, PATH, Answered, FormError, answered, read_table
@@ -43,7 +43,7 @@ async def station(request: Request) -> Response:
     if request.method == "GET":
         return _shown(pages.site(opened.name, "shore"), opened, kind, {}, ())
     form = await pages.posted(request)
-    texts_given = {key: value for key, value in form.items() if isinstance(value, str)}
+    texts_given = texts_of(form)
     try:
         said = await answered(form)
         texts_given = dict(said.texts)

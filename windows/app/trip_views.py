@@ -139,13 +139,9 @@ def trip_form(
 
 def _kept(trip: Trip, shore: Shore, rulings: Sequence[Judgement]) -> tuple[str, ...]:
     units = shore.head.units
-    first = (
-        f"{plain(trip.spot_name)}, {log_words.when(trip, units)}, {trip.angler_hours:.1f} angler-hours: "
-        f"{log_words.catch_words(trip)}."
-    )
     lines = log_words.judgement_lines(rulings, units)
     ruled = [log_words.NO_RULES] if lines and not shore.rules else lines
-    return (first, log_words.forecast_words(trip.forecast), *ruled)
+    return (log_words.trip_words(trip, units), log_words.forecast_words(trip.forecast), *ruled)
 
 
 def _words(problem: Problem) -> str:

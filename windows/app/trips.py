@@ -10,7 +10,7 @@ from starlette.responses import RedirectResponse, Response
 
 from harmonics.errors import EbblightError, Problem
 from windows.app.forecasts import unusable
-from windows.app.pages import Pages, sent, told
+from windows.app.pages import Pages, sent, texts_of, told
 from windows.app.trip_reading import differing, fingerprint, told_in
 from windows.app.trip_views import trip_form, trip_rows
 from windows.log.entry import EntryError, entered
@@ -89,7 +89,7 @@ def _take(
     pages: Pages, request: Request, shore: Shore, name: str, number: int | None, form: FormData
 ) -> Response:
     """Do what a form asks for, and show what came of it; what is wrong stands beside its field."""
-    given = {key: value for key, value in form.items() if isinstance(value, str)}
+    given = texts_of(form)
     deed = given.get("deed", "keep")
     try:
         if number is None:

@@ -63,14 +63,11 @@ def report_view(report: LogReport) -> ReportView:
         )
         for band in reversed(report.bands)
     )
-    lines = [] if report.ratio is None else [texts.ratio_words(report.ratio)]
-    lines += [] if report.test is None else [texts.test_words(report.test)]
-    lines.append(texts.needs_words(report.needs, report.own_catches, len(report.counts)))
     drawn = catches_marks(report) if report.bands else None
     return ReportView(
         texts.verdict_words(report),
         rows,
-        (*lines, *texts.left_out_words(report)),
+        tuple(texts.basis_lines(report)),
         drawn,
         int(WIDTH),
         int(HEIGHT),

@@ -55,8 +55,7 @@ def entry_text(
     lines = [INVENTED] if shore.head.invented else []
     lines += [
         f"Trip {trip.number} {done} in {path}.",
-        f"{plain(trip.spot_name)}, {texts.when(trip, units)}, {trip.angler_hours:.1f} angler-hours: "
-        f"{texts.catch_words(trip)}.",
+        texts.trip_words(trip, units),
         texts.forecast_words(trip.forecast),
     ]
     text = "\n".join(paragraph(line, width) for line in lines)
@@ -82,10 +81,7 @@ def report_text(report: LogReport, width: int, sliced: bool) -> str:
     parts = ["\n".join(paragraph(line, width) for line in head)]
     if report.bands:
         parts.append(_bands(report, width))
-    tail = [] if report.ratio is None else [texts.ratio_words(report.ratio)]
-    tail += [] if report.test is None else [texts.test_words(report.test)]
-    tail += [texts.needs_words(report.needs, report.own_catches, len(counts)), *texts.left_out_words(report)]
-    tail += [texts.SLICES] if sliced else []
+    tail = [*texts.basis_lines(report), *([texts.SLICES] if sliced else [])]
     parts.append("\n".join(paragraph(line, width) for line in tail))
     return "\n\n".join([*parts, SHORT]) + "\n"
 

@@ -62,6 +62,12 @@ def _caught(catch: Catch) -> str:
     return f"{len(catch.fish)} {plain(catch.species)}{kept}"
 
 
+def trip_words(trip: Trip, units: LengthUnit) -> str:
+    """Where, when, how long and what was caught, in a sentence."""
+    hours = f"{trip.angler_hours:.1f} angler-hours"
+    return f"{plain(trip.spot_name)}, {when(trip, units)}, {hours}: {catch_words(trip)}."
+
+
 def points_words(made: FrozenForecast | None) -> str:
     """As 78, 78 later, or a dash where there is none."""
     if made is None:
@@ -198,6 +204,17 @@ def left_out_words(report: LogReport) -> list[str]:
             "the file was not changed by what they taught."
         )
     return lines
+
+
+def basis_lines(report: LogReport) -> list[str]:
+    """What a report's numbers rest on, a sentence each."""
+    lines = [] if report.ratio is None else [ratio_words(report.ratio)]
+    lines += [] if report.test is None else [test_words(report.test)]
+    return [
+        *lines,
+        needs_words(report.needs, report.own_catches, len(report.counts)),
+        *left_out_words(report),
+    ]
 
 
 def trips_words(count: int) -> str:

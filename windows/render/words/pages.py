@@ -26,6 +26,7 @@ REFUSED_HEAD, FAILED_HEAD, FILES_HEAD, MANUAL = "Not so", "A fault", "Station fi
 REFUSED_FORM = "What was sent is no form of these pages."
 NOTHING_TO_UNDO = "There is nothing left to undo here."
 BACK = "Back"
+DATE_EXPECTED = "a date as 2026-08-15"
 NEW_TRIP, REPORT, LESSONS = "A trip", "Does the score tell?", "What the trips teach"
 NEEDED = {
     "spot": "one of the file's spots",
@@ -146,6 +147,11 @@ def no_such_spot(name: str) -> str:
 def no_such_fish(name: str) -> str:
     """A fish that the file does not hold."""
     return f"The file has no [[quarry]] '{plain(name)[:60]}': its own preferences hold."
+
+
+def whole_number(most: int) -> str:
+    """What a count may be."""
+    return f"a whole number from 1 to {most}"
 
 
 def unreadable(what: str, found: str, expected: str) -> str:

@@ -74,3 +74,10 @@ NOT_A_CURRENT = "a tide's table; expected a current's: add a station instead"
 TWO_AXES = "a current on two axes, which `ebblight import` reads; expected one axis"
 MISSING = "nothing, and the table does not say"
 ZONE_EXPECTED = "the clock that people there read, such as America/Chicago"
+NOT_OFFERED, ONE_OF_THEM = "a choice that is not offered", "one of them"
+NO_TEXT, NO_AMPLITUDE = "bytes that are no text", "no amplitude above 0"
+
+
+def number_expected(key: str, least: float, most: float) -> str:
+    """What a field of numbers takes."""
+    return f"a number from {least:g} to {most:g}, as {NUMBER_EXAMPLES.get(key, '1.5')}"
