@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import shutil
 import re
 from datetime import UTC, date, datetime
 from functools import cache
@@ -272,9 +273,7 @@ class TestOtherFormats:
 
     def test_a_folder_of_files(self, tmp_path):
         folder, out = tmp_path / "shores", tmp_path / "plans"
-        folder.mkdir()
-        for path in (REPOSITORY / "demo_stations").iterdir():
-            (folder / path.name).write_bytes(path.read_bytes())
+        shutil.copytree(REPOSITORY / "demo_stations", folder)
         assert run("plan", folder, *START, "--format", "json", "-o", out).code == 0
         for demo in DEMOS:
             made = json.loads((out / f"{demo.stem}.json").read_text(encoding="utf-8"))
