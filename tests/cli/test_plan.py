@@ -3,8 +3,8 @@
 import csv
 import io
 import json
-import shutil
 import re
+import shutil
 from datetime import UTC, date, datetime
 from functools import cache
 from itertools import groupby, pairwise
