@@ -1,0 +1,173 @@
+"""The tests on a changed copy of the repository: a process for each change, forked with libraries loaded."""
+
+import importlib
+import os
+import re
+import resource
+import shutil
+import signal
+import subprocess
+import sys
+import time
+import traceback
+import warnings
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+
+import pytest
+
+from tests.mutation.mutants import Mutant
+from tests.mutation.reach import PLAIN, Reach
+
+MEMORY = 6 << 30
+NEVER_RUN = 70
+LOADED = ("-W", "ignore::pytest.PytestAssertRewriteWarning")
+PATIENCE = 10.0, 6.0
+"""Seconds, and times what the tests take on the code as it is; a change that takes longer is caught."""
+
+
+class Verdict(StrEnum):
+    """How a change ended."""
+
+    CAUGHT = "caught"
+    SLOW = "caught by time"
+    SURVIVED = "survived"
+
+
+class Chosen:
+    """Runs these tests alone, in this order."""
+
+    def __init__(self, tests: list[str]) -> None:
+        self._places = {name: place for place, name in enumerate(tests)}
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        """What is left of them, sorted."""
+        items[:] = [item for item in items if item.nodeid in self._places]
+        items.sort(key=lambda item: self._places[item.nodeid])
+
+
+def copy_of(root: Path, target: Path) -> Path:
+    """The files that git knows, as they stand now."""
+    shutil.rmtree(target, ignore_errors=True)
+    command = ("git", "ls-files", "-z", "--cached", "--others", "--exclude-standard")
+    listed = subprocess.run(command, cwd=root, check=True, capture_output=True, text=True)
+    for name in filter(None, listed.stdout.split("\0")):
+        if (root / name).is_file():
+            (target / name).parent.mkdir(parents=True, exist_ok=True)
+            shutil.copyfile(root / name, target / name)
+    return target
+
+
+def load(libraries: list[str]) -> None:
+    """What the tests will import is there before the fork."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        for name in libraries:
+            if name.startswith(("_pytest", "__", "xdist", "coverage")):
+                continue
+            try:
+                importlib.import_module(name)
+            except (ImportError, AttributeError):
+                continue
+
+
+@dataclass(frozen=True)
+class Bench:
+    """The copy that is changed, and what is known of the tests."""
+
+    copy: Path
+    reach: Reach
+    wide: Reach | None
+
+    def rings(self, mutant: Mutant) -> Iterator[tuple[Reach, list[str]]]:
+        """The tests that run the changed lines, those around them, those of other rooms that run them."""
+        yield self.reach, self.reach.near(mutant)
+        yield self.reach, self.reach.around(mutant, self._users(mutant.path))
+        if self.wide:
+            yield self.wide, self.wide.within_budget(self.wide.near(mutant))
+
+    def _users(self, path: str) -> list[str]:
+        """Modules that import this one."""
+        name = path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+        parent, _, last = name.rpartition(".")
+        wanted = re.compile(
+            rf"(from|import) {re.escape(name)}\b|from {re.escape(parent)} import [^\n]*\b{last}\b"
+        )
+        others = (self.copy / path.partition("/")[0]).rglob("*.py")
+        found = [other for other in others if wanted.search(other.read_text(encoding="utf-8"))]
+        return [str(other.relative_to(self.copy)) for other in found]
+
+    def verdict_on(self, mutant: Mutant) -> Verdict:
+        """Of the nearest tests, then of those farther away."""
+        place = self.copy / mutant.path
+        original = place.read_text(encoding="utf-8")
+        place.write_text(mutant.code, encoding="utf-8")
+        for kept in (place.parent / "__pycache__").glob(f"{place.stem}.*.pyc"):
+            kept.unlink()
+        try:
+            for reach, tests in self.rings(mutant):
+                if tests and (verdict := _tried(self.copy, tests, reach.cost(tests))) is not Verdict.SURVIVED:
+                    return verdict
+            return Verdict.SURVIVED
+        finally:
+            place.write_text(original, encoding="utf-8")
+
+    def check_that_tests_pass(self, mutant: Mutant) -> None:
+        """On the code as it is, run as they are on a change."""
+        tests = self.reach.around(mutant, [])
+        if _tried(self.copy, tests, self.reach.cost(tests)) is not Verdict.SURVIVED:
+            raise RuntimeError("tests fail on the code as it is: see .mutation/last-trial.txt")
+
+
+def _tried(copy: Path, tests: list[str], cost: float) -> Verdict:
+    child = os.fork()
+    if child == 0:
+        _run(copy, tests)
+    return _awaited(child, PATIENCE[0] + PATIENCE[1] * cost)
+
+
+def _run(copy: Path, tests: list[str]) -> None:
+    """In the child: never returns."""
+    status = NEVER_RUN
+    try:
+        os.setsid()
+        resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+        said = os.open(copy.parent / "last-trial.txt", os.O_RDWR | os.O_CREAT | os.O_TRUNC)
+        for stream in (1, 2):
+            os.dup2(said, stream)
+        os.chdir(copy)
+        os.environ["PYTHONPATH"] = str(copy)
+        sys.dont_write_bytecode = True
+        sys.path.insert(0, str(copy))
+        files = list(dict.fromkeys(name.partition("::")[0] for name in tests))
+        for name in [
+            name for name in sys.modules if name.partition(".")[0] in ("tests", "harmonics", "windows")
+        ]:
+            del sys.modules[name]
+        status = int(pytest.main([*PLAIN, *LOADED, "-x", *files], plugins=[Chosen(tests)]))
+    except BaseException:
+        traceback.print_exc()
+    finally:
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(status)
+
+
+def _judged(status: int) -> Verdict:
+    if status in (pytest.ExitCode.NO_TESTS_COLLECTED, NEVER_RUN):
+        raise RuntimeError("no test was run: see .mutation/last-trial.txt")
+    return Verdict.SURVIVED if status == 0 else Verdict.CAUGHT
+
+
+def _awaited(child: int, limit: float) -> Verdict:
+    end = time.monotonic() + limit
+    while time.monotonic() < end:
+        done, status = os.waitpid(child, os.WNOHANG)
+        if done:
+            return _judged(os.waitstatus_to_exitcode(status))
+        time.sleep(0.02)
+    os.killpg(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    return Verdict.SLOW
