@@ -10,8 +10,8 @@ from numpy.typing import ArrayLike
 from harmonics.arrays import Array
 from harmonics.sums.waves import HarmonicConstants, NodePractice, waves_by_year
 
-POINTS_AT_ONCE = 16384
-"""Evaluating scattered times holds constituents x times in memory: this keeps it near 10 MB."""
+POINTS_AT_ONCE = 4096
+"""Evaluating scattered times holds constituents x times in memory: this keeps it near 2 MB."""
 
 
 def sums_at(constants: HarmonicConstants, practice: NodePractice, t: ArrayLike, order: int = 0) -> Array:

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum, unique
 from functools import lru_cache
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -20,6 +21,10 @@ from harmonics.catalogue.arguments import OrbitAngles, argument_angles, orbit_an
 from harmonics.catalogue.constituents import Constituent
 from harmonics.catalogue.nodes import NodeFamily
 from harmonics.units import DAY, HOUR
+
+SAMPLES_AT_ONCE = 12_288
+"""Even steps are summed in pieces of so many products: 96 KB stay in cache, and no page is asked of the
+system that a piece before has not had already."""
 
 
 @unique
@@ -144,17 +149,41 @@ class Waves:
         """
         half = max(1, round(np.sqrt(count) / 2))
         blocks = -(-count // (2 * half))
-        turn = self.speed * step
+        angles = _even_angles(self.speed.tobytes(), step, half, blocks)
         middle = np.exp(1j * (self.phase + self.speed * (first - self.origin + step * (half - 0.5))))
-        heads = _powers(turn * (2 * half), blocks) * middle[:, None]
-        heads *= (self.amplitude * (1j * self.speed) ** order)[:, None]
-        inside = _powers(turn, half) * np.exp(0.5j * turn)[:, None]
-        even = heads.real.T @ np.ascontiguousarray(inside.real)
-        odd = heads.imag.T @ np.ascontiguousarray(inside.imag)
+        middle *= self.amplitude * (1j * self.speed) ** order
         out = np.empty((blocks, 2 * half))
-        np.subtract(even, odd, out=out[:, half:])
-        np.add(even, odd, out=out[:, half - 1 :: -1])
+        rows = max(1, SAMPLES_AT_ONCE // half)
+        for done in range(0, blocks, rows):
+            part = slice(done, done + rows)
+            heads = angles.heads[:, part] * middle[:, None]
+            even = heads.real.T @ angles.inside_cosine
+            odd = heads.imag.T @ angles.inside_sine
+            np.subtract(even, odd, out=out[part, half:])
+            np.add(even, odd, out=out[part, half - 1 :: -1])
         return out.reshape(-1)[:count]
+
+
+class _EvenAngles(NamedTuple):
+    """What even steps need of the speeds alone, whatever the constants and the first time.
+
+    Attributes:
+        heads: exp(i w c) of the blocks' middles c, counted from the first one's; shape (C, blocks).
+        inside_cosine, inside_sine: of w b, steps inside half a block from its middle; shape (C, half).
+    """
+
+    heads: ComplexArray
+    inside_cosine: Array
+    inside_sine: Array
+
+
+@lru_cache(maxsize=16)
+def _even_angles(speeds: bytes, step: float, half: int, blocks: int) -> _EvenAngles:
+    """Kept from call to call: a coast's stations share constituents, and a forecast its steps."""
+    turn = np.frombuffer(speeds) * step
+    inside = _powers(turn, half) * np.exp(0.5j * turn)[:, None]
+    heads = _powers(turn * (2 * half), blocks)
+    return _EvenAngles(heads, np.ascontiguousarray(inside.real), np.ascontiguousarray(inside.imag))
 
 
 def _powers(angle: Array, count: int) -> ComplexArray:
@@ -248,15 +277,32 @@ class DriftingWaves:
         return np.asarray(total).reshape(np.shape(t))
 
     def even(self, first: float, step: float, count: int, order: int = 0) -> Array:
-        """As `at`, at first + step x (0 .. count - 1), a stretch at a time to bound memory."""
-        stretch = 8192
-        return np.concatenate(
-            [
-                self.at(first + step * np.arange(i, min(i + stretch, count), dtype=float), order)
-                for i in range(0, count, stretch)
-            ]
-            or [np.empty(0)]
-        )
+        """As `at`, at first + step x (0 .. count - 1).
+
+        Between two of the node values the sum is that of steady waves and the time since the first of them
+        times that of others, both at even steps.
+        """
+        out = np.empty(count)
+        inner = np.clip(np.ceil((self.grid[1:-1] - first) / step), 0, count).astype(int).tolist()
+        width = self.grid[1] - self.grid[0]
+        for piece, (begin, end) in enumerate(pairwise([0, *inner, count])):
+            if begin == end:
+                continue
+            start = first + step * begin
+            slope = (self.nodes[:, piece + 1] - self.nodes[:, piece]).astype(complex) * (1.0 / width)
+            steady = self._with(self.nodes[:, piece]).even(start, step, end - begin, order)
+            growing = self._with(slope)
+            since = start - self.grid[piece] + step * np.arange(end - begin)
+            steady += since * growing.even(start, step, end - begin, order)
+            if order:
+                steady += order * growing.even(start, step, end - begin, order - 1)
+            out[begin:end] = steady
+        return out
+
+    def _with(self, nodes: ComplexArray) -> Waves:
+        """Steady waves with one node value for each constituent, shape (C,)."""
+        amplitude, phase = self.amplitude * np.abs(nodes), self.phase + np.angle(nodes)
+        return Waves(self.start, self.end, self.start, amplitude, phase, self.speed)
 
 
 def drifting_waves(constants: HarmonicConstants, year: int) -> DriftingWaves:

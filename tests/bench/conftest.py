@@ -1,5 +1,11 @@
-"""A table of ratios at the end of a run with --benchmark-enable; figures are reported and never gated."""
+"""A table of ratios at the end of a run with --benchmark-enable; figures are reported and never gated.
 
+Beside the time stand the most memory held and the page faults of one run: on a virtual machine a fault can
+cost more than the arithmetic on its page.
+"""
+
+import os
+import resource
 import tracemalloc
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -16,35 +22,47 @@ MEBIBYTE = 2**20
 
 
 class Cost(NamedTuple):
-    """What a run took: seconds, and the most memory it held at once in bytes where that is known."""
+    """What a run took: seconds; the most bytes it held at once and its page faults, where they are known."""
 
     seconds: float
     memory: float | None = None
+    faults: float | None = None
+
+    def times(self, count: float) -> "Cost":
+        """As many times as much."""
+        return Cost(*(None if value is None else count * value for value in self))
 
     def __str__(self) -> str:
         memory = "" if self.memory is None else f"{self.memory / MEBIBYTE:.1f} MiB"
-        return f"{self.seconds * 1e3:9.2f} ms {memory:>12}"
+        faults = "" if self.faults is None else f"{self.faults:,.0f} faults"
+        return f"{self.seconds * 1e3:9.2f} ms {memory:>11} {faults:>14}"
 
 
 def cost_of(runs: list[Callable[[], object]], rounds: int = ROUNDS) -> list[Cost]:
     """Cost of each: timed in turns, so that all meet the same machine; memory from one more run of each."""
-    best = [float("inf")] * len(runs)
+    best = [Cost(float("inf"))] * len(runs)
     for _ in range(rounds):
         for index, run in enumerate(runs):
             best[index] = min(best[index], _best_of_a_round(run))
-    return [Cost(seconds, _peak(run)) for seconds, run in zip(best, runs, strict=True)]
+    return [cost._replace(memory=_peak(run)) for cost, run in zip(best, runs, strict=True)]
 
 
-def _best_of_a_round(run: Callable[[], object]) -> float:
-    """Seconds of the quickest run of a round."""
-    best, first = float("inf"), perf_counter()
+def _best_of_a_round(run: Callable[[], object]) -> Cost:
+    """Seconds of the quickest run of a round, and the faults of a run, their mean over the round."""
+    best, first, runs = float("inf"), perf_counter(), 0
+    faults = faults_so_far()
     while True:
         start = perf_counter()
         run()
         end = perf_counter()
-        best = min(best, end - start)
+        best, runs = min(best, end - start), runs + 1
         if end - first > LEAST_ROUND:
-            return best
+            return Cost(best, None, (faults_so_far() - faults) / runs)
+
+
+def faults_so_far() -> int:
+    """Pages that this process has been given by the system without reading a disk."""
+    return resource.getrusage(resource.RUSAGE_SELF).ru_minflt
 
 
 def _peak(run: Callable[[], object]) -> float:
@@ -64,18 +82,9 @@ class RatioTable:
     enabled: bool
     rows: list[tuple[str, Cost, str, Cost]] = field(default_factory=list)
 
-    def record(
-        self,
-        what: str,
-        ours_seconds: float,
-        peer: str,
-        peer_seconds: float,
-        ours_memory: float | None = None,
-        peer_memory: float | None = None,
-    ) -> None:
-        """Add one comparison; memory in bytes."""
+    def record(self, what: str, ours: Cost, peer: str, theirs: Cost) -> None:
+        """Add one comparison."""
         if self.enabled:
-            ours, theirs = Cost(ours_seconds, ours_memory), Cost(peer_seconds, peer_memory)
             self.rows.append((what, ours, peer, theirs))
 
     def compare(
@@ -85,8 +94,7 @@ class RatioTable:
         if not self.enabled:
             return
         own, *others = cost_of([ours, *peers.values()])
-        for peer, cost in zip(peers, others, strict=True):
-            self.record(what, own.seconds, peer, cost.seconds, own.memory, cost.memory)
+        self.rows += [(what, own, peer, cost) for peer, cost in zip(peers, others, strict=True)]
 
 
 _TABLE = pytest.StashKey[RatioTable]()
@@ -99,8 +107,14 @@ def pytest_configure(config):
 
 @pytest.fixture(scope="session")
 def bytecode(tmp_path_factory):
-    """A folder of compiled modules that all cold processes share: an installed package is compiled once."""
-    return tmp_path_factory.mktemp("bytecode")
+    """A folder of compiled modules that all cold processes share: an installed package is compiled once.
+
+    It lies beside the folders of the processes that run tests, so that these share it too.
+    """
+    folder = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        folder = folder.parent
+    return folder / "bytecode"
 
 
 @pytest.fixture(scope="session")

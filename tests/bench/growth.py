@@ -20,14 +20,6 @@ def record_growth(
     if not table.enabled:
         return
     costs = cost_of([lambda size=size: task(size) for size in sizes], rounds)
-    least = costs[0]
     for size, cost in zip(sizes[1:], costs[1:], strict=True):
         times = size / sizes[0]
-        table.record(
-            f"{what}: {size:,}",
-            cost.seconds,
-            f"{times:.0f} x that of {sizes[0]:,}",
-            times * least.seconds,
-            cost.memory,
-            None if least.memory is None else times * least.memory,
-        )
+        table.record(f"{what}: {size:,}", cost, f"{times:.0f} x that of {sizes[0]:,}", costs[0].times(times))

@@ -31,14 +31,7 @@ def test_a_week_cold_beside_the_bare_import_of_its_libraries(form, ratio_table, 
             assert memory_of(command, bytecode) > 0
         return
     own, other = best_cold([command, LIBRARIES], bytecode)
-    ratio_table.record(
-        f"ebblight week as {form}, cold",
-        own.seconds,
-        "import of five libraries",
-        other.seconds,
-        own.memory,
-        other.memory,
-    )
+    ratio_table.record(f"ebblight week as {form}, cold", own, "import of five libraries", other)
 
 
 @pytest.fixture(scope="module")

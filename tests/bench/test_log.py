@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from harmonics.units import LengthUnit
+from tests.bench.growth import record_growth
 from tests.windows.log.notebooks import World, notebook
 from windows.log.exchange import written
 from windows.log.report import make_report
@@ -18,6 +19,8 @@ from windows.render.text.log import trips_text
 
 TRIPS, FEW = 10_000, 300
 SHOWN = 20
+MOST = 30_000
+DRAW = np.random.default_rng(2)
 
 
 @pytest.fixture(scope="module")
@@ -52,3 +55,26 @@ def test_ten_thousand_trips(log, ratio_table):
     assert len({row["uid"] for row in rows}) == count
     for what, task in tasks.items():
         ratio_table.compare(f"{count:,} trips of a log: {what}", task, {"read alone": read})
+
+
+def test_growth(tmp_path, ratio_table):
+    """Trips kept one commit at a time, and a report of all, by how many there are."""
+    trips = notebook(World(ratio=1.3, spots=6, months=12), MOST if ratio_table.enabled else FEW, DRAW)
+
+    def kept(count):
+        path = tmp_path / f"{count}.db"
+        path.unlink(missing_ok=True)
+        with SqliteStore(path, create=True) as store:
+            for trip in trips[:count]:
+                store.add_all([trip])
+            return len(store.trips())
+
+    assert kept(10) == 10
+    record_growth(ratio_table, "trips kept, each safe on disk", kept, (10, 100, 1000), rounds=1)
+    record_growth(
+        ratio_table,
+        "a report of trips",
+        lambda count: make_report(trips[:count], permutations=99),
+        (300, 3000, 30000),
+        rounds=1,
+    )

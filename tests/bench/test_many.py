@@ -14,6 +14,7 @@ import pytest
 
 from tests.bench.coast import synthetic_station, year_of_turns, years_of_turns
 from tests.bench.cold import COMMAND, REPOSITORY, best_cold
+from tests.bench.conftest import Cost
 from tests.bench.growth import record_growth
 from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, written
 
@@ -51,7 +52,8 @@ def test_a_year_of_many_stations(ratio_table):
     assert two["turns"] == one["turns"] > 600 * count
     assert two["digest"] == one["digest"]
     what = f"a year of high and low waters, {count:,} stations, {PROCESSES} processes"
-    ratio_table.record(what, two["seconds"], "one process", one["seconds"], two["memory"], one["memory"])
+    costs = [Cost(run["seconds"], run["memory"]) for run in (two, one)]
+    ratio_table.record(what, costs[0], "one process", costs[1])
 
 
 def test_growth_with_stations(ratio_table):
@@ -85,4 +87,4 @@ def test_a_folder_of_files(command, tmp_path, ratio_table, bytecode):
         two, one = best_cold([(*run, "--workers", workers) for workers in "21"], bytecode, rounds)
         assert len(list((folder / "out").iterdir())) == count
         what = f"ebblight {command} of a month, {count} files, 2 processes"
-        ratio_table.record(what, two.seconds, "one process", one.seconds, two.memory, one.memory)
+        ratio_table.record(what, two, "one process", one)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.bench.growth import record_growth
 from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.render.page.document import page
@@ -62,3 +63,20 @@ def test_one_page_of_many_spots(benchmark, shore, spots):
     forecast = make_forecast(shore, spots, FIRST, 7, Outlook(MADE))
     text = benchmark.pedantic(lambda: page(forecast), rounds=2, iterations=1)
     assert text.count('class="reader"') == 7 * len(spots)
+
+
+def test_growth_of_pages(shore, ratio_table):
+    """A page alone, without its forecast, by spots; and beside the forecast that it shows."""
+
+    def forecast(count):
+        some = [shore.spots[i % len(shore.spots)] for i in range(count)]
+        return make_forecast(shore, some, FIRST, 7, Outlook(MADE))
+
+    made = {count: forecast(count) for count in ((5, 50) if ratio_table.enabled else (2,))}
+    assert page(next(iter(made.values()))).startswith("<!DOCTYPE html>")
+    record_growth(ratio_table, "pages by spots", lambda n: page(made[n]), tuple(made))
+    ratio_table.compare(
+        f"a page of {max(made)} spots, forecast and all",
+        lambda: page(forecast(max(made))),
+        {"its forecast": lambda: forecast(max(made))},
+    )

@@ -52,4 +52,4 @@ def test_answers_beside_bare_imports(ratio_table, bytecode):
     ]
     for what, ours, peer, theirs in pairs:
         own, other = best_cold([ours, theirs], bytecode)
-        ratio_table.record(what, own.seconds, peer, other.seconds, own.memory, other.memory)
+        ratio_table.record(what, own, peer, other)

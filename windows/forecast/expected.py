@@ -128,7 +128,7 @@ def between(summed: Array, t: Array, start: Array, end: Array) -> Array:
 
     def up_to(times: Array) -> Array:
         place = (times - t[0]) / STEP
-        index = np.clip(np.floor(place).astype(int), 0, len(t) - 2)
+        index = np.minimum(np.maximum(np.floor(place).astype(int), 0), len(t) - 2)
         rest = place - index
         return np.asarray(summed[..., index] * (1.0 - rest) + summed[..., index + 1] * rest)
 

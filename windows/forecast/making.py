@@ -17,7 +17,7 @@ from windows.conditions.clock_gates import OutsideHours
 from windows.conditions.outlook import Outlook
 from windows.conditions.scoring import Conditions, ScoreCurve
 from windows.conditions.span import Span
-from windows.forecast.expected import Expected
+from windows.forecast.expected import TIE, Expected
 from windows.forecast.lacks import no_window
 from windows.forecast.planning import Window, find_windows
 from windows.forecast.preparations import BaitPlan
@@ -31,7 +31,7 @@ from windows.forecast.reports import (
     SpotReport,
 )
 from windows.forecast.session_reports import SessionReporter, slacks_between, turn_at
-from windows.forecast.sessions import LEVEL_POINTS, Session, find_sessions, ranked
+from windows.forecast.sessions import LEVEL_POINTS, Session, find_sessions, most_points, ranked
 from windows.shoreline.hours import ANY_HOURS, Hours
 from windows.shoreline.shore import Shore
 from windows.shoreline.spots import Spot
@@ -162,14 +162,19 @@ class _SpotPlanner:
         )
         shut = {gate: flags for gate, flags in self.curve.shut.items() if gate is not hours}
         curve = replace(self.curve, shut=shut)
-        _, sessions = self._sessions(conditions, Expected(conditions, curve))
+        expected = Expected(conditions, curve)
         asked = range(*self.span.asked.indices(len(self.span.edges) - 1))
         inside = [item.session for item, day in zip(reports, filed, strict=True) if day in asked]
         most = max((item.points.total for item in inside), default=-LEVEL_POINTS)
+        worth_telling = max(self.spot.preferences.keep, most + LEVEL_POINTS)
+        starts = (curve.t >= self.span.start) & (curve.t < self.span.end) & ~hours.hours.hold(curve.t)
+        if most_points(conditions, expected, starts) < worth_telling - TIE:
+            return None
+        _, sessions = self._sessions(conditions, expected)
         near = [item for item in sessions if self.span.start <= item.start < self.span.end]
         free = [item for item in near if not hours.hours.hold(np.array([item.start])).any()]
         best = min(free, key=lambda item: item.rank_key, default=None)
-        if best is None or best.points.total < max(self.spot.preferences.keep, most + LEVEL_POINTS):
+        if best is None or best.points.total < worth_telling:
             return None
         (report,) = self._reports(conditions, curve, [best])
         return OutsideWish(report, _miss(hours, report, self.span))

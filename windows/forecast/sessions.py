@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from harmonics.arrays import Array, Flags
+from harmonics.arrays import Array, Flags, Indices
 from windows.conditions.assembly import STEP
 from windows.conditions.scoring import Conditions
 from windows.forecast.expected import TIE, Expected, Seen
@@ -95,20 +95,35 @@ def find_sessions(
     return finder.sessions(chosen)
 
 
+def most_points(conditions: Conditions, expected: Expected, starts: Flags) -> float:
+    """The most points that a session could have if it began at one of some steps of the curve, window or not.
+
+    Args:
+        conditions: of the spot.
+        expected: its score.
+        starts: whether a step counts, shape (n,).
+    """
+    finder = _Finder(conditions, expected)
+    return float(finder.total[finder.allowed & starts].max(initial=0.0)) / finder.length
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class _Stretches:
-    """Stretches that a session may be: starts, ends, and seconds of the window inside; shape (n,)."""
+    """Stretches that a session may be: steps they start at, seconds of the window inside; shape (n,)."""
 
-    start: Array
-    end: Array
+    step: Indices
     overlap: Array
 
     def of(self, flags: Flags) -> "_Stretches":
-        return _Stretches(self.start[flags], self.end[flags], self.overlap[flags])
+        return _Stretches(self.step[flags], self.overlap[flags])
 
 
 class _Finder:
-    """Finds and measures the sessions of one spot."""
+    """Finds and measures the sessions of one spot.
+
+    Every step may start a stretch, as long as one wants to fish or until the water can't be fished: what
+    each is worth is known once for all windows.
+    """
 
     def __init__(self, conditions: Conditions, expected: Expected) -> None:
         self.conditions = conditions
@@ -117,8 +132,16 @@ class _Finder:
         self.length = conditions.spot.preferences.session
         self.keep = conditions.spot.preferences.keep
         self.rounding = ASSUMED_TURN_ROUNDING if conditions.flow.assumed_turn else MINUTE
-        stops = np.append(np.flatnonzero(~self.curve.fishable), len(self.curve.t) - 1)
-        self.until = self.curve.t[stops[np.searchsorted(stops[:-1], np.arange(len(self.curve.t)))]]
+        self.start = start = self.curve.t
+        stops = np.append(np.flatnonzero(~self.curve.fishable), len(start) - 1)
+        until = start[stops[np.searchsorted(stops[:-1], np.arange(len(start)))]]
+        self.end = np.minimum(start + self.length, np.floor(until / self.rounding) * self.rounding)
+        self.allowed = self.curve.fishable & (np.mod(start, max(self.rounding, STEP)) == 0.0)
+        points = expected.points(start, self.end)
+        self.total = points.sum(axis=0)
+        self.earthly = self.total - points[MOON_ROW]
+        self.dark = expected.dark(start, self.end) > 0.5 * (self.end - start)
+        self.flow = expected.flow(start, self.end)
 
     def best(self, window: Window, days: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
         """The best stretch of each day that holds enough of the window; none overlaps a better one.
@@ -128,51 +151,45 @@ class _Finder:
         every = [self._within(window, *day) for day in days]
         longest = max((float(item.overlap.max(initial=0.0)) for item in every), default=0.0)
         enough = [item.of(item.overlap >= min(LEAST_WINDOW, longest) - TIE) for item in every]
-        left = [item for item in enough if item.start.size and longest > 0.0]
+        left = [item for item in enough if item.step.size and longest > 0.0]
         taken: list[tuple[float, float]] = []
         while left:
-            choices = [self._choice(item) for item in left]
-            best = max(
-                range(len(left)), key=lambda k: (round(choices[k][0] / self.length, 9), -choices[k][1])
-            )
-            points, start, end = choices[best]
-            if taken and points < self.keep * self.length:
+            choices = [self._choice(item.step) for item in left]
+            worths = [round(float(self.total[step]) / self.length, 9) for step in choices]
+            best = max(range(len(left)), key=lambda k: (worths[k], -choices[k]))
+            step = choices[best]
+            start, end = float(self.start[step]), float(self.end[step])
+            if taken and self.total[step] < self.keep * self.length:
                 break
             taken.append((start, end))
             del left[best]
-            free = [item.of((item.end <= start) | (item.start >= end)) for item in left]
-            left = [item for item in free if item.start.size]
+            free = [item.of((self.end[item.step] <= start) | (self.start[item.step] >= end)) for item in left]
+            left = [item for item in free if item.step.size]
         return sorted(taken)
 
     def _within(self, window: Window, day_start: float, day_end: float) -> _Stretches:
         """Stretches that start in a day, in fishable water, inside the window or shortly before it."""
         ends = [max(window.start - AHEAD_OF_WINDOW, day_start), min(window.end, day_end)]
-        near = slice(*np.searchsorted(self.curve.t, ends))
-        start = self.curve.t[near]
-        allowed = self.curve.fishable[near] & (np.mod(start, max(self.rounding, STEP)) == 0.0)
-        start, stop = start[allowed], self.until[near][allowed]
-        end = np.minimum(start + self.length, np.floor(stop / self.rounding) * self.rounding)
-        overlap = np.minimum(end, window.end) - np.maximum(start, window.start)
-        return _Stretches(start, end, overlap)
+        first, last = self.start.searchsorted(ends)
+        step = first + np.flatnonzero(self.allowed[first:last])
+        overlap = np.minimum(self.end[step], window.end) - np.maximum(self.start[step], window.start)
+        return _Stretches(step, overlap)
 
-    def _choice(self, item: _Stretches) -> tuple[float, float, float]:
-        """Points, start and end of the best stretch.
+    def _choice(self, steps: Indices) -> int:
+        """The step at which the best stretch starts.
 
         That of most points without the moon's; of those level with it one in the light before one in the
         dark, then by all points, by flow, the earlier.
         """
-        points = self.expected.points(item.start, item.end)
-        total = points.sum(axis=0)
-        earthly = total - points[MOON_ROW]
-        dark = self.expected.dark(item.start, item.end) > 0.5 * (item.end - item.start)
-        flow = self.expected.flow(item.start, item.end)
-        left = np.flatnonzero(earthly >= earthly.max() - LEVEL_POINTS * self.length)
-        if not dark[left].all():
-            left = left[~dark[left]]
-        for values in (total, flow):
-            left = left[values[left] >= values[left].max() - TIE * self.length]
-        index = int(left[0])
-        return float(total[index]), float(item.start[index]), float(item.end[index])
+        earthly, dark = self.earthly[steps], self.dark[steps]
+        level = earthly >= earthly.max() - LEVEL_POINTS * self.length
+        left = steps[level & ~dark]
+        if not left.size:
+            left = steps[level]
+        for values in (self.total, self.flow):
+            here = values[left]
+            left = left[here >= here.max() - TIE * self.length]
+        return int(left[0])
 
     def sessions(self, chosen: Sequence[tuple[Window, float, float]]) -> list[Session]:
         """The chosen stretches, cut to the minute where they stop being fishable, and measured."""
