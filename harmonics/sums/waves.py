@@ -232,7 +232,7 @@ def _node_grid(year: int) -> Array:
 
 
 @lru_cache(maxsize=32)
-def _continuous_nodes(constituents: tuple[Constituent, ...], year: int) -> tuple[Array, Array]:
+def _continuous_nodes(constituents: tuple[Constituent, ...], year: int) -> tuple[Array, ComplexArray]:
     grid = _node_grid(year)
     factor, angle = node_corrections(constituents, orbit_angles(grid))
     nodes = factor * np.exp(1j * angle)
@@ -258,7 +258,7 @@ class DriftingWaves:
     phase: Array
     speed: Array
     grid: Array
-    nodes: Array
+    nodes: ComplexArray
 
     def at(self, t: Array, order: int = 0) -> Array:
         """The sum's derivative of that order at times t, shape t.shape; memory C x t.size."""
@@ -289,7 +289,7 @@ class DriftingWaves:
             if begin == end:
                 continue
             start = first + step * begin
-            slope = (self.nodes[:, piece + 1] - self.nodes[:, piece]).astype(complex) * (1.0 / width)
+            slope = (self.nodes[:, piece + 1] - self.nodes[:, piece]) / width
             steady = self._with(self.nodes[:, piece]).even(start, step, end - begin, order)
             growing = self._with(slope)
             since = start - self.grid[piece] + step * np.arange(end - begin)
