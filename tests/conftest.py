@@ -2,7 +2,9 @@
 
 import csv
 import os
+import shutil
 import sys
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -18,6 +20,17 @@ settings.register_profile(
     "project", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("project")
+
+
+def pytest_configure(config):
+    """What is kept between runs lies in a folder of this run alone, which all its processes share."""
+    if hasattr(config, "workerinput"):
+        return
+    home = tempfile.mkdtemp(prefix="ebblight-tests-")
+    config.add_cleanup(lambda: shutil.rmtree(home, ignore_errors=True))
+    for name in ("XDG_CACHE_HOME", "XDG_DATA_HOME"):
+        os.environ[name] = os.path.join(home, name)
+
 
 PUBLISHED = Path(__file__).parent / "published"
 

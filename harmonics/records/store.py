@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 METHOD = "2"
 """Part of every name; another number when cleaning or the response change."""
 LEVELS = "a CSV file of times and levels"
-WEATHER = "a CSV file of times and weather"
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,7 +59,7 @@ def read_station_record(station: Station, record: "RecordSource") -> StationReco
         EbblightError: the record is too short, or not of this station.
     """
     text = read_text(record.path, LEVELS)
-    weather = "" if record.weather is None else read_text(record.weather, WEATHER)
+    weather = _weather_text(record)
     name = _name(station, record, text, weather)
     kept = cache.load(name)
     found = None if kept is None else _unpacked(station, kept)
@@ -86,8 +85,16 @@ def read_readings(record: "RecordSource") -> "tuple[Array, Array, Weather | None
         FileProblemsError: a file can't be read, or something in it is wrong.
     """
     t, level = _readings(record, read_text(record.path, LEVELS))
-    weather = "" if record.weather is None else read_text(record.weather, WEATHER)
+    weather = _weather_text(record)
     return t, level, _its_weather(record, weather)
+
+
+def _weather_text(record: "RecordSource") -> str:
+    if record.weather is None:
+        return ""
+    from harmonics.records.weather import WEATHER
+
+    return read_text(record.weather, WEATHER)
 
 
 def _readings(record: "RecordSource", text: str) -> tuple[Array, Array]:

@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
     Texts = Series[str]
 
+WEATHER = "a CSV file of times and weather"
+"""What a file of it is expected to be."""
 LONGEST_STEP = 7 * 3600.0
 """Weather services forecast every hour, three or six hours; over longer than that, nobody knows between."""
 MADE = re.compile(r"(?im)^\s*#\s*forecast_reference_time\s*[:=]\s*(\S.*?)\s*$")
@@ -102,7 +104,7 @@ def read_weather(path: Path, zone: tzinfo | None = None) -> Weather:
     Raises:
         FileProblemsError: the file can't be read, or anything in it is wrong.
     """
-    return parse_weather(read_text(path, "a CSV file of times and weather"), str(path), zone)
+    return parse_weather(read_text(path, WEATHER), str(path), zone)
 
 
 def parse_weather(text: str, path: str, zone: tzinfo | None = None) -> Weather:

@@ -65,8 +65,8 @@ def weather_of(shore: Shore, given: Path | None = None) -> "Weather | None":
     if path is None:
         return None
     from harmonics.records.record_clock import with_fallback
-    from harmonics.records.weather import read_weather
+    from harmonics.records.weather_store import read_known_weather
 
     zone = source.zone if source is not None and given is None else None
-    found = with_fallback(lambda clock: read_weather(path, clock), zone, shore.head.zone)
+    found = with_fallback(lambda clock: read_known_weather(path, clock), zone, shore.head.zone)
     return found if found.made is not None else replace(found, made=path.stat().st_mtime)
