@@ -8,12 +8,13 @@ import json
 import math
 import os
 import sys
+import tempfile
 import time
 from collections import Counter
 from pathlib import Path
 
 from tests.mutation.mutants import Mutant, sample
-from tests.mutation.reach import Reach
+from tests.mutation.reach import reached
 from tests.mutation.trials import Bench, Verdict, copy_of, load
 
 ROOT = Path(__file__).parents[2]
@@ -81,26 +82,35 @@ def main() -> None:
     asked = parser.parse_args()
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     WORK.mkdir(exist_ok=True)
-    copy = copy_of(ROOT, WORK / f"copy-{asked.package}")
-    reach = Reach.of(copy, asked.package, TESTS[asked.package], WORK / f"reach-{asked.package}.json")
-    wide = None
-    if asked.wide:
-        wide = Reach.of(copy, asked.package, WIDE[asked.package], WORK / f"reach-{asked.package}-wide.json")
-    bench = Bench(copy, reach, wide)
-    load(reach.libraries)
-    kept = WORK / f"{asked.package}-{asked.size}-{asked.seed}.jsonl"
+    with tempfile.TemporaryDirectory(prefix="copy-", dir=WORK) as place:
+        bench = _bench(copy_of(ROOT, Path(place)), asked.package, asked.wide)
+        mutants = list(sample(bench.copy, paths_of(asked.package, asked.within), asked.size, asked.seed))
+        bench.check_that_tests_pass(mutants[0])
+        outcomes = _outcomes(
+            mutants, bench, WORK / f"{asked.package}-{asked.size}-{asked.seed}.jsonl", asked.again
+        )
+    sys.stdout.write(told(outcomes) + "\n")
+
+
+def _bench(copy: Path, package: str, wide: bool) -> Bench:
+    near = reached(copy, package, TESTS[package], WORK / f"reach-{package}.json")
+    far = reached(copy, package, WIDE[package], WORK / f"reach-{package}-wide.json") if wide else None
+    load(near.libraries)
+    return Bench(copy, near, far)
+
+
+def _outcomes(mutants: list[Mutant], bench: Bench, kept: Path, again: bool) -> list[tuple[str, str]]:
+    """Of each change, as kept or found now; found anew where it survived, if so asked."""
     before = tried_before(kept)
-    mutants = list(sample(ROOT, paths_of(asked.package, asked.within), asked.size, asked.seed))
-    bench.check_that_tests_pass(mutants[0])
     outcomes = []
     for place, mutant in enumerate(mutants, 1):
         outcome = before.get(mutant.name)
-        if outcome is None or (asked.again and outcome == Verdict.SURVIVED):
+        if outcome is None or (again and outcome == Verdict.SURVIVED):
             outcome = _tried(mutant, bench, f"{place}/{len(mutants)}")
             with kept.open("a", encoding="utf-8") as stream:
                 stream.write(json.dumps([mutant.name, outcome]) + "\n")
         outcomes.append((mutant.name, outcome))
-    sys.stdout.write(told(outcomes) + "\n")
+    return outcomes
 
 
 def _tried(mutant: Mutant, bench: Bench, which: str) -> str:

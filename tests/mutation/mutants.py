@@ -134,8 +134,8 @@ def sample(root: Path, paths: Iterable[str], size: int, seed: int) -> Iterator[M
 
 def _mutant(path: str, number: int, module: cst.Module, found: list[_Found]) -> Mutant:
     one = found[number]
-    changed = module.deep_replace(one.original, one.changed)  # type: ignore[arg-type]
-    code = changed.code if isinstance(changed, cst.Module) else ""
+    changed = module.deep_replace(one.original, one.changed)
+    code = cst.ensure_type(changed, cst.Module).code
     return Mutant(path, number, one.room, *one.lines, one.room_lines, code, _difference(module.code, code))
 
 

@@ -1,5 +1,6 @@
 """Which tests run which lines, how long each takes, which libraries they load: found once, kept in a file."""
 
+import hashlib
 import json
 import os
 import subprocess
@@ -44,7 +45,7 @@ class Watcher:
 
 
 def watch(root: Path, package: str, tests: list[str], result: Path) -> None:
-    """Run these tests once in this process, and keep what they reach."""
+    """Run these files of tests once in this process, and keep what they reach."""
     os.chdir(root)
     measure = coverage.Coverage(data_file=None, include=[f"{root}/{package}/*"])
     watcher = Watcher(measure)
@@ -53,24 +54,62 @@ def watch(root: Path, package: str, tests: list[str], result: Path) -> None:
     measure.stop()
     if status != 0:
         raise SystemExit(f"{package}: the tests must pass before the code is changed: {watcher.failed[:5]}")
+    files: dict[str, Any] = {file: {"tests": [], "seconds": [], "lines": {}} for file in tests}
+    numbers = {}
+    for name, seconds in watcher.seconds.items():
+        kept = files[file_of(name)]
+        numbers[name] = len(kept["tests"])
+        kept["tests"].append(name)
+        kept["seconds"].append(round(seconds, 4))
     data = measure.get_data()
-    if not data.measured_files():
-        raise SystemExit(f"{package}: no test runs a line of it")
-    names = sorted(watcher.seconds)
-    numbers = {name: number for number, name in enumerate(names)}
-    lines = {
-        str(Path(path).relative_to(root)): {
-            line: sorted(numbers[test] for test in found if test in numbers)
-            for line, found in data.contexts_by_lineno(path).items()
-        }
-        for path in data.measured_files()
-    }
+    for path in data.measured_files():
+        for line, names in data.contexts_by_lineno(path).items():
+            for name in filter(None, names):
+                lines = files[file_of(name)]["lines"].setdefault(str(Path(path).relative_to(root)), {})
+                lines.setdefault(str(line), []).append(numbers[name])
     libraries = sorted(name for name in sys.modules if name.partition(".")[0] not in OURS)
-    kept = {"tests": names, "seconds": [watcher.seconds[name] for name in names]}
-    result.write_text(json.dumps({**kept, "lines": lines, "libraries": libraries}), encoding="utf-8")
+    result.write_text(json.dumps({"files": files, "libraries": libraries}), encoding="utf-8")
+
+
+def file_of(test: str) -> str:
+    """The file of a test."""
+    return test.partition("::")[0]
 
 
 PLAIN = ["-n", "0", "-q", "-p", "no:cacheprovider", "--no-header", "--tb=line"]
+
+
+def _digest(paths: list[Path]) -> str:
+    return hashlib.sha256(b"".join(path.read_bytes() for path in sorted(paths))).hexdigest()
+
+
+def reached(root: Path, package: str, folders: list[str], kept: Path) -> "Reach":
+    """As kept for each file of tests, or found now for those that are new or were changed."""
+    found: dict[str, Any] = {"code": "", "files": {}, "libraries": []}
+    if kept.exists():
+        found = json.loads(kept.read_text(encoding="utf-8"))
+    code = _digest(list((root / package).rglob("*.py")))
+    if found.get("code") != code:
+        found = {"code": code, "files": {}, "libraries": found["libraries"]}
+    paths = [path for folder in folders for path in sorted((root / folder).rglob("test_*.py"))]
+    digests = {str(path.relative_to(root)): _digest([path]) for path in paths}
+    known = found["files"]
+    stale = [file for file, digest in digests.items() if known.get(file, {}).get("digest") != digest]
+    if stale:
+        fresh = _watched(root, package, stale, kept.with_suffix(".fresh"))
+        known |= {file: {**one, "digest": digests[file]} for file, one in fresh["files"].items()}
+        found["libraries"] = sorted({*found["libraries"], *fresh["libraries"]})
+        kept.write_text(json.dumps(found), encoding="utf-8")
+    return Reach.of({file: known[file] for file in digests}, found["libraries"])
+
+
+def _watched(root: Path, package: str, files: list[str], result: Path) -> dict[str, Any]:
+    """Of a process of its own."""
+    command = (sys.executable, "-m", "tests.mutation.reach", str(root), package, str(result), *files)
+    subprocess.run(command, check=True, cwd=root, env={**os.environ, "PYTHONPATH": str(root)})
+    fresh: dict[str, Any] = json.loads(result.read_text(encoding="utf-8"))
+    result.unlink()
+    return fresh
 
 
 @dataclass(frozen=True)
@@ -83,20 +122,28 @@ class Reach:
     libraries: list[str]
 
     @classmethod
-    def of(cls, root: Path, package: str, tests: list[str], kept: Path) -> "Reach":
-        """As kept, or found now by a process of its own."""
-        if not kept.exists():
-            command = (sys.executable, "-m", "tests.mutation.reach", str(root), package, str(kept), *tests)
-            subprocess.run(command, check=True, cwd=root, env={**os.environ, "PYTHONPATH": str(root)})
-        found: dict[str, Any] = json.loads(kept.read_text(encoding="utf-8"))
-        return cls(**found)
+    def of(cls, files: dict[str, Any], libraries: list[str]) -> "Reach":
+        """Of all files together."""
+        tests: list[str] = []
+        seconds: list[float] = []
+        lines: dict[str, dict[str, list[int]]] = {}
+        for one in files.values():
+            for path, reached in one["lines"].items():
+                ours = lines.setdefault(path, {})
+                for line, numbers in reached.items():
+                    ours.setdefault(line, []).extend(len(tests) + number for number in numbers)
+            tests += one["tests"]
+            seconds += one["seconds"]
+        if not lines:
+            raise SystemExit("no test runs a line of it")
+        return cls(tests, seconds, lines, libraries)
 
     @cached_property
     def _files(self) -> dict[str, set[int]]:
         """The tests of a file."""
         found = defaultdict(set)
         for number, name in enumerate(self.tests):
-            found[name.partition("::")[0]].add(number)
+            found[file_of(name)].add(number)
         return found
 
     def near(self, mutant: Mutant) -> list[str]:
@@ -115,7 +162,7 @@ class Reach:
         """
         paths = [mutant.path, *users]
         touched = {test for path in paths for found in self.lines.get(path, {}).values() for test in found}
-        files = {self.tests[test].partition("::")[0] for test in touched}
+        files = {file_of(self.tests[test]) for test in touched}
         stem = Path(mutant.path).stem
         near = set(self.near(mutant))
         ordered = sorted(files, key=lambda file: (stem not in file, self.cost_of(file), file))

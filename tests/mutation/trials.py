@@ -19,10 +19,11 @@ from pathlib import Path
 import pytest
 
 from tests.mutation.mutants import Mutant
-from tests.mutation.reach import PLAIN, Reach
+from tests.mutation.reach import PLAIN, Reach, file_of
 
 MEMORY = 6 << 30
 NEVER_RUN = 70
+WORDS = ".what-the-tests-said"
 LOADED = ("-W", "ignore::pytest.PytestAssertRewriteWarning")
 PATIENCE = 10.0, 6.0
 """Seconds, and times what the tests take on the code as it is; a change that takes longer is caught."""
@@ -50,7 +51,6 @@ class Chosen:
 
 def copy_of(root: Path, target: Path) -> Path:
     """The files that git knows, as they stand now."""
-    shutil.rmtree(target, ignore_errors=True)
     command = ("git", "ls-files", "-z", "--cached", "--others", "--exclude-standard")
     listed = subprocess.run(command, cwd=root, check=True, capture_output=True, text=True)
     for name in filter(None, listed.stdout.split("\0")):
@@ -118,14 +118,14 @@ class Bench:
         """On the code as it is, run as they are on a change."""
         tests = self.reach.around(mutant, [])
         if _tried(self.copy, tests, self.reach.cost(tests)) is not Verdict.SURVIVED:
-            raise RuntimeError("tests fail on the code as it is: see .mutation/last-trial.txt")
+            raise RuntimeError(f"tests fail on the code as it is:\n{(self.copy / WORDS).read_text()}")
 
 
 def _tried(copy: Path, tests: list[str], cost: float) -> Verdict:
     child = os.fork()
     if child == 0:
         _run(copy, tests)
-    return _awaited(child, PATIENCE[0] + PATIENCE[1] * cost)
+    return _awaited(copy, child, PATIENCE[0] + PATIENCE[1] * cost)
 
 
 def _run(copy: Path, tests: list[str]) -> None:
@@ -134,14 +134,14 @@ def _run(copy: Path, tests: list[str]) -> None:
     try:
         os.setsid()
         resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
-        said = os.open(copy.parent / "last-trial.txt", os.O_RDWR | os.O_CREAT | os.O_TRUNC)
+        said = os.open(copy / WORDS, os.O_RDWR | os.O_CREAT | os.O_TRUNC)
         for stream in (1, 2):
             os.dup2(said, stream)
         os.chdir(copy)
         os.environ["PYTHONPATH"] = str(copy)
         sys.dont_write_bytecode = True
         sys.path.insert(0, str(copy))
-        files = list(dict.fromkeys(name.partition("::")[0] for name in tests))
+        files = list(dict.fromkeys(file_of(name) for name in tests))
         for name in [
             name for name in sys.modules if name.partition(".")[0] in ("tests", "harmonics", "windows")
         ]:
@@ -155,18 +155,18 @@ def _run(copy: Path, tests: list[str]) -> None:
         os._exit(status)
 
 
-def _judged(status: int) -> Verdict:
+def _judged(copy: Path, status: int) -> Verdict:
     if status in (pytest.ExitCode.NO_TESTS_COLLECTED, NEVER_RUN):
-        raise RuntimeError("no test was run: see .mutation/last-trial.txt")
+        raise RuntimeError(f"no test was run:\n{(copy / WORDS).read_text()}")
     return Verdict.SURVIVED if status == 0 else Verdict.CAUGHT
 
 
-def _awaited(child: int, limit: float) -> Verdict:
+def _awaited(copy: Path, child: int, limit: float) -> Verdict:
     end = time.monotonic() + limit
     while time.monotonic() < end:
         done, status = os.waitpid(child, os.WNOHANG)
         if done:
-            return _judged(os.waitstatus_to_exitcode(status))
+            return _judged(copy, os.waitstatus_to_exitcode(status))
         time.sleep(0.02)
     os.killpg(child, signal.SIGKILL)
     os.waitpid(child, 0)
