@@ -72,7 +72,7 @@ def _tokens(body: str) -> list[_Token] | None:
     while position < len(body):
         if group := _GROUP.match(body, position):
             multiple = int(group[1] or 1)
-            tokens += [(multiple * int(inner[1] or 1), inner[2]) for inner in _TOKEN.finditer(group[2])]
+            tokens += [(multiple, inner[2]) for inner in _TOKEN.finditer(group[2])]
             position = group.end()
         elif token := _TOKEN.match(body, position):
             tokens.append((int(token[1] or 1), token[2]))

@@ -9,6 +9,7 @@ from numpy.testing import assert_allclose
 
 from harmonics.catalogue.arguments import argument_angles, longitude_speeds
 from harmonics.catalogue.constituents import find, listed
+from harmonics.catalogue.equilibrium import COEFFICIENTS, INFERENCE_PAIRS, SHALLOW_WATER
 from harmonics.catalogue.nodes import NodeFamily
 from harmonics.errors import UnknownConstituentError
 from harmonics.sums.waves import year_start
@@ -142,6 +143,62 @@ def test_compound_names_are_the_sums_of_their_parts(name, parts):
     assert row.speed == pytest.approx(sum(find(part).speed * n for part, n in parts.items()), abs=1e-12)
 
 
+PARTS_OF_NAMES = {
+    "LAMBDA": "LAMBDA2",
+    "NU": "NU2",
+    "MU": "MU2",
+    "RHO": "RHO1",
+    "OO": "OO1",
+    "S": "S2",
+    "N": "N2",
+    "L": "L2",
+    "T": "T2",
+    "R": "R2",
+    "O": "O1",
+    "P": "P1",
+    "Q": "Q1",
+    "J": "J1",
+}
+"""What a letter of a compound stands for (common practice)."""
+
+
+@pytest.mark.parametrize(("letter", "name"), PARTS_OF_NAMES.items())
+def test_each_letter_adds_its_own_line(letter, name):
+    part = find(name)
+    compound = find(f"M{letter}{2 + part.species}")
+    assert compound.argument == tuple(np.array(find("M2").argument) + part.argument)
+    assert find(f"S{letter}{2 + part.species}").name == f"S{letter}{2 + part.species}"
+
+
+@pytest.mark.parametrize(
+    ("name", "parts"),
+    [
+        ("M7", {"M2": 3, "N2": 1, "O1": -1}),
+        ("S5", {"S3": 1, "S2": 1}),
+        ("MK4", {"M2": 1, "K2": 1}),
+        ("2(MS)N10", {"M2": 2, "S2": 2, "N2": 1}),
+        ("3(2MS2N)30", None),
+        ("M14", {"M2": 7}),
+        ("M16", None),
+        ("7MS16", None),
+        ("6MS14", {"M2": 6, "S2": 1}),
+        ("MSNKOP10", {"M2": 1, "S2": 1, "N2": 1, "K2": 1, "O1": 1, "P1": 1}),
+        ("MSNKOPQ11", None),
+        ("L4", None),
+        ("K2", {"K2": 1}),
+        ("MM4", {"M2": 2}),
+        ("2MN2S2", {"M2": 2, "N2": 1, "S2": -2}),
+    ],
+)
+def test_odd_names_and_the_ends_of_what_is_read(name, parts):
+    """M5, M7 and S5 as the hydrographic list has them; 14 cycles a day and six parts are the most."""
+    if parts is None:
+        assert not known(name)
+        return
+    total = sum(np.array(find(part).argument) * multiple for part, multiple in parts.items())
+    assert find(name).argument == tuple(total)
+
+
 def test_node_factors_of_a_part_that_counts_negative_still_multiply():
     """Schureman p. 46: 2MK3 takes f(M2)^2 f(K1), and u = 2 u(M2) - u(K1)."""
     assert dict(find("2MK3").nodes) == {NodeFamily.M2: 2, NodeFamily.K1: -1}
@@ -242,6 +299,56 @@ def test_listed_rows_come_in_order_of_speed_and_find_themselves():
 def test_aliases_and_spellings(alias, name):
     assert find(alias) == find(name)
     assert find(alias).name == name
+
+
+OTHER_NAMES = {
+    "LAMBDA2": "LAM2 LDA2 LA2 LABDA2",
+    "RHO1": "RHO RO1",
+    "NU2": "NU",
+    "MU2": "MU",
+    "SIGMA1": "SIG1 SGM SGM1",
+    "ALPHA1": "ALP1 ALF1 α1",
+    "BETA1": "BET1 BE1 β1",
+    "TAU1": "TA1 τ1",
+    "CHI1": "CH1 χ1",
+    "PSI1": "PS1 ψ1",
+    "PHI1": "PH1 φ1",
+    "PI1": "π1",
+    "THETA1": "THE1 TH1 TT1 θ1",
+    "UPSILON1": "UPS1 υ1",
+    "EPSILON2": "EPS2 EP2 E2 ε2",
+    "GAMMA2": "GAM2 γ2",
+    "H1": "ALPHA2 ALP2 α2",
+    "H2": "BETA2 BET2 β2",
+    "ZETA2": "ZET2 ζ2",
+    "ETA2": "KJ2 ET2 η2",
+    "MSQM": "MSQ",
+    "MTM": "MT MFM",
+}
+"""Spellings of agencies and programs (common practice)."""
+
+
+@pytest.mark.parametrize(("name", "others"), OTHER_NAMES.items())
+def test_every_other_spelling(name, others):
+    assert {find(other).name for other in others.split()} == {name}
+
+
+@pytest.mark.parametrize("name", [*COEFFICIENTS, *SHALLOW_WATER, *INFERENCE_PAIRS, *INFERENCE_PAIRS.values()])
+def test_lists_of_lines_use_the_names_of_the_catalogue(name):
+    assert find(name).name == name
+
+
+@pytest.mark.parametrize("name", ["M4", "M6", "M8", "MS4", "MN4", "MK3", "2MK3", "2SM2"])
+def test_compounds_may_be_near_names(name):
+    with pytest.raises(UnknownConstituentError) as caught:
+        find(f"{name[:-1]}%{name[-1]}")
+    assert name in caught.value.near
+
+
+def test_near_names_as_a_person_reads_them():
+    error = UnknownConstituentError("LAMDA2", ("LAMBDA2", "LAM2"))
+    assert str(error) == "unknown constituent 'LAMDA2'; near names: LAMBDA2, LAM2"
+    assert str(UnknownConstituentError("€", ())) == "unknown constituent '€'"
 
 
 @pytest.mark.parametrize(

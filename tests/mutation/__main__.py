@@ -21,7 +21,15 @@ ROOT = Path(__file__).parents[2]
 WORK = ROOT / ".mutation"
 HARMLESS = Path(__file__).parent / "survivors.md"
 TESTS = {"harmonics": ["tests/harmonics"], "windows": ["tests/windows"]}
-WIDE = {"harmonics": ["tests/windows"], "windows": ["tests/cli", "tests/app"]}
+WIDE = {
+    "harmonics": [
+        "tests/test_guide.py",
+        "tests/cli/test_import*.py",
+        "tests/cli/test_fit*.py",
+        "tests/cli/test_texts.py",
+    ],
+    "windows": ["tests/test_guide.py", "tests/cli", "tests/app"],
+}
 LEFT_OUT = ("windows/render/",)
 
 

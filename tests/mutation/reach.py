@@ -17,7 +17,7 @@ import pytest
 from tests.mutation.mutants import Mutant
 
 OURS = ("harmonics", "windows", "tests")
-BUDGET = 20.0
+BUDGET = 10.0
 """Seconds that tests may take which don't run the changed lines, or which are of other rooms."""
 
 
@@ -91,7 +91,7 @@ def reached(root: Path, package: str, folders: list[str], kept: Path) -> "Reach"
     code = _digest(list((root / package).rglob("*.py")))
     if found.get("code") != code:
         found = {"code": code, "files": {}, "libraries": found["libraries"]}
-    paths = [path for folder in folders for path in sorted((root / folder).rglob("test_*.py"))]
+    paths = [path for folder in folders for path in _test_files(root, folder)]
     digests = {str(path.relative_to(root)): _digest([path]) for path in paths}
     known = found["files"]
     stale = [file for file, digest in digests.items() if known.get(file, {}).get("digest") != digest]
@@ -101,6 +101,11 @@ def reached(root: Path, package: str, folders: list[str], kept: Path) -> "Reach"
         found["libraries"] = sorted({*found["libraries"], *fresh["libraries"]})
         kept.write_text(json.dumps(found), encoding="utf-8")
     return Reach.of({file: known[file] for file in digests}, found["libraries"])
+
+
+def _test_files(root: Path, place: str) -> list[Path]:
+    """Of a folder with all inside it, or of files by a pattern."""
+    return sorted((root / place).rglob("test_*.py") if (root / place).is_dir() else root.glob(place))
 
 
 def _watched(root: Path, package: str, files: list[str], result: Path) -> dict[str, Any]:
@@ -168,6 +173,10 @@ class Reach:
         ordered = sorted(files, key=lambda file: (stem not in file, self.cost_of(file), file))
         names = (name for file in ordered for name in self._in_order(self._files[file]))
         return self.within_budget([name for name in names if name not in near])
+
+    def of_everything(self) -> list[str]:
+        """Tests that stand at the top of all rooms: pages of the guide made from the code."""
+        return [name for name in self.tests if Path(file_of(name)).parent.name == "tests"]
 
     def within_budget(self, tests: list[str]) -> list[str]:
         """The first of them that can be afforded."""
