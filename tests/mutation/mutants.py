@@ -114,7 +114,7 @@ def sample(root: Path, paths: Iterable[str], size: int, seed: int) -> Iterator[M
     """So many changes of all files, each file with its share of them: one of every so many, by chance.
 
     Files follow each other on a line as long as their changes are many; it is cut into `size` equal pieces,
-    and one change drawn from each.
+    and one change drawn from each. They come in any order, so the first of them are a sample too.
     """
     modules = {path: changes_of((root / path).read_text(encoding="utf-8")) for path in sorted(paths)}
     ends, total = [], 0
@@ -123,10 +123,10 @@ def sample(root: Path, paths: Iterable[str], size: int, seed: int) -> Iterator[M
         ends.append(total)
     random = Random(seed)
     size = min(size, total)
+    places = [random.randrange(piece * total // size, (piece + 1) * total // size) for piece in range(size)]
+    random.shuffle(places)
     names = list(modules)
-    for piece in range(size):
-        start, end = piece * total // size, (piece + 1) * total // size
-        place = random.randrange(start, end)
+    for place in places:
         which = bisect(ends, place)
         number = place - (ends[which - 1] if which else 0)
         yield _mutant(names[which], number, *modules[names[which]])
