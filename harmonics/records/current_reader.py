@@ -101,7 +101,8 @@ def read_currents(path: Path, *, zone: tzinfo | None = None, time_column: str | 
         raise FileProblemsError(str(path), tuple(problems))
     first, second, polar = pair
     scale, unit = _unit(headers[first], problems)
-    if not polar and _unit(headers[second], problems)[0] != scale:
+    other = unit if polar else _unit(headers[second], problems)[1]
+    if unit and other and other != unit:
         problems.append(Problem(f"column '{headers[second]}'", "another unit", f"{unit}, as the other's"))
     clock = clock_of(headers[when], columns[when], numbers, zone, problems)
     t, notes = read_times(columns[when], numbers, clock, problems)

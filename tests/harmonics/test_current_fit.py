@@ -5,11 +5,12 @@ import pytest
 from numpy.testing import assert_allclose
 
 from harmonics.errors import EbblightError
+from harmonics.fitting.analysis import fit
 from harmonics.fitting.currents import fit_current
 from harmonics.records.speeds import prove_speeds
 from harmonics.stations.currents import currents_at
 from harmonics.stations.types import CurrentStation
-from harmonics.sums.waves import year_start
+from harmonics.sums.waves import NodePractice, year_start
 from tests.harmonics.current_stations import constants
 
 HOUR = 3600.0
@@ -58,6 +59,36 @@ def test_the_flood_side_turns_the_axis_and_the_lags(month):
     assert found.along.constants().named()["M2"].phase_lag == pytest.approx(220.0, abs=0.5)
     near = fit_current(t, east, north, flood_direction=100.0, names=["M2", "K1"], infer=False)
     assert near.axis_direction == pytest.approx(30.0, abs=0.5)
+
+
+def test_both_axes_are_analysed_as_asked(month, monkeypatch):
+    asked = []
+
+    def noted(t, values, **options):
+        asked.append((t, options))
+        return fit(t, values, **options)
+
+    monkeypatch.setattr("harmonics.fitting.currents.fit", noted)
+    told = []
+    options = {
+        "names": ["M2", "K1"],
+        "practice": NodePractice.CONTINUOUS,
+        "robust": False,
+        "infer": False,
+        "progress": lambda *words: told.append(words),
+    }
+    found = fit_current(*month, **options)
+    assert len(asked) == 2
+    assert all(t is month[0] and mine == options for t, mine in asked)
+    assert set(found.along.constants().named()) == {"M2", "K1"}
+    fit_current(*month, names=["M2", "K1"])
+    assert asked[2][1] == {
+        **options,
+        "practice": NodePractice.YEARLY,
+        "robust": True,
+        "infer": True,
+        "progress": None,
+    }
 
 
 def test_gaps_are_left_out(month):

@@ -113,7 +113,9 @@ def test_what_a_header_lacks(problems):
     rows = "2026-08-15 00:00,1,1\n"
     unit = "found no unit; expected one in the header, as in 'speed [kn]' or 'speed [cm/s]'"
     assert problems("time_utc,speed,dir\n" + rows) == [f"column 'speed': {unit}"]
-    assert problems("time_utc,u,v\n" + rows)[0] == f"column 'u': {unit}"
+    assert problems("time_utc,u,v\n" + rows) == [f"column 'u': {unit}", f"column 'v': {unit}"]
+    assert problems("time_utc,u,v [cm/s]\n" + rows) == [f"column 'u': {unit}"]
+    assert problems("time_utc,u [cm/s],v\n" + rows) == [f"column 'v': {unit}"]
     assert problems("time_utc,u [m/s],v [cm/s]\n" + rows) == [
         "column 'v [cm/s]': found another unit; expected m/s, as the other's"
     ]

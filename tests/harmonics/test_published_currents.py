@@ -170,3 +170,113 @@ def test_east_and_north_components():
     assert found.across is not None
     assert (found.along.amplitude[0], found.across.amplitude[0]) == (0.5, 0.2)
     assert (found.axis_direction, found.across_direction) == (90.0, 0.0)
+
+
+def problems_of(text: str, **options) -> list[str]:
+    with pytest.raises(FileProblemsError) as caught:
+        import_table(text, "t.txt", TableOptions(**options))
+    return [str(problem) for problem in caught.value.problems]
+
+
+MAJOR = "Amplitudes in m/s, Greenwich phases\nname,major axis amplitude,azimuth,phase\n"
+
+
+def test_the_azimuth_of_one_axis_is_the_flood_and_is_told():
+    found = current_of(MAJOR + "M2,0.5,200.02,10\nS2,0.2,200.05,20\n")
+    assert (found.axis_direction, found.flood_direction, found.across) == (200.02, 200.02, None)
+    assert [note.about for note in found.facts.notes if note.kind is NoteKind.FLOOD_IS_AXIS] == [("200.02",)]
+    assert current_of(MAJOR + "M2,0.5,-160,10\n").axis_direction == 200.0
+    given = current_of(MAJOR + "M2,0.5,200,10\n", directions={Fact.FLOOD: 20.0, Fact.EBB: 190.0})
+    assert (given.flood_direction, given.ebb_direction, given.axis_direction) == (20.0, 190.0, 200.0)
+
+
+def test_an_azimuth_that_changes_or_is_none():
+    told = problems_of(MAJOR + "M2,0.5,200.0,10\nS2,0.2,200.1,20\n")
+    assert told == [
+        "line 2: found 'azimuth' from 200 to 200.1; expected one direction for an axis with its own lags"
+    ]
+    assert "line 4 azimuth: found no direction; expected degrees" in problems_of(
+        MAJOR + "M2,0.5,360,10\nS2,0.2,361,20\n"
+    )
+    assert "line 3 azimuth: found no direction; expected degrees" in problems_of(MAJOR + "M2,0.5,east,10\n")
+
+
+def test_directions_said_twice():
+    text = "Flood direction 200 deg true\nFlood direction 210 deg true\n" + MAJOR + "M2,0.5,200,10\n"
+    assert problems_of(text) == [
+        "flood direction: found 200.0 (line 1), 210.0 (line 2); expected one of them"
+    ]
+    assert current_of(text, directions={Fact.FLOOD: 205.0}).flood_direction == 205.0
+
+
+def test_mean_flow_given_said_or_in_a_column():
+    rows = "name,major axis amplitude,mean speed,phase\nM2,0.5,0.1,10\nS2,0.2,0.1,20\n"
+    head = "Amplitudes in m/s, Greenwich phases\n"
+    assert current_of(head + rows).mean_along == pytest.approx(0.1)
+    assert current_of("Mean flow 0.3 kn\n" + head + rows).mean_along == pytest.approx(0.3 * KNOT)
+    assert current_of(head + rows, directions={Fact.MEAN_FLOW: 2.0}).mean_along == pytest.approx(2.0 * KNOT)
+    assert current_of(head + rows.replace("0.2,0.1", "0.2,0.15")).mean_along == 0.0
+
+
+TWO = (
+    "Amplitudes in m/s, Greenwich phases\n"
+    "name,major axis amplitude,minor axis amplitude,major axis phase,minor axis phase\n"
+    "M2,0.5,-0.1,10,100\nS2,0.2,0.05,20,110\n"
+)
+
+
+def test_a_minor_amplitude_below_nothing_is_a_lag_half_a_turn_on_and_needs_both_directions():
+    both = {Fact.FLOOD: 30.0, Fact.ACROSS: 120.0}
+    found = current_of(TWO, directions=both)
+    assert found.across.amplitude.tolist() == [0.1, 0.05]
+    assert found.across.phase_lag.tolist() == [280.0, 110.0]
+    assert (found.axis_direction, found.across_direction, found.mean_across) == (30.0, 120.0, 0.0)
+    one = current_of(TWO, directions={Fact.ACROSS: 120.0})
+    assert one.across is None
+    assert NoteKind.ONE_AXIS in {note.kind for note in one.facts.notes}
+
+
+@pytest.mark.parametrize(
+    ("columns", "row", "problem"),
+    [
+        (
+            "major axis amplitude,minor axis amplitude,phase",
+            "0.5,0.1,10",
+            "line 2: found 0 columns of directions; expected that of the major axis",
+        ),
+        (
+            "major axis amplitude,minor axis amplitude,azimuth true from east,phase",
+            "0.5,0.1,30,10",
+            "line 2: found 'azimuth true from east', degrees true or degrees anticlockwise from east; "
+            "expected a title that says which, such as 'azimuth (deg true)'",
+        ),
+        (
+            "minor axis amplitude,azimuth,phase",
+            "0.1,30,10",
+            "line 2: found the columns name, minor axis amplitude, azimuth, phase; expected amplitude and "
+            "lag along an axis, on two axes, or of an ellipse",
+        ),
+        (
+            "major axis amplitude,minor axis amplitude,azimuth,phase",
+            "0.5,-,30,10",
+            "line 2: found ellipses of which numbers are missing; expected both axes in every row",
+        ),
+    ],
+)
+def test_axes_that_no_file_can_hold(columns, row, problem):
+    text = f"Amplitudes in m/s, Greenwich phases\nname,{columns}\nM2,{row}\nS2,0.2,0.05,30,20\n"
+    assert problem in problems_of(text)
+
+
+def test_an_ellipse_by_hand():
+    """Major axis to the east, greatest at lag 10; minor a quarter period later to the north."""
+    text = (
+        "Amplitudes in m/s, Greenwich phases\nname,major,minor,inclination ccw from east,phase\n"
+        "M2,0.5,0.1,0,10\nS2,0.5,-0.1,0,10\n"
+    ).replace("major,minor", "semi-major axis,semi-minor axis")
+    found = current_of(text)
+    assert_allclose(found.along.amplitude, [0.5, 0.5])
+    assert_allclose(found.along.phase_lag, [10.0, 10.0])
+    assert_allclose(found.across.amplitude, [0.1, 0.1])
+    assert_allclose(found.across.phase_lag, [100.0, 280.0])
+    assert NoteKind.ROTATION in {note.kind for note in found.facts.notes}

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 import harmonics
+from harmonics.files.published.units import TableUnit
 from harmonics.stations.datums import Datums
 from harmonics.units import DATUM_NAMES, LENGTH_WORDS, METRES_PER_SECOND_PER_KNOT, LengthUnit
 
@@ -17,6 +18,25 @@ def test_units_by_their_definitions():
     assert METRES_PER_SECOND_PER_KNOT == 1852 / 3600  # the international nautical mile an hour
     assert (LengthUnit.FEET.metres, LengthUnit.METRES.metres) == (0.3048, 1.0)  # the international foot
     assert {unit.symbol for unit in LengthUnit} == {"ft", "m"}
+
+
+@pytest.mark.parametrize(
+    ("unit", "si", "of_currents"),
+    [
+        ("metres", 1.0, False),
+        ("centimetres", 0.01, False),
+        ("millimetres", 0.001, False),
+        ("feet", 0.3048, False),
+        ("inches", 0.0254, False),
+        ("knots", 1852 / 3600, True),
+        ("m/s", 1.0, True),
+        ("cm/s", 0.01, True),
+        ("mm/s", 0.001, True),
+    ],
+)
+def test_units_of_published_tables(unit, si, of_currents):
+    assert TableUnit(unit).si == pytest.approx(si, rel=1e-15)
+    assert TableUnit(unit).of_currents is of_currents
 
 
 @pytest.mark.parametrize("unit", LengthUnit)

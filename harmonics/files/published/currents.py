@@ -1,7 +1,7 @@
 """Published constants of currents: along one axis, on two, or as ellipses, turned into the axes of a file."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -104,7 +104,13 @@ def _two_axes(
         notes.append(Note(NoteKind.ONE_AXIS))
         return None if along is None else CurrentAxes(along, axis_direction=direction)
     minor = constants(Axis.MINOR, Axis.MINOR)
-    return None if along is None or minor is None else CurrentAxes(along, minor, direction, across)
+    return None if along is None or minor is None else CurrentAxes(along, _positive(minor), direction, across)
+
+
+def _positive(constants: HarmonicConstants) -> HarmonicConstants:
+    """The same tide: an amplitude below nothing is one above it half a turn later."""
+    lag = np.where(constants.amplitude < 0, (constants.phase_lag + 180.0) % 360.0, constants.phase_lag)
+    return replace(constants, amplitude=np.abs(constants.amplitude), phase_lag=lag)
 
 
 def _ellipses(
