@@ -4,7 +4,10 @@ import pytest
 
 from harmonics.catalogue.constituents import find
 from harmonics.files.agency_tables import import_table
+from harmonics.files.published.lines import Line
+from harmonics.files.published.places import place_statements
 from harmonics.files.published.results import ImportedTable
+from harmonics.files.published.statements import Fact
 from tests.published_layouts import TIDES, Layout, tide
 
 STATIONS = ("8443970", "8729840", "9447130")
@@ -49,3 +52,17 @@ def test_what_a_table_says_of_its_place(layout: Layout):
         assert (
             said.value == pytest.approx(value, abs=1e-5) if isinstance(value, float) else said.value == value
         )
+
+
+@pytest.mark.parametrize(
+    ("line", "level"),
+    [
+        ("Mean water level Z0 = 1.98 ft", 1.98),
+        ("mean sea level (Z0): 1,98 ft", 1.98),
+        ("MSL (epoch 1983-2001) 1.98 ft above MLLW", 1.98),
+        ("Mean sea level of 1983 - 2001: 1.98 ft", 1.98),
+    ],
+)
+def test_no_digit_of_a_name_or_of_years_is_a_mean_level(line: str, level: float):
+    (said,) = [item for item in place_statements([Line(1, line)]) if item.fact is Fact.MEAN_LEVEL]
+    assert said.value == level

@@ -15,6 +15,7 @@ from windows.shoreline.outings import BaitWish
 
 LATE = 6 * 3600.0
 """How long after midnight one might still be out if one's hours allowed it."""
+_OF_BAIT = (PlanLack.BAIT, PlanLack.HOURS_AND_BAIT)
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,8 +43,10 @@ class LackFinder:
         """
         found = [self._first_look(day, worth) for day, worth in zip(days, worths, strict=True)]
         bait = self.scene.outing.bait is BaitWish.NEEDED
-        obstacles = [PlanLack.LANDING, *([PlanLack.BAIT] if bait else []), PlanLack.LENGTH, PlanLack.HOURS]
+        obstacles = [PlanLack.LANDING, PlanLack.BAIT, PlanLack.LENGTH, PlanLack.HOURS, PlanLack.HOURS_AND_BAIT]
         for obstacle in obstacles:
+            if obstacle in _OF_BAIT and not bait:
+                continue
             left = [place for place, none in enumerate(found) if none.lack is PlanLack.NO_WATER]
             for place, none in zip(left, self._without(obstacle, [days[p] for p in left], bait), strict=True):
                 if none is not None:
@@ -78,13 +81,13 @@ class LackFinder:
         self, obstacle: PlanLack, days: Sequence[int], bait: bool
     ) -> list[tuple[float, float, float] | None]:
         """Worth, leaving and coming home of each day with an obstacle away; None where it is no help."""
-        ground, rules = self.ground, replace(self.rules, bait=bait and obstacle is not PlanLack.BAIT)
+        ground, rules = self.ground, replace(self.rules, bait=bait and obstacle not in _OF_BAIT)
         spans = [self.daytimes[day] for day in days]
         if obstacle is PlanLack.LANDING:
             ground = self.scene.ground(self.indices, free_ramp=True) if days else ground
         elif obstacle is PlanLack.LENGTH:
             rules = replace(rules, longest=None)
-        elif obstacle is PlanLack.HOURS:
+        elif obstacle in (PlanLack.HOURS, PlanLack.HOURS_AND_BAIT):
             spans = [self._whole(day) for day in days]
         courses = [found[-1] for found in solve(ground, rules, spans)]
         return [

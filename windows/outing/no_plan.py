@@ -19,6 +19,7 @@ class PlanLack(StrEnum):
     BAIT = "bait"
     LENGTH = "length"
     HOURS = "hours"
+    HOURS_AND_BAIT = "hours and bait"
     FAINT = "faint"
 
 

@@ -22,9 +22,10 @@ _ABOVE = re.compile(
     re.IGNORECASE,
 )
 _UNIT = r"(?P<unit>met(?:re|er)s?|[cm]m|m|ft|feet|foot)?\b"
+_YEARS = r"(?:19|20)\d\d\s*[-–]\s*(?:19|20)\d\d"
 _MEAN = re.compile(
     r"\b(?:Z0|Zo|A0|S0|MSL|mean (?:sea |water )?level|niveau moyen|nivel medio|mittelwasser)\b"
-    rf"(?P<between>[^\d+\-]{{0,60}}?)(?P<number>{NUMBER})\s*{_UNIT}",
+    rf"(?P<between>(?:[^\d+\-]|{_YEARS}){{0,60}}?)(?<![A-Za-z])(?!{_YEARS})(?P<number>{NUMBER})\s*{_UNIT}",
     re.IGNORECASE,
 )
 _FLOW = re.compile(

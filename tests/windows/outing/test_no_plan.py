@@ -9,6 +9,7 @@ from harmonics.errors import EbblightError, UnknownNameError
 from tests.windows.outing.planned import plans_of
 from tests.windows.outing.shores import (
     FIRST,
+    bank,
     boat,
     coast,
     landing,
@@ -30,6 +31,14 @@ class TestLacks:
     def test_the_hours_are_in_the_way(self, shore):
         none = self.lack(shore, shore_text(landing("park"), wishes(leave_after="06:30", home_by="11:30")))
         assert none.lack is PlanLack.HOURS
+        assert none.instead is not None and none.instead[0] > 50
+
+    def test_hours_and_bait_are_in_the_way_together(self, shore):
+        """The bank never bares, and one may be out on the flood alone: neither by itself is the reason."""
+        wish = {"leave_after": "06:30", "home_by": "11:30", "bait": "needed"}
+        dry = bank(keys="bare_below = 0.5\nwarm_only = false\nlatitude = 45.01\nlongitude = 0.0")
+        none = self.lack(shore, shore_text(landing("park"), dry, wishes(**wish)))
+        assert none.lack is PlanLack.HOURS_AND_BAIT
         assert none.instead is not None and none.instead[0] > 50
 
     def test_the_day_out_is_too_short(self, shore):

@@ -18,25 +18,34 @@ def no_plan(plans: Plans, item: PlanList, index: int, words: Words) -> str:
     none = day.none
     if none is None:
         return ""
-    text = _reason(plans, item, index, none, words)
-    nearest = item.nearest(day.day)
-    if nearest is not None:
-        text += f"; the nearest is {words.day(nearest.day)}, {point_hours(nearest.worth)}"
-    return text
+    nearest = _nearest(item, day.day, words)
+    return _reason(plans, item, index, none, words) + (f"; {nearest}" if nearest else "")
 
 
 def no_plans(plans: Plans, item: PlanList, words: Words) -> list[str]:
-    """Each day without a plan with its reason; days in a row with one reason are told once."""
-    told: list[tuple[list[date], str]] = []
+    """Each day without a plan with its reason; days in a row with one reason are told once.
+
+    The nearest day with a plan stands with the first of the days in a row that have the same.
+    """
+    told: list[tuple[list[date], str, str]] = []
     for index, day in enumerate(item.days):
         if day.none is None:
             continue
-        text = no_plan(plans, item, index, words)
-        if told and told[-1][1] == text:
+        why, nearest = _reason(plans, item, index, day.none, words), _nearest(item, day.day, words)
+        if told and told[-1][1:] == (why, nearest):
             told[-1][0].append(day.day)
         else:
-            told.append(([day.day], text))
-    return [f"{_days(days, words)}: {text}." for days, text in told]
+            told.append(([day.day], why, nearest))
+    befores = ["", *(nearest for _, _, nearest in told)]
+    return [
+        f"{_days(days, words)}: {why}{f'; {nearest}' if nearest and nearest != before else ''}."
+        for (days, why, nearest), before in zip(told, befores, strict=False)
+    ]
+
+
+def _nearest(item: PlanList, day: date, words: Words) -> str:
+    found = item.nearest(day)
+    return "" if found is None else f"the nearest is {words.day(found.day)}, {point_hours(found.worth)}"
 
 
 def _days(days: Sequence[date], words: Words) -> str:
@@ -51,19 +60,30 @@ def _reason(plans: Plans, item: PlanList, index: int, none: NoPlan, words: Words
         return {
             PlanLack.LANDING: f"the tide shuts {named(plans.landing.name)} or a way then; were both open, "
             f"{point_hours(worth)}",
-            PlanLack.BAIT: f"no bait can be gathered in time; with bait, {point_hours(worth)}",
+            PlanLack.BAIT: f"{_no_bait(none)}; with bait, {point_hours(worth)}",
             PlanLack.LENGTH: f"it takes longer than {duration(plans.outing.longest)}: {point_hours(worth)} "
             f"out {hours}",
             PlanLack.HOURS: f"outside your hours: {point_hours(worth)} out {hours}",
+            PlanLack.HOURS_AND_BAIT: f"outside your hours: {point_hours(worth)} out {hours}, with bait in hand",
         }[none.lack]
     if none.lack is PlanLack.NO_TIME:
         home_by, may_leave = words.day_clock(day.home_by, day.day), words.day_clock(day.may_leave, day.day)
         return f"home by {home_by} comes before leaving at {may_leave}"
     if none.lack is PlanLack.FAINT and none.worth is not None:
-        told = point_hours(none.worth) if none.worth > 0 else "less than going costs"
-        return f"worth {told} at best, {none.needed:g} needed"
+        return f"worth {_little(none.worth)} at best, {none.needed:g} needed"
     plain_words = {PlanLack.OVER: "already over", PlanLack.DAY_OFF: "not one of your days"}
     return plain_words.get(none.lack) or _water(plans, index, none, words)
+
+
+def _no_bait(none: NoPlan) -> str:
+    """What is wrong with bait: none in time, or to fetch it leaves too little."""
+    if none.worth is None:
+        return "no bait can be gathered in time"
+    return f"to gather bait first leaves {_little(none.worth)}, {none.needed:g} needed"
+
+
+def _little(worth: float) -> str:
+    return point_hours(worth) if worth > 0 else "less than going costs"
 
 
 def _water(plans: Plans, index: int, none: NoPlan, words: Words) -> str:
