@@ -117,7 +117,7 @@ class TestPlans:
         assert [float(part) for part in told.groups()] == pytest.approx(parts, abs=0.1000001)
         levels = [float(top[f"level_{moment}_m"]) for moment in ("start", "peak", "end")]
         assert f"level {', '.join(f'{level:.2f}' for level in levels)} m" in text
-        assert f"early {float(top['points_if_30min_early']):.0f} points" in text
+        assert f"30 min early {float(top['points_if_30min_early']):.0f}, " in text
         assert f"30 min late {float(top['points_if_30min_late']):.0f}" in text
         mark = "sunset" if "sunset" in text else "sunrise"
         assert f"{mark} {minute(top[f'{mark}_local'])}" in text

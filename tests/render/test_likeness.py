@@ -13,7 +13,8 @@ from windows.render.page.document import page
 from windows.render.text import terminal
 from windows.render.text.message import message
 from windows.render.words.options import Why
-from windows.render.words.ranks import best_of_groups, rank_text, unlike
+from windows.render.words.phrases import words_of
+from windows.render.words.ranks import best_of_groups, level_words, rank_text, unlike
 from windows.shoreline.shore import read_shore
 from windows.shoreline.spots import Points
 
@@ -76,6 +77,20 @@ def test_level_sessions_share_a_rank_and_the_mark_of_it(mixed):
                 assert apart < 2.0 or apart < 0.5 * joint
             darks = [item.session.dark for item in sharing]
             assert darks == sorted(darks)
+
+
+def test_the_line_of_the_best_names_who_has_more_points_in_its_rank(mixed):
+    words = words_of(mixed.head)
+    top = mixed.group(RankGroup.SPEED)[0]
+
+    def other(points: float, rank: int = 1):
+        session = replace(top.session, points=Points(points, 0.0, 0.0))
+        return replace(top, session=session, rank=rank)
+
+    most = top.session.points.total
+    assert level_words([top, other(most + 3.0, rank=2), other(most - 1.0)], top, words) == ""
+    told = level_words([top, other(most + 1.0), other(most + 1.5)], top, words)
+    assert told.endswith(f"{round(most + 1.5)} points")
 
 
 @pytest.mark.parametrize(

@@ -66,6 +66,7 @@ class Expected:
         self._totals = np.stack(totals)
         self._worths = np.stack(worths) if worths else None
         self._flow = summed(np.where(curve.open, curve.flow_factor, 0.0))
+        self._predicted = summed(curve.total)
         self._dark = summed((curve.sun_altitude < LOW_LIGHT[0]).astype(float))
         shifts = (-SHIFT / STEP, SHIFT / STEP)
         moved = [(later(water.predicted, n) + water.departure, later(water.outgoing, n)) for n in shifts]
@@ -96,6 +97,10 @@ class Expected:
     def shifted(self, start: Array, end: Array) -> Array:
         """Points times seconds with the water 30 minutes early and late; shape (2, stretches)."""
         return between(self._shifted, self.curve.t, start, end)
+
+    def predicted(self, start: Array, end: Array) -> Array:
+        """Points times seconds with the water as predicted; shape (stretches,)."""
+        return between(self._predicted, self.curve.t, start, end)
 
     def flow(self, start: Array, end: Array) -> Array:
         """Flow factor times seconds with the water as predicted; shape (stretches,)."""

@@ -37,7 +37,8 @@ class Session:
         seen: what cases that were seen tell of it; None where there are none.
         deviation: standard deviation of the points over the cases.
         mean_flow: flow factor over the length one wants to fish, 0 to 1, with the water as predicted.
-        early, late: points if the water came 30 minutes earlier, later.
+        predicted: points if the water came as predicted.
+        early, late: points if it came 30 minutes earlier, later.
         light: the kind that most of it has, or two in their order.
     """
 
@@ -51,6 +52,7 @@ class Session:
     high: float
     deviation: float
     mean_flow: float
+    predicted: float
     early: float
     late: float
     light: tuple[LightLabel, ...]
@@ -200,6 +202,7 @@ class _Finder:
         points = self.expected.points(start, end) / self.length
         cases = self.expected.totals(start, end) / self.length
         low, high = self.expected.range(cases)
+        predicted = self.expected.predicted(start, end) / self.length
         early, late = self.expected.shifted(start, end) / self.length
         flow = self.expected.flow(start, end) / self.length
         out: list[Session] = []
@@ -219,6 +222,7 @@ class _Finder:
                     high=float(high[k]),
                     deviation=float(cases[:, k].std()),
                     mean_flow=float(flow[k]),
+                    predicted=float(predicted[k]),
                     early=float(early[k]),
                     late=float(late[k]),
                     light=lights[k],

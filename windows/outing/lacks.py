@@ -15,6 +15,14 @@ from windows.shoreline.outings import BaitWish
 
 LATE = 6 * 3600.0
 """How long after midnight one might still be out if one's hours allowed it."""
+_OBSTACLES = (
+    PlanLack.LANDING,
+    PlanLack.BAIT,
+    PlanLack.LENGTH,
+    PlanLack.HOURS,
+    PlanLack.HOURS_AND_BAIT,
+)
+"""In the order in which they are tried."""
 _OF_BAIT = (PlanLack.BAIT, PlanLack.HOURS_AND_BAIT)
 
 
@@ -43,10 +51,7 @@ class LackFinder:
         """
         found = [self._first_look(day, worth) for day, worth in zip(days, worths, strict=True)]
         bait = self.scene.outing.bait is BaitWish.NEEDED
-        obstacles = [PlanLack.LANDING, PlanLack.BAIT, PlanLack.LENGTH, PlanLack.HOURS, PlanLack.HOURS_AND_BAIT]
-        for obstacle in obstacles:
-            if obstacle in _OF_BAIT and not bait:
-                continue
+        for obstacle in _OBSTACLES if bait else [item for item in _OBSTACLES if item not in _OF_BAIT]:
             left = [place for place, none in enumerate(found) if none.lack is PlanLack.NO_WATER]
             for place, none in zip(left, self._without(obstacle, [days[p] for p in left], bait), strict=True):
                 if none is not None:

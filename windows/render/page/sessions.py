@@ -44,7 +44,7 @@ def session_view(item: SessionReport, forecast: Forecast, words: Words) -> Sessi
         shares=f"flow {flow} + light {light} + moon {moon}",
         water=words.movement(item.strongest.going, report.flow.has_speed),
         levels=f"{words.number(item.start.level)} to {words.height(item.end.level)}",
-        shifted=f"{session.early:.0f} / {session.late:.0f}",
+        shifted=f"{session.early:.0f} / {session.predicted:.0f} / {session.late:.0f}",
         why=tuple(sentences),
         headline=_headline(item, words),
         hazards=tuple(sentence(note.value) for note in item.notes if note in HAZARDS),

@@ -18,7 +18,7 @@ class SessionView:
         points, shares: rounded total, and what each factor gives to it.
         water: movement at its peak.
         levels: at start and end.
-        shifted: points if the water came early, and late.
+        shifted: points if the water came early, as predicted, and late.
         why, headline, hazards, notes: sentences; the headline's are for the first screen.
         step, anchor: the chart that holds its peak, and that chart's step.
         rank, range: its place, and what eight cases of ten lie in.

@@ -9,7 +9,14 @@ from windows.render.words.foreseen import full_cautions
 from windows.render.words.gates import limit_name, limit_value
 from windows.render.words.options import Why
 from windows.render.words.phrases import Words, words_of
-from windows.render.words.ranks import GROUP_NAMES, best_of_groups, groups_of, hours_words, unlike
+from windows.render.words.ranks import (
+    GROUP_NAMES,
+    best_of_groups,
+    groups_of,
+    hours_words,
+    level_words,
+    unlike,
+)
 from windows.render.words.reasons import empty_days
 from windows.render.words.todays import todays_water
 from windows.shoreline.gates import Measure
@@ -139,16 +146,21 @@ def _spot_line(report: SpotReport, words: Words, width: int) -> str:
 def _best_lines(forecast: Forecast, words: Words, width: int) -> str:
     """The best session of the spots that compare with each other."""
     return "\n".join(
-        paragraph(f"{' '.join(['Best', *([name] if name else [])])}: {_short(top, words)}.", width)
+        paragraph(
+            f"{' '.join(['Best', *([name] if name else [])])}: {_short(top, words)}"
+            f"{level_words(forecast.group(top.group), top, words)}.",
+            width,
+        )
         for name, top in best_of_groups(forecast)
     )
 
 
 def _best_line(forecast: Forecast, report: SpotReport, words: Words, width: int) -> str:
-    top = next((item for item in forecast.ranking if item.spot.id == report.spot.id), None)
-    if top is None:
+    sessions = [item for item in forecast.ranking if item.spot.id == report.spot.id]
+    if not sessions:
         return paragraph(f"No window at {report.spot.name} in these days.", width)
-    return paragraph(f"Best: {_short(top, words)}.", width)
+    level = level_words(sessions, sessions[0], words)
+    return paragraph(f"Best: {_short(sessions[0], words)}{level}.", width)
 
 
 def _short(report: SessionReport, words: Words) -> str:

@@ -64,7 +64,8 @@ def _reason(plans: Plans, item: PlanList, index: int, none: NoPlan, words: Words
             PlanLack.LENGTH: f"it takes longer than {duration(plans.outing.longest)}: {point_hours(worth)} "
             f"out {hours}",
             PlanLack.HOURS: f"outside your hours: {point_hours(worth)} out {hours}",
-            PlanLack.HOURS_AND_BAIT: f"outside your hours: {point_hours(worth)} out {hours}, with bait in hand",
+            PlanLack.HOURS_AND_BAIT: f"outside your hours: {point_hours(worth)} out {hours}, with bait "
+            "in hand",
         }[none.lack]
     if none.lack is PlanLack.NO_TIME:
         home_by, may_leave = words.day_clock(day.home_by, day.day), words.day_clock(day.may_leave, day.day)

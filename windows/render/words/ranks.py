@@ -1,5 +1,7 @@
 """Ranks and groups of sessions in words."""
 
+from collections.abc import Sequence
+
 from windows.forecast.ranking import RankGroup
 from windows.forecast.reports import Forecast, Outside, OutsideWish, SessionReport, SpotReport
 from windows.render.words import cautions
@@ -27,6 +29,18 @@ def best_of_groups(forecast: Forecast) -> list[tuple[str, SessionReport]]:
     """The first session of each group, with the group's name where there are two."""
     several = len(groups_of(forecast)) > 1
     return [(f"of {GROUP_NAMES[item.group]}" if several else "", item) for item in forecast.firsts]
+
+
+def level_words(sessions: Sequence[SessionReport], top: SessionReport, words: Words) -> str:
+    """Which session of the same rank has most points, where the one that stands first has fewer."""
+    shared = (item for item in sessions if item.rank == top.rank)
+    most = max(shared, key=lambda item: item.session.points.total)
+    points = round(most.session.points.total)
+    if points <= round(top.session.points.total):
+        return ""
+    when = words.stretch(most.session.start, most.session.end, most.day)
+    place = "" if most.spot is top.spot else f" at {named(most.spot.name)}"
+    return f"; it shares its rank with {words.day(most.day)}, {when}{place}, {points} points"
 
 
 def unlike(forecast: Forecast) -> str:

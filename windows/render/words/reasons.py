@@ -50,7 +50,8 @@ def why(report: SessionReport, words: Words) -> list[str]:
     lines.append(_after(report, words))
     lines += _leaving(report, words)
     lines.append(
-        f"If the water comes 30 min early {session.early:.0f} points, 30 min late {session.late:.0f}."
+        f"As predicted {session.predicted:.0f} points, 30 min early {session.early:.0f}, "
+        f"30 min late {session.late:.0f}."
     )
     lines += [*chance_words(report, words), *weather_words(report, words), *preparations(report, words)]
     return lines
