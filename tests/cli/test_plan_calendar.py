@@ -7,6 +7,7 @@ from icalendar import Calendar
 
 from tests.cli.runs import REPOSITORY, run, utc
 
+SOUND = REPOSITORY / "demo_stations" / "pellaway_sound.toml"
 BOAT = REPOSITORY / "demo_stations" / "korimako_reach.toml"
 WEEK = ("--start", "2026-08-10", "--days", "7")
 NOW = utc("2026-08-01 00:00")
@@ -56,6 +57,20 @@ def test_the_same_again_cancels_nothing_and_a_cancelled_one_can_come_back(path):
     assert uids(before) <= uids(item for item in again if item not in cancelled(again))
 
 
+def test_bait_fetched_before_is_told_with_the_best_day_everywhere():
+    """In the text, the message, the page and as an entry with an alarm of its own."""
+    asked = ("plan", SOUND, *WEEK[:2])
+    told = "ait from Shell flat beforehand, Sat 22 Aug 18:16-19:35"
+    for form in ("table", "text", "page"):
+        found = run(*asked, "--format", form, now=NOW)
+        assert told in " ".join(found.out.split()), found.err
+    events = Calendar.from_ical(run(*asked, "--format", "ics", now=NOW).out).walk("VEVENT")
+    (bait,) = [event for event in events if str(event["summary"]).endswith("Bait at Shell flat")]
+    assert bait.decoded("dtstart") == datetime(2026, 8, 22, 23, 16, tzinfo=UTC)
+    assert "For Sun 23 Aug, leaving 12:00" in bait["description"]
+    assert len(bait.walk("VALARM")) == 1
+
+
 def test_days_not_spoken_of_are_left_alone(path):
     written(path, *WEEK)
     assert not cancelled(written(path, "--start", "2026-09-10", "--days", "3"))
@@ -63,7 +78,7 @@ def test_days_not_spoken_of_are_left_alone(path):
 
 def test_who_has_left_keeps_the_way_home(path):
     before = written(path, *WEEK)
-    starts = {item.decoded("dtstart").timestamp() for item in before}
+    starts = {item.decoded("dtstart").timestamp() for item in before if "Bait at " not in item["summary"]}
     left, home = sorted(starts)[:2]
     for now, gone in ((left - 600.0, True), (left + 600.0, False), (home - 600.0, False)):
         path.unlink()

@@ -1,4 +1,4 @@
-"""Days out as calendar entries: when to leave and when to be back at the landing."""
+"""Days out as calendar entries: bait fetched before, when to leave, when to be back at the landing."""
 
 import math
 from collections.abc import Sequence
@@ -9,11 +9,12 @@ from windows.outing.reports import LegKind, Plan, PlanList, Plans
 from windows.render.calendar.entries import PRODUCT, identifier
 from windows.render.calendar.vanished import vanished
 from windows.render.words import cautions
-from windows.render.words.beside import beside
+from windows.render.words.beside import bait_words, beside
 from windows.render.words.foreseen import full_cautions
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plans import group_name, leg_note, leg_words, point_hours, stops
 from windows.render.words.safe_text import isolated, plain
+from windows.shoreline.spots import Bank
 
 if TYPE_CHECKING:
     from icalendar import Component, Event
@@ -27,9 +28,9 @@ LEAST_ENTRY = 300.0
 
 
 def plan_calendar(plans: Plans, before: str = "") -> str:
-    """An iCalendar file with two entries for the best plan of each list: leaving, and being back.
+    """An iCalendar file with entries for the best plan of each list: bait fetched before, leaving, being back.
 
-    An identifier is made of the file's title, the list, the local day and which of the two it is, so that a
+    An identifier is made of the file's title, the list, the local day and which of them it is, so that a
     new file of the same day takes the old entries' place.
 
     Args:
@@ -66,6 +67,7 @@ def _entries(plans: Plans) -> list["Event"]:
     for item in plans.lists:
         for plan in item.ranking[:1]:
             for which, event in (
+                *_gathering(plans, plan, words),
                 ("leave", _leaving(plans, item, plan, words)),
                 ("land", _landing(plans, plan, words)),
             ):
@@ -80,6 +82,19 @@ def _left(item: "Component") -> float:
     """When one leaves for the plan of an entry, POSIX seconds; long ago where that is not told."""
     told = str(item[LEAVES])
     return float(told) if told.isdecimal() else -math.inf
+
+
+def _gathering(plans: Plans, plan: Plan, words: Words) -> list[tuple[str, "Event"]]:
+    """The entry of bait that is fetched on an outing before, if it is."""
+    taken = plan.bait
+    if taken is None or taken.bank is None or taken.window is None:
+        return []
+    name = _name(taken.bank.name)
+    lines = [f"For {words.day(plan.day)}, leaving {words.clock(plan.leave)}", *bait_words(plan, words)]
+    start, end = (round(t / 60.0) * 60.0 for t in (taken.window.start, taken.window.end))
+    event = _event(plans, start, end, f"Bait at {name}", lines, taken.bank)
+    _add_alarm(event, READY, f"Pack to gather bait at {name}.")
+    return [("bait", event)]
 
 
 def _leaving(plans: Plans, item: PlanList, plan: Plan, words: Words) -> "Event":
@@ -114,7 +129,10 @@ def _timetable(plans: Plans, plan: Plan, words: Words) -> list[str]:
     return lines
 
 
-def _event(plans: Plans, start: float, end: float, summary: str, lines: Sequence[str]) -> "Event":
+def _event(
+    plans: Plans, start: float, end: float, summary: str, lines: Sequence[str], bank: Bank | None = None
+) -> "Event":
+    """An entry at the landing, or at a bank."""
     from icalendar import Event
 
     head, words = plans.forecast.head, words_of(plans.forecast.head)
@@ -127,8 +145,10 @@ def _event(plans: Plans, start: float, end: float, summary: str, lines: Sequence
     event.add("dtend", _instant(max(end, start + LEAST_ENTRY)))
     event.add("summary", ": ".join([*warning, summary]))
     event.add("transp", "TRANSPARENT")
-    event.add("location", _name(plans.landing.name))
-    event.add("geo", (plans.landing.latitude, plans.landing.longitude))
+    event.add("location", _name(plans.landing.name if bank is None else bank.name))
+    position = (plans.landing.latitude, plans.landing.longitude) if bank is None else bank.position
+    if position is not None:
+        event.add("geo", position)
     event.add("description", "\n".join([*warning, when, *lines, *full, cautions.SHORT]))
     return event
 

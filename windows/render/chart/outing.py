@@ -274,7 +274,7 @@ class Strip:
             told = self.words.clock(leg.start if leaving else leg.end)
             return text(start if leaving else end, y, told, "label", "start" if leaving else "end")
         told = f"{self.words.clock(leg.start)}-{self.words.clock(leg.end)}"
-        if leg.kind is LegKind.FISH and end - start > 2.0 * LABEL:
+        if leg.kind is LegKind.FISH and self.plan.moves and end - start > 2.0 * LABEL:
             told += f", {point_hours(leg.worth)}"
         middle = min(max((start + end) / 2.0, LEFT + LABEL / 2.0), RIGHT - LABEL / 2.0)
         return text(middle, y, told, "label", "middle")

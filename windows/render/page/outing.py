@@ -13,7 +13,17 @@ from windows.render.words.beside import beside
 from windows.render.words.foreseen import full_cautions, not_considered
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plan_lacks import no_plans
-from windows.render.words.plans import headline, leg_note, leg_words, list_heading, rules, span_words, stops
+from windows.render.words.plans import (
+    bait_before,
+    headline,
+    leg_note,
+    leg_words,
+    list_heading,
+    rules,
+    span_words,
+    stops,
+)
+from windows.render.words.reasons import sentence
 from windows.render.words.safe_text import named, plain
 from windows.render.words.todays import todays_water
 
@@ -41,6 +51,7 @@ class BestView:
     home: str
     worth: str
     stops: tuple[str, ...]
+    bait: str
     label: str
     height: str
     strip: "Markup"
@@ -152,6 +163,7 @@ def _best(plans: Plans, item: PlanList, plan: Plan, words: Words) -> BestView:
         home=words.day_clock(plan.home, plan.day),
         worth=f"{plan.worth:.0f}",
         stops=tuple(stops(plan, words)),
+        bait=sentence(bait_before(plan, words)),
         label=headline(plan, words),
         height=f"{strip.height:.0f}",
         strip=strip.drawn(),

@@ -9,6 +9,7 @@ from windows.render.words.foreseen import chance_cell, not_considered
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plan_lacks import no_plans
 from windows.render.words.plans import (
+    bait_before,
     group_name,
     headline,
     leg_note,
@@ -58,7 +59,10 @@ def _heading(plans: Plans, words: Words, width: int) -> str:
 
 def _best_line(plans: Plans, item: PlanList, words: Words, width: int) -> str:
     told = list_heading(plans, item)
-    return paragraph(f"{told}: {headline(item.ranking[0], words)}." if item.ranking else f"{told}.", width)
+    if not item.ranking:
+        return paragraph(f"{told}.", width)
+    bait = bait_before(item.ranking[0], words)
+    return paragraph(f"{told}: {headline(item.ranking[0], words)}{f'; {bait}' if bait else ''}.", width)
 
 
 def _days_table(plans: Plans, item: PlanList, words: Words, width: int) -> str:

@@ -5,7 +5,7 @@ from windows.render.text.message import LONGEST, NAME_LENGTH, TITLE_LENGTH
 from windows.render.words import cautions
 from windows.render.words.foreseen import chance_beside
 from windows.render.words.phrases import Words, words_of
-from windows.render.words.plans import NONE_WORTH_IT, duration, group_name, point_hours
+from windows.render.words.plans import NONE_WORTH_IT, bait_before, duration, group_name, point_hours
 from windows.render.words.safe_text import isolated, short
 from windows.render.words.todays import todays_water_short
 
@@ -20,7 +20,7 @@ def plan_message(plans: Plans) -> str:
     top = [cautions.INVENTED] if head.invented else []
     top.append(isolated(short(head.title, TITLE_LENGTH)))
     lines = [line for item in plans.lists for line in _best(plans, item, words)]
-    lines += [line for item in plans.lists for line in _next(item, words)]
+    lines += [line for item in plans.lists for line in _next(plans, item, words)]
     if not plans.best:
         lines = [NONE_WORTH_IT]
     todays = todays_water_short(plans.forecast, words)
@@ -44,6 +44,8 @@ def _best(plans: Plans, item: PlanList, words: Words) -> list[str]:
         f"{words.day(plan.day)}: leave {words.clock(plan.leave)}, {stops}, "
         f"home {words.day_clock(plan.home, plan.day)}, {worth}"
     )
+    bait = bait_before(plan, words)
+    text += f"; {bait}" if bait else ""
     check = plan.landing
     if check is not None and check.until is not None:
         text += f"; landing shuts {words.clock(check.until)}, {duration(check.until - check.t)} after you"
@@ -55,8 +57,10 @@ def _stop(leg: Leg, name: str, words: Words) -> str:
     return f"{isolated(short(name, NAME_LENGTH))} {times}{chance_beside(leg.chance)}"
 
 
-def _next(item: PlanList, words: Words) -> list[str]:
+def _next(plans: Plans, item: PlanList, words: Words) -> list[str]:
     following: Plan | None = item.next_best(item.ranking[0]) if item.ranking else None
     if following is None:
         return []
-    return [f"Next best {words.day(following.day)}, {point_hours(following.worth)}"]
+    name = group_name(plans, item)
+    next_best = f"Next best {words.day(following.day)}, {point_hours(following.worth)}"
+    return [f"{next_best} {name}".rstrip()]

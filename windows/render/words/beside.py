@@ -26,7 +26,7 @@ def beside(plans: Plans, item: PlanList, plan: Plan, words: Words) -> list[str]:
     """Sentences that stand beside a plan: what moves gain, the water early and late, the ramp, what else."""
     lines = [_gains(plan, words), *_waiting(plan), *_early_or_late(plan, words)]
     lines += _ramp(plans, plan, words)
-    lines += _bait(plans, plan, words)
+    lines += bait_words(plan, words)
     if plan.dark:
         told = " and ".join(words.stretch(start, end, plan.day) for start, end in plan.dark)
         lines.append(f"Dark {told}: carry a light and tell someone ashore.")
@@ -111,7 +111,8 @@ def ramp_slack(check: RampCheck, words: Words, day: date) -> str:
     return f"it stays open until {until}" if slack > LONG else f"it shuts at {until}, {duration(slack)} later"
 
 
-def _bait(plans: Plans, plan: Plan, words: Words) -> list[str]:
+def bait_words(plan: Plan, words: Words) -> list[str]:
+    """Where the day's bait comes from, and when it is gathered."""
     taken = plan.bait
     if taken is None:
         return []

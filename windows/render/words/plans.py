@@ -86,6 +86,15 @@ def headline(plan: Plan, words: Words) -> str:
     )
 
 
+def bait_before(plan: Plan, words: Words) -> str:
+    """As "bait from Mullet flat beforehand, Fri 21 Aug 16:02-19:24"; empty where none is fetched before."""
+    taken = plan.bait
+    if taken is None or taken.bank is None or taken.window is None:
+        return ""
+    when = words.stretch(taken.window.start, taken.window.end, plan.day)
+    return f"bait from {named(taken.bank.name)} beforehand, {when}"
+
+
 def leg_words(plans: Plans, leg: Leg, words: Words) -> str:
     """What a leg is, as To Marsh drain."""
     name = "" if leg.place is None else named(leg.place.name)
