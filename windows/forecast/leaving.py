@@ -1,7 +1,10 @@
 """When to leave for a session."""
 
+import math
 from dataclasses import dataclass
 
+from windows.shoreline.routes import route
+from windows.shoreline.shore import Shore
 from windows.shoreline.spots import Spot
 
 
@@ -29,9 +32,30 @@ ASSUMED_AHEAD = 2700.0
 NOT_SAID = Leaving(ASSUMED_AHEAD, None, None)
 
 
-def leaving_of(spot: Spot) -> Leaving:
-    """How long before a session a person leaves for a spot: what its file says, else an assumption."""
+STEP = 300.0
+"""Seconds that a day out counts a way in."""
+
+
+def leaving_of(spot: Spot, shore: Shore) -> Leaving:
+    """How long before a session a person leaves for a spot.
+
+    What the file says of the spot; else what a day out takes from home until fishing counts there, where the
+    file has a landing, and not less than the assumption.
+    """
     travel, rigging = spot.preferences.travel, spot.preferences.rigging
     if travel is None and rigging is None:
-        return NOT_SAID
+        return Leaving(max(ASSUMED_AHEAD, _day_out(spot, shore)), None, None)
     return Leaving((travel or 0.0) + (rigging or 0.0), travel, rigging)
+
+
+def _day_out(spot: Spot, shore: Shore) -> float:
+    """Seconds from leaving home until fishing counts; 0 without a landing or a way."""
+    if not shore.landings:
+        return 0.0
+    outing = shore.outing
+    landing = shore.landing(outing.start or shore.landings[0].id)
+    way = route(landing, spot, {item.ends: item for item in shore.ways}, shore.boat)
+    if way is None:
+        return 0.0
+    parts = (outing.from_home, landing.launch, way.seconds, outing.move + outing.settle)
+    return sum(math.ceil(seconds / STEP) * STEP for seconds in parts)

@@ -19,6 +19,7 @@ from windows.conditions.scoring import Conditions, ScoreCurve
 from windows.conditions.span import Span
 from windows.forecast.expected import TIE, Expected
 from windows.forecast.lacks import no_window
+from windows.forecast.leaving import leaving_of
 from windows.forecast.planning import Window, find_windows
 from windows.forecast.preparations import BaitPlan
 from windows.forecast.ranking import RankGroup, level_ranks
@@ -74,7 +75,7 @@ def make_forecast(
         raise EbblightError(f"no forecast of windows there: {reach}") from None
     reports: list[SpotReport] = []
     for spot, sky in zip(spots, skies, strict=True):
-        reports.append(_SpotPlanner(spot, sky, span, outlook, default_hours).report())
+        reports.append(_SpotPlanner(shore, spot, sky, span, outlook, default_hours).report())
         if progress is not None:
             progress(len(reports))
     return Forecast(shore.head, outlook.now, first, days, *_ranked(reports))
@@ -102,8 +103,11 @@ def _ranked(reports: Sequence[SpotReport]) -> tuple[tuple[SpotReport, ...], tupl
 class _SpotPlanner:
     """Plans one spot: conditions, curve, windows, sessions, days."""
 
-    def __init__(self, spot: Spot, sky: SpotSky, span: Span, outlook: Outlook, default_hours: Hours) -> None:
+    def __init__(
+        self, shore: Shore, spot: Spot, sky: SpotSky, span: Span, outlook: Outlook, default_hours: Hours
+    ) -> None:
         self.spot = spot
+        self.leaving = leaving_of(spot, shore)
         self.span = span
         self.sky = sky
         self.hours = spot.preferences.hours or default_hours
@@ -149,7 +153,8 @@ class _SpotPlanner:
     def _reports(
         self, conditions: Conditions, curve: ScoreCurve, sessions: Sequence[Session]
     ) -> list[SessionReport]:
-        reporter = SessionReporter(conditions, curve, self.turns, self.span.edges, self.bait)
+        edges, leaving = self.span.edges, self.leaving
+        reporter = SessionReporter(conditions, curve, self.turns, edges, self.bait, leaving)
         return reporter.reports(sessions, self.sky.events, self.sky.marks, self.span.first)
 
     def _outside(self, reports: Sequence[SessionReport], filed: Ints) -> OutsideWish | None:

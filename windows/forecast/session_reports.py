@@ -16,7 +16,7 @@ from windows.conditions.assembly import STEP
 from windows.conditions.flow import Flow
 from windows.conditions.scoring import Conditions, ScoreCurve
 from windows.conditions.todays_water import seconds_uncertain
-from windows.forecast.leaving import leaving_of
+from windows.forecast.leaving import Leaving
 from windows.forecast.preparations import BaitPlan, lead_slips, readings
 from windows.forecast.reports import Note, Reading, SessionReport, Slack, Turn
 from windows.forecast.session_weather import session_weather
@@ -36,7 +36,13 @@ class SessionReporter:
     """Reports the sessions of one spot."""
 
     def __init__(
-        self, conditions: Conditions, curve: ScoreCurve, turns: Turns, edges: Array, bait: BaitPlan | None
+        self,
+        conditions: Conditions,
+        curve: ScoreCurve,
+        turns: Turns,
+        edges: Array,
+        bait: BaitPlan | None,
+        leaving: Leaving,
     ) -> None:
         """Prepare what all sessions share.
 
@@ -44,7 +50,9 @@ class SessionReporter:
             conditions, curve, turns: of the spot, over the span and beyond.
             edges: of the local days, POSIX seconds, margin included.
             bait: gathering windows; None where the spot has no bank.
+            leaving: when to leave for any of them.
         """
+        self.leaving = leaving
         self.conditions = conditions
         self.spot = conditions.spot
         self.flow = conditions.flow
@@ -96,7 +104,7 @@ class SessionReporter:
                     bait=None if self.bait is None else self.bait.before(session),
                     lead_slips=lead_slips(self.spot, self.flow, self.curve, session.start, session.end),
                     turn_uncertain=self._uncertain(before),
-                    leaving=leaving_of(self.spot),
+                    leaving=self.leaving,
                     weather=session_weather(self.spot, self.curve, session.start, session.end),
                 )
             )

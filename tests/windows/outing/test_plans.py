@@ -236,3 +236,18 @@ def test_plans_of_any_coast_are_sound(shore, rows, place, day, means, bait):
         return
     for plan in every_plan(plans):
         assert_sound(plans, plan)
+
+
+@pytest.mark.parametrize(
+    ("keys", "minutes"),
+    [
+        ("", 90.0),  # 25 from home, 10 at the landing, 18 on the way as 20, 15 to set up and 20 to settle
+        ("travel = '12min'", 12.0),
+    ],
+)
+def test_one_leaves_for_a_session_as_early_as_for_a_day_out(shore, keys, minutes):
+    text = shore_text(
+        landing("park", "launch = 10"), way("park", "spot", "minutes = 18"), wishes(from_home=25), keys=keys
+    )
+    forecast = plans_of(shore(text), FIRST, 1).forecast
+    assert {item.leaving.ahead for item in forecast.ranking} == {minutes * 60.0}

@@ -28,7 +28,7 @@ LEAST_ENTRY = 300.0
 
 
 def plan_calendar(plans: Plans, before: str = "") -> str:
-    """An iCalendar file with entries for the best plan of each list: bait fetched before, leaving, being back.
+    """An iCalendar file with entries for the best plan of each list: bait fetched, leaving, back again.
 
     An identifier is made of the file's title, the list, the local day and which of them it is, so that a
     new file of the same day takes the old entries' place.
