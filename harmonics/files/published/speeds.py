@@ -40,9 +40,9 @@ def _as_degrees(value: float) -> float:
 
 
 _UNITS: tuple[tuple[str, tuple[_Turn, ...]], ...] = (
-    (r"period|days?\b", (_inverse(1.0), _inverse(24.0))),
     (r"cph|cycles?\s*(?:/|per)\s*h", (lambda value: 360.0 * value,)),
     (r"cpd|cycles?\s*(?:/|per)\s*d", (lambda value: 15.0 * value,)),
+    (r"period|days?\b", (_inverse(1.0), _inverse(24.0))),
     (r"rad", (math.degrees, lambda value: math.degrees(value * 3600.0))),
     (r"freq", (_as_degrees, lambda value: 360.0 * value, lambda value: 15.0 * value)),
 )

@@ -64,7 +64,7 @@ _COUNTED = re.compile(
     rf"{NUMBER}\s*(?:feet|foot|ft|m|met(?:re|er)s?|[cm]m|in|inch(?:es)?|kn|knots?)\b", re.IGNORECASE
 )
 _PHASE_LINE = re.compile(
-    r"\b(?:phases?|lags?|epochs?|fases?|situations?|harmonic constants|constantes|phasen(?:lagen)?)\b|\bg\b",
+    r"\b(?:phases?|lags?|epochs?|fases?|situations?|harmonic constants|constantes|phasen(?:lagen?)?)\b|\bg\b",
     re.IGNORECASE,
 )
 _ZONE_LINE = re.compile(

@@ -64,7 +64,7 @@ _WORDS: tuple[tuple[TableUnit, str], ...] = (
     (TableUnit.MILLIMETRES_PER_SECOND, rf"\b(?:mm|milli{_METRES}){_A_SECOND}"),
     (TableUnit.CENTIMETRES_PER_SECOND, rf"\b(?:cm|centi{_METRES}){_A_SECOND}"),
     (TableUnit.METRES_PER_SECOND, rf"\b(?:m|{_METRES}){_A_SECOND}"),
-    (TableUnit.KNOTS, r"\b(?:knots?|kts?|kn|n[oœ]euds?|nudos?|knoten)\b"),
+    (TableUnit.KNOTS, r"\b(?:knots?|kts?|kn|n(?:oe|œ)uds?|nudos?|knoten)\b"),
     (TableUnit.MILLIMETRES, rf"\b(?:mm|milli{_METRES})\b"),
     (TableUnit.CENTIMETRES, rf"\b(?:cm|centi{_METRES})\b"),
     (TableUnit.FEET, r"\b(?:ft|foot|feet|english|pieds?|pies)\b"),
@@ -97,7 +97,7 @@ def units_in(text: str) -> list[TableUnit]:
 
 def offset_in(text: str) -> float | None:
     """Hours of the clock that words such as UTC-5 or GMT +0530 name; None where there are none."""
-    match = _OFFSET.search(text)
+    match = _OFFSET.search(text.replace("_", " "))
     if match is None:
         return None
     hours = int(match["hours"]) + int(match["minutes"] or 0) / 60.0 + (0.5 if match["half"] else 0.0)

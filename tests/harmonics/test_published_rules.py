@@ -1,0 +1,133 @@
+"""How published tables are laid out, and what their columns of speeds may hold."""
+
+import math
+
+import pytest
+
+from harmonics.errors import FileProblemsError
+from harmonics.files.agency_tables import TableOptions, import_table
+from harmonics.files.published.layouts import find_layouts, is_mean, known, name_like
+from harmonics.files.published.lines import lines_of_text
+from harmonics.files.published.results import NoteKind
+from harmonics.files.published.statements import Fact
+from harmonics.files.published.units import TableUnit
+
+HEAD = "Amplitudes in m, Greenwich phases\n"
+
+
+class TestLayouts:
+    @pytest.mark.parametrize("name", ["Z0", "zo", "A0", "(S0)", "so", "M0", "MSL", "Mean."])
+    def test_the_mean_among_names(self, name):
+        assert is_mean(name)
+        assert not is_mean("M2")
+
+    def test_names(self):
+        assert known("M2") and not known("M") and not known("-M2") and not known("M2" * 20)
+        assert name_like("M2") and name_like("ν2") and name_like("2(MN)S6") and not name_like("1.5")
+        assert not name_like("-M") and not name_like("+M") and not name_like(".M") and not name_like("M" * 25)
+
+    def test_blocks_side_by_side(self):
+        text = "name,amplitude,phase,name,amplitude,phase\nM2,1,2,S2,3,4\nK1,5,6,,,\nO1,7,8\n"
+        (layout,) = find_layouts(lines_of_text(text))
+        assert [[item.index for item in group] for group in layout.groups] == [[0, 1, 2], [3, 4, 5]]
+        found = import_table(HEAD + text, "t", TableOptions())
+        assert [row.name for row in found.constants.constituents] == ["M2", "S2", "K1", "O1"]
+        assert found.constants.amplitude.tolist() == [1.0, 3.0, 5.0, 7.0]
+
+    def test_numbers_in_front_of_each_block(self):
+        text = (
+            "Amplitudes in m, Greenwich phases\n"
+            "No,name,amplitude,phase,No,name,amplitude,phase\n1,M2,1,2,3,S2,3,4\n2,K1,5,6,4,O1,7,8\n"
+        )
+        found = import_table(text, "t", TableOptions())
+        sizes = {name: wave.amplitude for name, wave in found.constants.named().items()}
+        assert sizes == {"M2": 1.0, "S2": 3.0, "K1": 5.0, "O1": 7.0}
+
+    def test_rows_numbered_without_a_title(self):
+        text = "Amplitudes in m, Greenwich phases\nname,amplitude,phase\n1,M2,1.5,10\n2,S2,0.5,20\n"
+        found = import_table(text, "t", TableOptions())
+        assert found.constants.amplitude.tolist() == [1.5, 0.5]
+
+    def test_two_tables_are_refused(self):
+        text = "name,amplitude_m,phase_gmt\nM2,1,2\n\nname,amplitude_ft,phase_gmt\nM2,3,2\n"
+        with pytest.raises(
+            FileProblemsError,
+            match=r"file: found two tables, under line 1 and under line 4; expected one table",
+        ):
+            import_table(text, "t", TableOptions())
+
+    def test_of_two_columns_of_names_that_with_known_ones(self):
+        text = HEAD + "wave,symbol,amplitude,phase\nlunar,M2,1.5,10\nsolar,S2,0.5,20\n"
+        found = import_table(text, "t", TableOptions())
+        assert [row.name for row in found.constants.constituents] == ["M2", "S2"]
+
+    def test_columns_numbered_under_their_titles(self):
+        text = "Amplitudes in m, Greenwich phases\nname,amplitude,phase\n(1),(2),(3)\nM2*,1.5,10\n"
+        assert import_table(text, "t", TableOptions()).constants.amplitude.tolist() == [1.5]
+
+    def test_a_row_of_no_numbers_is_told(self):
+        text = "Amplitudes in m, Greenwich phases\nname,amplitude,phase\nM2,1.5,10\nS2,-,-\nK1,,\n"
+        found = import_table(text, "t", TableOptions())
+        told = {note.kind: note.about for note in found.facts.notes}
+        assert told[NoteKind.NO_NUMBERS] == ("S2", "K1")
+
+    def test_of_two_columns_of_amplitudes_the_first_where_they_agree(self):
+        text = "Greenwich phases\nname,amplitude (m),amplitude (ft),phase\nM2,1.0,3.281,10\nS2,0.5,1.640,20\n"
+        found = import_table(text, "t", TableOptions())
+        told = {note.kind: note.about for note in found.facts.notes}
+        assert told[NoteKind.BOTH_AMPLITUDES] == ("amplitude (m)", "amplitude (ft)")
+        assert found.constants.amplitude.tolist() == [1.0, 0.5]
+        feet = import_table(text, "t", TableOptions(unit=TableUnit.FEET))
+        assert feet.constants.amplitude[0] == pytest.approx(3.281 * 0.3048)
+        with pytest.raises(
+            FileProblemsError, match=r"amplitude: found several columns: 'amplitude .m.' and 'amplitude .ft.'"
+        ):
+            import_table(text.replace("3.281", "3.4"), "t", TableOptions())
+
+    def test_units_behind_each_number(self):
+        text = "Greenwich phases\nname,amplitude,phase\nM2,1.5 ft,10°\nS2,0.5 ft,20°\n"
+        found = import_table(text, "t", TableOptions())
+        assert found.facts.published is TableUnit.FEET
+        (unit,) = [item for item in found.facts.sources if item.fact is Fact.UNIT]
+        assert unit.line.where == "line 3"
+
+
+class TestSpeeds:
+    @pytest.mark.parametrize(
+        ("title", "turn"),
+        [
+            ("speed (deg/h)", lambda speed: speed),
+            ("period (h)", lambda speed: 360.0 / speed),
+            ("period (days)", lambda speed: 15.0 / speed),
+            ("frequency (cph)", lambda speed: speed / 360.0),
+            ("frequency (cycles/hour)", lambda speed: speed / 360.0),
+            ("frequency (cycles per day)", lambda speed: speed / 15.0),
+            ("frequency (cpd)", lambda speed: speed / 15.0),
+            ("speed (rad/h)", math.radians),
+            ("speed (rad/s)", lambda speed: math.radians(speed) / 3600.0),
+            ("freq", lambda speed: speed),
+            ("freq.", lambda speed: speed / 360.0),
+            ("frequency", lambda speed: speed / 15.0),
+        ],
+    )
+    def test_units_of_speeds(self, title, turn):
+        rows = [("M2", 28.984104237), ("S2", 30.0), ("K1", 15.041068640)]
+        head = f"Amplitudes in m, Greenwich phases\nname,amplitude,phase,{title}\n"
+        text = head + "".join(f"{name},1.0,10,{turn(speed):.14f}\n" for name, speed in rows)
+        found = import_table(text, "t", TableOptions())
+        assert NoteKind.SPEEDS_AGREE in {note.kind for note in found.facts.notes}
+        with pytest.raises(
+            FileProblemsError,
+            match=r"line 4 speed: found S2 at .* degrees an hour; expected 30.0000000, the speed of S2",
+        ):
+            import_table(text.replace(f"{turn(30.0):.14f}", f"{turn(30.01):.14f}"), "t", TableOptions())
+
+    def test_an_unknown_name_with_a_known_speed(self):
+        text = (
+            "Amplitudes in m, Greenwich phases\nname,amplitude,phase,speed\nM2,1,1,28.984104\nWHAT,1,1,30.0\n"
+        )
+        with pytest.raises(
+            FileProblemsError,
+            match="line 4 name: found unknown constituent 'WHAT' with the speed of S2; expected a name that",
+        ):
+            import_table(text, "t", TableOptions())
