@@ -1,7 +1,8 @@
 """Which column of a table holds the level: by CF standard names, by the words of its header, and by its unit.
 
 Names: CF conventions, standard name table (cfconventions.org). What is named or measured as something else is
-never a level, whatever other words stand in its header; of several that may be, none is guessed.
+never a level, whatever other words stand in its header; of several that may be, none is guessed, but that one
+is verified where another is not.
 """
 
 import re
@@ -48,10 +49,12 @@ def level_column(headers: list[str], named: str | None, problems: list[Problem])
         return named_column(headers, named, problems)
     kinds = [" ".join(words_of(header)) for header in headers]
     levels = [i for i, kind in enumerate(kinds) if LEVEL_HEADER.search(kind)]
+    levels = levels or [i for i, header in enumerate(headers) if _is_length(header)]
     likely = [i for i in levels if not OTHER.search(kinds[i]) and not _measured_otherwise(headers[i])]
     observed = [i for i in likely if not COMPUTED.search(kinds[i])]
     standard = [i for i in observed if STANDARD.search(kinds[i])]
-    fits = standard or observed or likely
+    verified = [i for i in observed if "verified" in kinds[i].split()]
+    fits = standard or (verified if len(observed) > 1 else observed) or observed or likely
     if len(fits) == 1:
         return fits[0]
     expected = "one column of levels, named as in 'level_m'"
@@ -64,6 +67,11 @@ def level_column(headers: list[str], named: str | None, problems: list[Problem])
         found += f", of which {' and '.join(others)} can't be a level" if others else ""
     problems.append(Problem("header", found, expected))
     return None
+
+
+def _is_length(header: str) -> bool:
+    """Whether the header states a unit of length in brackets."""
+    return any(unit.lower() in LENGTHS for unit in _BRACKETS.findall(header))
 
 
 def _measured_otherwise(header: str) -> bool:

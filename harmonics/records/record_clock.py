@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 """Numbers in the file of rows, shape (n,)."""
 MOST_TOLD = 20
 """Problems of one kind named one by one; the rest are counted."""
-STAMP = r"[12]\d{3}-\d\d-\d\d[ T]\d\d:\d\d(?::\d\d(?:\.\d+)?)?\s*(?:Z|UTC|GMT|[+-]\d\d:?\d\d)?"
+STAMP = r"[12]\d{3}(?:-\d\d-|/\d\d/)\d\d[ T]\d\d:\d\d(?::\d\d(?:\.\d+)?)?\s*(?:Z|UTC|GMT|[+-]\d\d:?\d\d)?"
 OFFSET = r"(?:Z|UTC|GMT|\d[+-]\d\d:?\d\d)\s*$"
 NO_ZONE = "a clock without a zone"
 EXPECTED = "a time such as 2010-01-31 06:00"
@@ -76,6 +76,7 @@ def read_times(
 
     good = stamps.str.fullmatch(STAMP)
     clean = stamps.where(good).str.replace(r"\s*(UTC|GMT)$", "Z", regex=True)
+    clean = clean.str.replace("/", "-", regex=False)
     aware = clock.zone is None
     times = pd.to_datetime(clean, format="ISO8601", errors="coerce", utc=aware)
     local = pd.DatetimeIndex(times)

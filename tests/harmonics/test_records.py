@@ -143,6 +143,19 @@ def test_columns_in_the_other_order_are_no_matter():
     assert record.level[0] == 1.25
 
 
+def test_a_download_of_dates_times_and_three_stages_of_checking():
+    """Date and time apart, years first with strokes, a dash for what is not checked yet."""
+    rows = (
+        '"2012/01/01","06:00",0.20,-,0.39',
+        '"2012/01/01","07:00",0.15,-,0.42',
+        '"2012/01/01","08:00",0.1,0.3,-',
+    )
+    header = '"Date","Time (GMT)","Predicted (ft)","Preliminary (ft)","Verified (ft)"'
+    record = parse_record(csv(*rows, header=header), "a.csv")
+    assert_array_equal(record.t, utc("2012-01-01 06:00") + HOUR * np.arange(3))
+    assert_array_equal(record.level, np.array([0.39, 0.42, np.nan]) * 0.3048)
+
+
 def test_day_month_year_is_refused_for_it_could_be_read_two_ways():
     told = problems_of(csv("03/04/2021 00:00,1.0"))
     assert told == ["line 2: found '03/04/2021 00:00'; expected a time such as 2010-01-31 06:00"]

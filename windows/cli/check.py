@@ -39,11 +39,22 @@ class CheckJob:
         from windows.render.text.summary import summary_text
 
         shore, parts = self._looked(file)
+        parts.insert(0, self._records(shore))
         return Answer(summary_text(summarise(shore, self._year), self.width, parts))
 
     def brief(self, file: Path) -> str:
         """Only what is worth a look and today's high and low waters; errors as for `single`."""
         return "\n\n".join(filter(None, self._looked(file)[1]))
+
+    def _records(self, shore: "Shore") -> str:
+        """The stations' records, read."""
+        from windows.conditions.knowledge import records_of
+        from windows.render.text.checked import records_found
+        from windows.render.words.phrases import words_of
+
+        found = records_of(shore, shore.stations)
+        files = {name: shore.records[name].path.name for name in found}
+        return records_found(found, files, words_of(shore.head), self.width)
 
     @property
     def _year(self) -> int:

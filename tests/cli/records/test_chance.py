@@ -36,6 +36,15 @@ class TestRecord:
         widths = [float(row["level_high_m"]) - float(row["level_low_m"]) for row in found]
         assert 0.25 < np.mean(widths) < 0.7  # 2.56 deviations of 0.15 m, and what is slow
 
+    def test_check_reads_it_and_tells_its_span(self, shore):
+        told = " ".join(run("check", shore(weather=False), now=NOW).out.split())
+        assert re.search(r"Records pier: gauge\.csv, \w+ \d+ \w+ \d{4} to .*, \d+ days; no value in", told)
+
+    def test_check_refuses_one_that_can_t_be_read(self, shore):
+        path = shore(weather=False)
+        (path.parent / "gauge.csv").write_text("time_utc,level_m\n2025-01-01 00:00,x\n")
+        assert "found 'x'" in refused(1, "check", path, now=NOW)
+
     def test_it_is_said_in_every_format(self, shore):
         path = shore(weather=False)
         for form in ("table", "page", "ics"):
