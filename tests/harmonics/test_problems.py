@@ -1,8 +1,10 @@
 """Places in a file, and the problems reported there."""
 
+import pickle
+
 import pytest
 
-from harmonics.errors import FileProblemsError
+from harmonics.errors import FileProblemsError, Problem, UnknownConstituentError
 from harmonics.files.problems import Here, Problems, key_path, named, shown, without_echoes
 
 
@@ -121,3 +123,28 @@ def test_key_paths(parts, path):
 def test_values_as_shown(value, text):
     assert shown(value) == text
     assert named(value) == (value if isinstance(value, str) else text)
+
+
+def test_reading_ends_after_a_thousand(top, problems):
+    for number in range(1000):
+        top.line(f"line {number}").say("x", "y")
+    with pytest.raises(FileProblemsError) as caught:
+        top.say("x", "y")
+    assert caught.value.path == "shore.toml"
+    assert len(caught.value.problems) == 1001
+    assert str(caught.value.problems[-1]) == (
+        "file: found more problems, not listed here; expected these to be corrected first"
+    )
+
+
+def test_what_would_steer_a_terminal_is_escaped_and_the_rest_stays():
+    assert str(Problem("a", "b\x1b[2Jå", "c")) == "a: found b\\x1b[2Jå; expected c"
+
+
+def test_errors_pass_from_one_process_to_another():
+    for error in (
+        FileProblemsError("a.toml", (Problem("a", "b", "c"),)),
+        UnknownConstituentError("M22", ("M2",)),
+    ):
+        again = pickle.loads(pickle.dumps(error))
+        assert (type(again), str(again), vars(again)) == (type(error), str(error), vars(error))

@@ -1,6 +1,7 @@
 """Residuals kept in the user's cache folder: found again, never stale, never in the way."""
 
 import os
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
@@ -9,7 +10,7 @@ from harmonics.errors import EbblightError, FileProblemsError
 from harmonics.files.record_source import RecordSource
 from harmonics.records import cache as kept_arrays
 from harmonics.records import cleaning
-from harmonics.records.store import read_station_record
+from harmonics.records.store import read_readings, read_station_record
 from harmonics.stations.prediction import levels
 from harmonics.sums.waves import year_start
 from harmonics.units import LengthUnit
@@ -150,3 +151,39 @@ def test_what_is_wrong_is_told_and_not_kept(cache, gauge):
     with pytest.raises(EbblightError, match="metres read as feet"):
         read_station_record(STATION, RecordSource(gauge))
     assert kept(cache) == []
+
+
+def test_the_response_is_kept_as_it_was_made(gauge, cleaned):
+    hours = year_start(2021) + HOUR * np.arange(70 * 24)
+    pressure = 1015.0 + 10.0 * red_noise(len(hours), 60.0, 1.0, 9)
+    weather = gauge.with_name("weather.csv")
+    rows = [f"{np.datetime64(int(a), 's')},{b:.2f}" for a, b in zip(hours, pressure, strict=True)]
+    weather.write_text("\n".join(["time_utc,air_pressure_at_mean_sea_level [hPa]", *rows]))
+    level = levels(STATION, hours) - 0.01 * (pressure - 1015.0)
+    rows = [f"{np.datetime64(int(a), 's')},{b:.4f}" for a, b in zip(hours, level, strict=True)]
+    gauge.write_text("\n".join(["time_utc,level_m", *rows]))
+    first, second = (read_station_record(STATION, RecordSource(gauge, weather=weather)) for _ in range(2))
+    assert len(cleaned) == 1
+    one, two = first.response, second.response
+    assert (one.pressure, one.wind, one.used) == (two.pressure, two.wind, two.used) == (True, False, True)
+    assert (one.share, one.mean_pressure) == (two.share, two.mean_pressure)
+    assert one.mean_pressure == pytest.approx(100.0 * pressure.mean())
+    for name in ("centre", "scale", "weight"):
+        assert np.array_equal(getattr(one, name), getattr(two, name))
+    assert np.array_equal(first.explained, second.explained, equal_nan=True)
+    t, read, known = read_readings(RecordSource(gauge, weather=weather))
+    assert np.array_equal(t, hours)
+    assert np.allclose(read, level, atol=1e-4)
+    assert len(known.t) == len(hours)
+    assert read_readings(RecordSource(gauge))[2] is None
+    earlier = first.before(hours[0] + 30 * 24 * HOUR)
+    assert len(earlier.residuals.level) == len(earlier.explained) == 30 * 24
+
+
+def test_clocks_of_both_files_may_come_from_the_station(gauge):
+    gauge.write_text(gauge.read_text().replace("time_utc", "time"))
+    weather = gauge.with_name("weather.csv")
+    weather.write_text("time,air_temperature [degC]\n2021-01-01 00:00,20\n")
+    source = RecordSource(gauge, weather=weather, fallback=ZoneInfo("America/Chicago"))
+    t, _, known = read_readings(source)
+    assert t[0] == year_start(2021) + 6 * HOUR == known.t[0]

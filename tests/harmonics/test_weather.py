@@ -182,3 +182,90 @@ def test_every_quantity_has_units_and_bounds():
     for scale in SCALES.values():
         assert scale.least < scale.greatest
         assert (1.0, 0.0) in scale.units.values() or scale.inside == "m/s"
+
+
+UNITS = {
+    Quantity.WIND_SPEED: {
+        1.0: "m/s|m s-1|mps|m.s-1|M/S",
+        1852 / 3600: "kn|kt|kts|knot|knots",
+        1 / 3.6: "km/h|km h-1|kmh|kph",
+        0.44704: "mph|mi/h",
+    },
+    Quantity.WIND_FROM: {1.0: "degree|degrees|deg|°|degree_true|degT"},
+    Quantity.PRESSURE: {
+        100.0: "hPa|mbar|mb|millibar",
+        1.0: "Pa",
+        1000.0: "kPa",
+        3386.389: "inHg|in Hg",
+        133.3224: "mmHg|mm Hg",
+    },
+    Quantity.THUNDER: {0.01: "%|percent", 1.0: "1|fraction"},
+    Quantity.PRECIPITATION: {1.0: "mm|kg m-2|kg/m2", 10.0: "cm", 25.4: "in|inch|inches"},
+}
+"""Factors by definition; inches and millimetres of mercury to seven digits as in NIST SP 811."""
+
+
+@pytest.mark.parametrize("quantity", UNITS)
+def test_every_spelling_of_a_unit(quantity):
+    scale = SCALES[quantity]
+    value = 0.5 * (scale.least + scale.greatest)
+    for factor, names in UNITS[quantity].items():
+        for name in names.split("|"):
+            found = parsed(f"time_utc,{quantity.value} [{name}]", f"2026-08-10 06:00,{value / factor!r}")
+            assert found.values[quantity][0] == pytest.approx(value, rel=1e-12), name
+
+
+@pytest.mark.parametrize(
+    ("names", "text"),
+    [
+        ("degC|°C|C|Celsius|degree_Celsius", "20"),
+        ("degF|°F|F|Fahrenheit", "68"),
+        ("K|Kelvin", "293.15"),
+    ],
+)
+def test_every_spelling_of_a_temperature(names, text):
+    for name in names.split("|"):
+        found = parsed(f"time_utc,air_temperature [{name}]", f"2026-08-10 06:00,{text}")
+        assert found.values[Quantity.AIR_TEMPERATURE][0] == pytest.approx(20.0), name
+
+
+@pytest.mark.parametrize(
+    ("quantity", "unit", "least", "greatest", "inside"),
+    [
+        (Quantity.WIND_SPEED, "m/s", 0, 120, "m/s"),
+        (Quantity.GUST, "m/s", 0, 120, "m/s"),
+        (Quantity.WIND_FROM, "deg", 0, 360, "degrees"),
+        (Quantity.PRESSURE, "Pa", 85000, 110000, "Pa"),
+        (Quantity.AIR_TEMPERATURE, "degC", -60, 60, "°C"),
+        (Quantity.WATER_TEMPERATURE, "degC", -60, 60, "°C"),
+        (Quantity.THUNDER, "1", 0, 1, "of 1"),
+        (Quantity.PRECIPITATION, "mm", 0, 2000, "mm"),
+    ],
+)
+def test_values_that_no_weather_has(quantity, unit, least, greatest, inside):
+    header = f"{quantity.value} [{unit}]"
+    rows = [f"2026-08-10 0{k}:00,{value}" for k, value in enumerate((least, greatest))]
+    assert parsed(f"time_utc,{header}", *rows).values[quantity].tolist() == [least, greatest]
+    for value in (least - 0.01, greatest + 0.01):
+        (problem,) = problems_of(f"time_utc,{header}", f"2026-08-10 00:00,{value}")
+        assert str(problem) == (
+            f"line 2: found '{value}'; expected {least} to {greatest} {inside} under '{header}'"
+        )
+
+
+def test_weather_of_six_hours_is_joined_and_of_eight_is_not():
+    for hours, joined in ((6, True), (7, True), (8, False)):
+        found = Weather("w", np.array([0.0, hours * HOUR]), {Quantity.PRESSURE: np.array([1e5, 1e5])})
+        assert np.isfinite(found.at(Quantity.PRESSURE, HOUR)) == joined
+
+
+@pytest.mark.parametrize(
+    "text", ["2026-08-10T06:00Z", "2026-08-10 06:00 UTC", "2026-08-10 06:00", "2026-08-10T08:00+02:00"]
+)
+def test_when_a_forecast_was_made(text):
+    rows = ("time_utc,wind_speed [kn]", "2026-08-10 06:00,5")
+    assert parsed(f"# Forecast_reference_time = {text}", *rows).made == utc("2026-08-10 06:00")
+    (problem,) = problems_of("# forecast_reference_time: soon", *rows)
+    assert str(problem) == (
+        "forecast_reference_time: found 'soon'; expected a time such as 2026-08-10T06:00Z"
+    )
