@@ -138,11 +138,25 @@ class TestCommand:
         assert "\x1b[" in command._rendered("# Title\n\n`code`\n")
 
 
+def a_gauge_and_its_weather(path):
+    """What the page's record and its weather are, of the tide itself and a steady breeze."""
+    levels = done("levels", path, "--start", "2025-01-01", "--days", "70", "--format", "csv").splitlines()[1:]
+    rows = [line.split(",") for line in levels]
+    tide = "".join(f"{row[1]},{float(row[3]):.3f}\n" for row in rows)
+    (path.parent / "gauge.csv").write_text(f"time_utc,level_m\n{tide}")
+    wind = "".join(f"{row[1]},{5 + k % 3},{90 + k % 90},{1010 + k % 7}\n" for k, row in enumerate(rows))
+    header = "time_utc,wind_speed [m/s],wind_from_direction [degree],air_pressure_at_mean_sea_level [hPa]"
+    (path.parent / "gauge_weather.csv").write_text(f"{header}\n{wind}")
+
+
 class TestExamples:
     @pytest.mark.parametrize("topic", [topic for topic in TOPICS if blocks(page(topic).text, "toml")])
     def test_the_examples_of_a_page_are_one_file_without_a_problem(self, tmp_path, topic):
         lay_out(tmp_path, topic)
-        assert "no problems found" in done("check", tmp_path / "shore.toml")
+        path = tmp_path / "shore.toml"
+        if topic == "records":
+            a_gauge_and_its_weather(path)
+        assert "no problems found" in done("check", path)
 
     @pytest.mark.parametrize("topic", [topic for topic in TOPICS if shell_lines(page(topic).text)])
     def test_commands_run_as_printed(self, tmp_path, monkeypatch, topic):
