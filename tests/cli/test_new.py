@@ -87,6 +87,7 @@ class TestByOptions:
         before = (tmp_path / "boston.toml").read_bytes()
         found = run("new", table, "-o", tmp_path, *options(spot="Another"))
         assert found.code == 1 and "found such a file already" in found.err
+        assert "\nebblight new " in found.err
         assert (tmp_path / "boston.toml").read_bytes() == before
 
     def test_names_with_quotes_stay_names(self, tmp_path, table):
@@ -110,6 +111,7 @@ ASKED = (
     ("spot's latitude", ""),
     ("spot's longitude", "-71.049"),
     ("clock of", ""),
+    ("heights in", "metres"),
 )
 """What the table leaves open: words of each prompt, and the answer."""
 
@@ -136,8 +138,18 @@ def typed(folder, arguments, asked):
 
 def test_at_a_terminal_what_is_missing_is_asked_for(tmp_path, table):
     screen = typed(tmp_path, (str(table), "-o", str(tmp_path / "shore")), ASKED)
-    assert "[America/New_York]" in screen
+    assert "[America/New_York]" in screen and "[feet]" in screen
+    assert 'units = "metres"' in (tmp_path / "shore" / "boston.toml").read_text()
     assert "Best: " in done("week", tmp_path / "shore" / "boston.toml")
+
+
+def test_who_knows_no_datum_counts_from_mean_sea_level(tmp_path, table):
+    table.write_text(table.read_text().replace("Datum: MLLW\n", ""))
+    asked = (*ASKED[:2], ("[MSL]", ""), *ASKED[3:])
+    screen = typed(tmp_path, (str(table), "-o", str(tmp_path / "shore")), asked)
+    assert "Mean sea level above that" not in screen
+    text = (tmp_path / "shore" / "boston.toml").read_text()
+    assert 'datum = "MSL"' in text and "mean_level = 0" in text
 
 
 def test_the_table_comes_first_then_what_it_did_not_say_then_the_folder(tmp_path, table):

@@ -3,6 +3,7 @@
 import pytest
 
 from harmonics.catalogue.constituents import find
+from harmonics.errors import FileProblemsError
 from harmonics.files.agency_tables import import_table
 from harmonics.files.published.lines import Line
 from harmonics.files.published.places import place_statements
@@ -66,3 +67,22 @@ def test_what_a_table_says_of_its_place(layout: Layout):
 def test_no_digit_of_a_name_or_of_years_is_a_mean_level(line: str, level: float):
     (said,) = [item for item in place_statements([Line(1, line)]) if item.fact is Fact.MEAN_LEVEL]
     assert said.value == level
+
+
+def test_the_choices_of_a_page_give_way_to_a_line_that_says_which():
+    """The text around a table as a browser copies it, its buttons too."""
+    rows = "".join(
+        f"{k}\t{row.name}\t{row.amplitude}\t{row.phase}\n" for k, row in enumerate(tide("8729840"), 1)
+    )
+    text = (
+        "Harmonic Constituents for 8729840, Pensacola FL\n\n"
+        "Units:\tMeters\tFeet\nTime Zone:\tGMT\tLST/LDT\n\n"
+        "Amplitudes are in meters.\nPhases are in degrees, referenced to GMT.\n\n"
+        f"Constituent #\tName\tAmplitude\tPhase\n{rows}"
+    )
+    found = import_table(text, "table.txt")
+    assert isinstance(found, ImportedTable)
+    assert found.facts.place.station is not None and found.facts.place.station.value == "Pensacola FL"
+    assert found.unit.value == "metres"
+    with pytest.raises(FileProblemsError, match=r"feet \(line 3\) and metres \(line 3\)"):
+        import_table(text.replace("Amplitudes are in meters.", ""), "table.txt")

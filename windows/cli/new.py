@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from harmonics.files.published.results import ImportedTable
     from windows.shoreline.first_file import Answers
 
+UNITS_READ = ("feet", "metres")
 LATITUDE, LONGITUDE = click.FloatRange(-90, 90), click.FloatRange(-180, 180)
 
 
@@ -56,9 +57,7 @@ _answers = group(
     click.option("--longitude", type=LONGITUDE, help="Of the station: degrees, east positive."),
     click.option("--datum", help="What heights are counted from."),
     click.option("--mean-level", type=float, help="Mean sea level above the datum, in the table's unit."),
-    click.option(
-        "--units", type=click.Choice(["feet", "metres"]), help="What you read.  [default: as the table]"
-    ),
+    click.option("--units", type=click.Choice(UNITS_READ), help="What you read.  [default: as the table]"),
     click.option("--time-zone", help="IANA name of the clock there.  [default: from the position]"),
     click.option("--spot", help="Name of the first spot."),
     click.option("--spot-latitude", type=LATITUDE, help="Of the spot.  [default: the station's]"),
@@ -152,18 +151,25 @@ def _asked(answers: "Answers", found: "ImportedTable", table: Path) -> "Answers"
     Raises:
         click.UsageError: nobody is there to be asked; with the options that are missing.
     """
+    from harmonics.files.station_keys import MEAN_SEA_LEVEL
     from windows.shoreline.first_file import NEEDED, with_defaults, with_table
 
     level = f"Mean sea level above that, {found.unit.value}"
+    datum = f"Heights are counted from (MLLW, LAT ...; {MEAN_SEA_LEVEL} is mean sea level)"
     questions = {
         "station_name": Question("station_name", "--station-name", "Name of the station", default=table.stem),
         "latitude": Question("latitude", "--latitude", "Its latitude, degrees, north positive", LATITUDE),
         "longitude": Question("longitude", "--longitude", "Its longitude, degrees, west negative", LONGITUDE),
-        "datum": Question("datum", "--datum", "Heights are counted from (MLLW, LAT ...)"),
+        "datum": Question("datum", "--datum", datum, default=MEAN_SEA_LEVEL),
         "mean_level": Question("mean_level", "--mean-level", level, float),
         "spot": Question("spot", "--spot", "Name of your first spot"),
     }
     answers = with_table(answers, found)
+    if at_terminal():
+        first = [questions[key] for key in NEEDED[: NEEDED.index("mean_level")]]
+        answers = replace(answers, **answered(first, asdict(answers)))
+        if answers.mean_level is None and answers.datum == MEAN_SEA_LEVEL:
+            answers = replace(answers, mean_level=0.0)
     answers = replace(answers, **answered([questions[key] for key in NEEDED], asdict(answers)))
     whole = with_defaults(answers, found)
     if not at_terminal():
@@ -173,10 +179,12 @@ def _asked(answers: "Answers", found: "ImportedTable", table: Path) -> "Answers"
         return replace(whole, **answered((clock,), asdict(whole)))
     clock = Question("time_zone", "--time-zone", "People there read the clock of", default=whole.time_zone)
     north, east = whole.spot_latitude, whole.spot_longitude
+    read = Question("units", "--units", "You read heights in", click.Choice(UNITS_READ), whole.units)
     confirmed = (
         Question("spot_latitude", "--spot-latitude", "The spot's latitude", LATITUDE, north),
         Question("spot_longitude", "--spot-longitude", "The spot's longitude", LONGITUDE, east),
         clock,
+        read,
     )
     return replace(whole, **answered(confirmed, asdict(answers)))
 
@@ -200,14 +208,15 @@ def _write(
 
     texts = first_texts(answers, found, (f"from {places.table.name}", *sentences(found)))
     path = places.folder / texts.name
+    again = f"All answers in one line, to put right:\n{_again(answers, given, places)}"
     for name in (*texts.beside, texts.name):
         if (there := places.folder / name).exists():
+            click.echo(again, err=True)
             raise OutputError(f"{there}: found such a file already; expected none: name another -o")
     with tempfile.TemporaryDirectory() as passing:
         try:
             tried(Path(passing) / texts.name, texts.text, texts.beside)
         except FileProblemsError as error:
-            again = f"All answers in one line, to put right:\n{_again(answers, given, places)}"
             click.echo(again, err=True)
             raise FileProblemsError(f"{path} (not written)", error.problems) from None
     try:

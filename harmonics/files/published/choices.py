@@ -121,14 +121,25 @@ def settled_unit(
     sayings += [item for item in said if item.fact is Fact.UNIT]
     sayings += _of_cells(table, columns)
     sayings = sayings or [replace(item, fact=Fact.UNIT) for item in said if item.fact is Fact.HEIGHT_UNIT]
-    fits = [
-        item
-        for item in sayings
-        if isinstance(item.value, TableUnit) and item.value.of_currents is of_currents
-    ]
+    fits = _said_alone(
+        [
+            item
+            for item in sayings
+            if isinstance(item.value, TableUnit) and item.value.of_currents is of_currents
+        ]
+    )
     return settlement.one(
         "units", fits, asked, TableUnit, Fact.UNIT, "the amplitudes' unit, in the header or given"
     )
+
+
+def _said_alone(sayings: list[Said]) -> list[Said]:
+    """Without lines that name several values, such as the choices of a page, where others agree on one."""
+    named: dict[Line | None, set[Value]] = {}
+    for item in sayings:
+        named.setdefault(item.line, set()).add(item.value)
+    alone = [item for item in sayings if len(named[item.line]) == 1]
+    return alone if len({item.value for item in alone}) == 1 else sayings
 
 
 def _of_cells(table: PublishedRows, columns: Sequence[Column]) -> list[Said]:

@@ -54,7 +54,9 @@ _STATION = re.compile(
     r"pegel)\s*[=:;|\t,]\s*(?P<name>\S.{0,80})",
     re.IGNORECASE,
 )
-_OF_PLACE = re.compile(r"\b(?:constituents|constants)\s+(?:for|of|at)\s+(?P<name>[A-Z\d].{1,80})")
+_OF_PLACE = re.compile(
+    r"\b[Cc]onst(?:ituents|ants)\s+(?:for|of|at)\s+(?:\d{5,}\s*[,:\-]?\s*)?(?P<name>[A-Z\d].{1,80})"
+)
 _ENDS = re.compile(r"\s{3,}|\t|;|\s+(?:LAT|Lat|Long?\b|Datum|DATUM|Zone)")
 
 
