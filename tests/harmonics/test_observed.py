@@ -205,3 +205,23 @@ def test_old_seasons_and_gaps_are_left_out():
     found = departure(station, t, level, NOW)
     assert found.height == pytest.approx(0.1)
     assert found.deviation == pytest.approx(0.1)
+
+
+def test_a_decay_comes_from_means_of_days_however_many_their_readings():
+    """By hand: the covariance of days two apart over that of days one apart."""
+    station = station_of([("M2", 0.5, 0.0)])
+    days = 0.1 * np.array([1, 2, 3, 3, 2, 1, 1, 2, 3, 4, 3, 2, 2, 3, 3, 2.0])
+    counts = [24 if day % 2 else 4 for day in range(16)]
+    counts[0] = 24
+    t = np.concatenate([NOW - 16 * DAY + DAY * day + HOUR * np.arange(n) for day, n in enumerate(counts)])
+    level = levels(station, t) + np.repeat(days, counts)
+    one, two = (np.mean(days[k:] * days[:-k]) for k in (1, 2))
+    found = departure(station, t, level, NOW)
+    assert found.fitted
+    assert found.decay == pytest.approx(min(-DAY / np.log(two / one), 120 * HOUR))
+
+
+def test_clocks_may_be_whole_numbers():
+    found = Departure(10, 0.5, 0.01, 0.1, 100.0, False, 3)
+    assert found.at([10, 110]).tolist() == pytest.approx([0.5, 0.5 / np.e])
+    assert found.uncertainty([10])[0] == pytest.approx(0.01)

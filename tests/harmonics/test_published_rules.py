@@ -10,7 +10,7 @@ from harmonics.files.published.layouts import find_layouts, is_mean, known, name
 from harmonics.files.published.lines import lines_of_text
 from harmonics.files.published.results import NoteKind
 from harmonics.files.published.statements import Fact
-from harmonics.files.published.units import TableUnit
+from harmonics.files.published.units import PhaseKind, TableUnit
 
 HEAD = "Amplitudes in m, Greenwich phases\n"
 
@@ -91,6 +91,30 @@ class TestLayouts:
         (unit,) = [item for item in found.facts.sources if item.fact is Fact.UNIT]
         assert unit.line.where == "line 3"
 
+    def test_titles_over_two_and_three_lines(self):
+        rows = "M2     1.5    10\nS2     0.5    20\nK1     0.2    30\n"
+        for head in (
+            "name   amplitude  phase\n",
+            "name   ampl.  phase\n       m      GMT\n",
+            "               Greenwich\nname   ampl.  phase\n       (m)    (deg)\n",
+            "              Greenwich\n       tide   phase\nname   ampl.  lag\n",
+        ):
+            found = import_table(
+                head + rows, "t", TableOptions(unit=TableUnit.METRES, phase=PhaseKind.GREENWICH)
+            )
+            assert found.constants.amplitude.tolist() == [1.5, 0.5, 0.2], head
+            assert found.constants.phase_lag.tolist() == [10.0, 20.0, 30.0], head
+
+    def test_a_gap_in_a_row_is_an_empty_cell(self):
+        text = HEAD + "name   amplitude  phase  remark\nM2     1.5        10     main\nS2     0.5        20\n"
+        assert import_table(text, "t", TableOptions()).constants.amplitude.tolist() == [1.5, 0.5]
+
+    def test_decimal_commas_with_units_behind(self):
+        text = "Greenwich phases\nname;amplitude;phase\nM2;1,5 m;10,5°\nS2;0,25 m;20,5°\n"
+        found = import_table(text, "t", TableOptions())
+        assert found.constants.amplitude.tolist() == [1.5, 0.25]
+        assert found.constants.phase_lag.tolist() == [10.5, 20.5]
+
 
 class TestSpeeds:
     @pytest.mark.parametrize(
@@ -131,3 +155,38 @@ class TestSpeeds:
             match="line 4 name: found unknown constituent 'WHAT' with the speed of S2; expected a name that",
         ):
             import_table(text, "t", TableOptions())
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "told"),
+    [
+        ("Latitude 10.5 N", "Latitude 11.5 N", ("latitude", "10.5 (line 1)", "11.5 (line 2)")),
+        ("Longitude 10.5 W", "Longitude 11.5 W", ("longitude", "-10.5 (line 1)", "-11.5 (line 2)")),
+        ("Datum: MLLW", "Datum: LAT", ("datum", "MLLW (line 1)", "LAT (line 2)")),
+        (
+            "Time zone America/Chicago",
+            "Time zone Europe/Oslo",
+            ("time zone", "America/Chicago (line 1)", "Europe/Oslo (line 2)"),
+        ),
+        ("Mean level 1.5 m", "Mean level 2.5 m", ("mean level", "1.5 (line 1)", "2.5 (line 2)")),
+    ],
+)
+def test_what_two_lines_say_differently_is_not_taken(first, second, told):
+    text = f"{first}\n{second}\n{HEAD}name,amplitude,phase\nM2,1,2\n"
+    found = import_table(text, "t", TableOptions())
+    assert [note.about for note in found.facts.notes if note.kind is NoteKind.TWO_READINGS] == [told]
+    once = import_table(
+        text.replace(second, first.upper() if "Datum" in first else first), "t", TableOptions()
+    )
+    assert not [note for note in once.facts.notes if note.kind is NoteKind.TWO_READINGS]
+
+
+def test_the_mean_level_in_its_own_unit_or_in_the_tables():
+    rows = "name,amplitude,phase\nM2,1,2\n"
+    assert import_table("Mean level 2 ft\n" + HEAD + rows, "t", TableOptions()).mean_level == pytest.approx(
+        0.6096
+    )
+    assert import_table("Mean level 2\n" + HEAD + rows, "t", TableOptions()).mean_level == 2.0
+    feet = HEAD.replace("in m", "in feet") + rows
+    assert import_table(feet + "Z0,3,\n", "t", TableOptions()).mean_level == pytest.approx(3 * 0.3048)
+    assert import_table(feet, "t", TableOptions()).mean_level is None

@@ -5,6 +5,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from harmonics.records.ahead import LevelAhead, level_ahead
+from harmonics.records.observed import Departure
 from harmonics.records.places import even_delays
 from harmonics.records.quantities import Quantity
 from harmonics.records.response import SEASON_HOURS, STANDARD_PRESSURE, Response, _less_season
@@ -126,3 +127,38 @@ def test_a_season_is_the_mean_of_what_is_known_around():
         around = values[max(index - SEASON_HOURS, 0) : index + SEASON_HOURS + 1]
         assert found[index] == pytest.approx(values[index] - np.nanmean(around))
     assert np.isnan(found[150])
+
+
+def departure(height, newest):
+    return Departure(newest, height, 0.01, 0.1, 36 * HOUR, False, 3)
+
+
+@pytest.mark.parametrize("hour", [0.0, 10.5, 98.5, 99.0, 130.0])
+def test_scenarios_start_from_a_reading_anywhere_in_them(hour):
+    """Before the first knot and after the last the nearest one is moved."""
+    flows = np.vstack([np.linspace(0.0, 0.3, 100) ** 2, np.cos(np.arange(100.0))])
+    found = LevelAhead(departure(0.4, START + hour * HOUR)).adjusted(scenarios(flows))
+    place = min(hour, 99.0)
+    low = min(int(place), 98)
+    t = START + HOUR * np.arange(100)
+    stood = flows[:, low] + (flows[:, low + 1] - flows[:, low]) * (place - low)
+    fading = np.exp(-np.maximum(t - START - hour * HOUR, 0.0) / (36 * HOUR))
+    assert_allclose(found.levels, flows + (0.4 - stood)[:, None] * fading)
+    assert found.flows is not found.levels and np.array_equal(found.flows, flows)
+
+
+def test_known_weather_of_a_response_takes_the_place_of_that_of_then():
+    """Where it is known, the level is what it does and what it left unexplained; then that fades."""
+    flows, left = np.full((2, 100), 0.5), np.full((2, 100), 0.1)
+    ahead = LevelAhead(None, START, np.full(50, 0.2), True)
+    found = ahead.adjusted(scenarios(flows, left)).levels
+    assert_allclose(found[:, :50], 0.3)
+    fading = np.exp(-np.arange(1, 51) / 36.0)
+    assert_allclose(found[0, 50:], 0.5 - 0.2 * fading)
+    plain = LevelAhead(None, START, np.full(50, 0.2), False).adjusted(scenarios(flows)).levels
+    assert_allclose(plain[:, :50], 0.7)
+    assert_allclose(plain[0, 50:], 0.5 + 0.2 * fading)
+    unknown = LevelAhead(None, START, np.full(50, np.nan), True).adjusted(scenarios(flows, left)).levels
+    assert_allclose(unknown, flows)
+    same = scenarios(flows)
+    assert LevelAhead().adjusted(same) is same
