@@ -165,7 +165,7 @@ _LONGEST = 6.21 * HOUR
 def departure_words(found: Departure, now: float, unit: LengthUnit) -> tuple[str, ...]:
     """What was done with the readings, in sentences; heights in `unit`."""
     age = max(0, round((now - found.newest) / 60))
-    old = f"{age // 60} h {age % 60:02d} min"
+    old = f"{age // 60} h {age % 60:02d} min" if age >= 60 else f"{age} min"
     height = abs(found.height) / unit.metres
     side = "above" if found.height >= 0 else "below"
     half = found.decay * math.log(2) / HOUR

@@ -72,6 +72,13 @@ class TestAdd:
         first = next(trip for trip in kept(shore) if trip.number == 1)
         assert first.forecast == made
 
+    def test_a_trip_kept_twice_is_kept_and_said(self, shore):
+        first = done("log", "add", shore, *YESTERDAY, "--nothing")
+        again = " ".join(done("log", "add", shore, *YESTERDAY, "--nothing").split())
+        assert "The same spot and hours" not in first
+        assert "The same spot and hours are those of trip 1:" in again
+        assert "(ebblight log edit FILE 2 --remove)" in again
+
     def test_its_points_are_those_of_the_forecast(self, shore):
         """A trip of exactly a session's hours has the session's points; this one has the length wanted."""
         week = ("--start", "2026-08-01", "--days", "3", "--hours", "any", "--format", "csv")

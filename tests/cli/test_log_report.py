@@ -68,7 +68,7 @@ class TestReport:
         strong = [replace(t, start=NOON + n, end=NOON + 3600.0 + n) for n, t in enumerate(strong)]
         text = report(keep(strong))
         assert text.startswith(
-            "No verdict yet: 29 of 29 trips share spot and month with another, and it takes 30"
+            "No verdict yet: 29 of 29 trips share spot and month with another of other points, and it"
         )
 
     def test_an_empty_log(self, tmp_path):

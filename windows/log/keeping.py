@@ -81,6 +81,17 @@ def brought_back(trip: Trip) -> Trip:
     return replace(trip, removed_at=None)
 
 
+def alike(trip: Trip, store: SqliteStore) -> tuple[int, ...]:
+    """Numbers of the log's other trips to the same spot at the very same hours."""
+    hours = (trip.spot, trip.start, trip.end)
+    return tuple(
+        other.number
+        for other in store.trips()
+        if other.number is not None and other.number != trip.number
+        if (other.spot, other.start, other.end) == hours
+    )
+
+
 def judged(trip: Trip, shore: Shore, store: SqliteStore, now: float) -> tuple[Judgement, ...]:
     """What the file's rules say of a trip's fish, seen from today; nothing of a trip without any."""
     if not any(catch.fish for catch in trip.catches):

@@ -118,8 +118,8 @@ def _usage() -> Iterator[None]:
 
 def _tell(done: str, trip: "Trip", shore: "Shore", store: "SqliteStore", place: Path, now: float) -> None:
     """Say what was kept, and what the rules say of its fish."""
-    from windows.log.keeping import judged
+    from windows.log.keeping import alike, judged
     from windows.render.text.log import entry_text
 
-    found = judged(trip, shore, store, now)
-    emit(entry_text(done, trip, found, shore, str(place), screen_width()), None)
+    found, twins = judged(trip, shore, store, now), alike(trip, store)
+    emit(entry_text(done, trip, found, shore, str(place), screen_width(), twins), None)

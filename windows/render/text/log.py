@@ -48,9 +48,23 @@ def trips_text(trips: Sequence[Trip], total: int, path: str, units: LengthUnit, 
 
 
 def entry_text(
-    done: str, trip: Trip, judged: Sequence[Judgement], shore: Shore, path: str, width: int
+    done: str,
+    trip: Trip,
+    judged: Sequence[Judgement],
+    shore: Shore,
+    path: str,
+    width: int,
+    twins: Sequence[int] = (),
 ) -> str:
-    """What was kept of a trip, its forecast, and what the rules of the file say of its fish."""
+    """What was kept of a trip, its forecast, and what the rules of the file say of its fish.
+
+    Args:
+        done: what was done with it.
+        trip, judged, shore: of which.
+        path: of the log.
+        width: of the screen.
+        twins: numbers of other trips to the same spot at the same hours.
+    """
     units = shore.head.units
     lines = [INVENTED] if shore.head.invented else []
     lines += [
@@ -58,6 +72,12 @@ def entry_text(
         texts.trip_words(trip, units),
         texts.forecast_words(trip.forecast),
     ]
+    if twins and trip.removed_at is None:
+        names = ", ".join(map(str, twins))
+        lines.append(
+            f"The same spot and hours are those of trip {names}: if it is one trip, take one out "
+            f"(ebblight log edit FILE {trip.number} --remove)."
+        )
     text = "\n".join(paragraph(line, width) for line in lines)
     ruled = texts.judgement_lines(judged, units)
     if ruled and not shore.rules:

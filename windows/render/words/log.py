@@ -11,6 +11,7 @@ from windows.log.report import LogReport
 from windows.log.rules import Judgement, Ruling, Why
 from windows.log.trips import Catch, Fish, FrozenForecast, Made, Trip
 from windows.log.verdict import LEAST_TRIPS, PermutationTest, Verdict
+from windows.render.words.foreseen import hundred
 from windows.render.words.phrases import Words
 from windows.render.words.safe_text import plain
 
@@ -80,7 +81,7 @@ def forecast_words(made: FrozenForecast | None) -> str:
     if made is None:
         return "No forecast is kept with it."
     factors = ", ".join(f"{item.factor} {item.points:.0f} of {item.most:.0f}" for item in made.factors)
-    chance = "" if made.chance is None else f"; such water comes true in {made.chance:.0%} of cases"
+    chance = "" if made.chance is None else f"; such water comes true in {hundred(made.chance)} of 100 cases"
     return f"Its hours had {made.points:.0f} of 100 points ({factors}), {_MADE[made.made]}{chance}."
 
 
@@ -138,7 +139,8 @@ def verdict_words(report: LogReport) -> str:
     untested = "shuffling was left out, so there is no verdict"
     return {
         Verdict.TOO_FEW: (
-            f"No verdict yet: {few} share spot and month with another, and it takes {LEAST_TRIPS}."
+            f"No verdict yet: {few} share spot and month with another of other points, and it takes "
+            f"{LEAST_TRIPS}."
         ),
         Verdict.NO_FISH: "No verdict: there is no fish in these trips.",
         Verdict.OPEN: (
