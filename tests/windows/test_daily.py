@@ -104,6 +104,8 @@ def test_the_skipped_date_says_so_and_its_neighbours_stand_together(forecast):
     skipped = days[date(2011, 12, 30)]
     assert skipped.start == skipped.end
     assert skipped.no_window.lack is Lack.SKIPPED
+    assert (skipped.no_window.strongest, skipped.no_window.best_points) == (0.0, 0.0)
+    assert skipped.no_window.best_t is None
     assert not skipped.turns
     assert days[date(2011, 12, 29)].end == days[date(2011, 12, 31)].start
     found = windows_of(made)

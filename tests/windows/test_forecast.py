@@ -16,6 +16,7 @@ from tests.windows.conftest import (
     LONG_AGO,
     WEEKS_OF_2026,
     AgencyStation,
+    one_spot,
     sessions_of,
     windows_of,
     year_of_weeks,
@@ -24,7 +25,7 @@ from windows.astronomy import Body, Sky
 from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.forecast.ranking import RankGroup
-from windows.forecast.reports import Lack
+from windows.forecast.reports import Lack, Note
 from windows.shoreline.spots import Factor
 
 KNOWN, ASSUMED_TURN = 0, 1
@@ -232,3 +233,14 @@ def test_every_group_ranks_its_sessions_once(year):
             ranks = [item.rank for item in week.group(group)]
             assert ranks == sorted(ranks)
             assert all(rank == 1 + sum(other < rank for other in ranks) for rank in ranks)
+
+
+def test_a_session_is_short_only_where_it_is_less_than_one_wants_to_fish(forecast):
+    """Each ebb is scored for hours: a session of one hour finds room, one of eight never does."""
+    for hours, short in (("1h", False), ("8h", True)):
+        made = forecast(
+            one_spot([("S2", 1.0, 0.0)], f'slack_lag = 0\nsession = "{hours}"'), date(2026, 8, 3), 3
+        )
+        found = [item for day in made.spots[0].days for item in day.sessions]
+        assert len(found) >= 3
+        assert {Note.SHORT in item.notes for item in found} == {short}

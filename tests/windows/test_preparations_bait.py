@@ -1,6 +1,7 @@
 """Bait from a bank before a session."""
 
 from datetime import date
+from types import SimpleNamespace
 
 import ephem
 import numpy as np
@@ -20,7 +21,9 @@ from tests.windows.plain_coast import (
     reports_of,
     sea,
 )
+from windows.astronomy import Sky
 from windows.conditions.bait import KEEPS, BankState, Limit
+from windows.forecast.preparations import BaitPlan
 from windows.render.records.frames import sessions_frame
 from windows.render.text import terminal
 from windows.render.words.options import Why
@@ -263,3 +266,16 @@ class TestBait:
         one, two = ([bait.window.low_water % 43200.0 for _, bait in self.baits(made, i)] for i in (0, 1))
         assert one == pytest.approx([6 * HOUR] * len(one), abs=1.0)
         assert two == pytest.approx([7.5 * HOUR] * len(two), abs=1.0)
+
+
+def test_water_that_stands_higher_bares_a_bank_as_if_it_lay_lower(shore):
+    made = shore(one_spot(SEA, "bank_away = 45") + bank(1.4) + bank(1.1, name="low"))
+    spot, (flat, low) = made.spots[0], made.banks
+    higher = SimpleNamespace(at=lambda t: np.full(t.shape, flat.level - low.level))
+    span = Sky(START - DAY, START + 3 * DAY), START, START + 2 * DAY
+    found, expected = BaitPlan(spot, flat, *span, higher), BaitPlan(spot, low, *span)
+    assert len(found.windows) >= 2
+    for one, other in zip(found.windows, expected.windows, strict=True):
+        assert (one.start, one.end) == pytest.approx((other.start, other.end), abs=1.0)
+    (first, *_) = BaitPlan(spot, flat, *span).windows
+    assert first.end - first.start > found.windows[0].end - found.windows[0].start

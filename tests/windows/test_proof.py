@@ -1,6 +1,7 @@
 """Forecasts of the past against records: two published ones, and made ones whose truth is known."""
 
 from datetime import UTC, date, datetime
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -13,7 +14,7 @@ from tests.harmonics.dry_bar_response import judged
 from tests.harmonics.records_of import DAY, HOUR, red_noise
 from tests.windows.published_proofs import dry_bar_proof, honolulu_proof, proof_of
 from windows import guide
-from windows.forecast.proving import Observed
+from windows.forecast.proving import Observed, _turns
 from windows.render.words.phrases import words_of
 from windows.render.words.proof import headline
 
@@ -114,6 +115,7 @@ class TestMade:
         assert proof.came == len(proof.sessions) > 40
         assert proof.hidden == 0
         assert proof.error.deviation == pytest.approx(0.002, abs=0.001)
+        assert proof.error.mean == pytest.approx(0.0, abs=0.001)
         assert abs(proof.turns.late) < 90.0
         assert proof.turns.missing == 0
         assert all(tenth.said > 0.9 or tenth.said < 0.1 for tenth in proof.session_scores.tenths)
@@ -158,3 +160,20 @@ class TestMade:
             EbblightError, match="readings from 2026-01-01 to 2026-05-30; expected a part before"
         ):
             proof_of(*made(noise=0.05), first)
+
+
+def test_water_that_only_rises_has_no_turn_to_time():
+    """A rise faster than any fall of the tide: highest at the end of each search, lowest at its start."""
+    station, observed = made(days=20)
+    rise = 2e-4 * (observed.t - observed.t[0])
+    real = SimpleNamespace(t=observed.t, level=rise, start=observed.t[0], end=observed.t[-1])
+    found = _turns(station, real)
+    assert found.found == 0
+    assert found.missing > 60
+
+
+def test_the_last_third_begins_with_a_day_of_the_shore_s_own_clock():
+    """Two thirds of 503 hours end at 23:20 on 14 January UTC, which is the 15th in Kiribati."""
+    station, observed = made(days=21)
+    with pytest.raises(EbblightError, match="expected a part before 2026-01-15"):
+        proof_of(station, observed, None, zone="Pacific/Kiritimati")

@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 
 from harmonics.errors import EbblightError, UnknownNameError
+from tests.windows.conftest import at
 from tests.windows.outing.planned import plans_of
 from tests.windows.outing.shores import (
     FIRST,
@@ -32,6 +33,14 @@ class TestLacks:
         none = self.lack(shore, shore_text(landing("park"), wishes(leave_after="06:30", home_by="11:30")))
         assert none.lack is PlanLack.HOURS
         assert none.instead is not None and none.instead[0] > 50
+
+    def test_what_longer_hours_would_give_today_is_yet_to_come(self, shore):
+        text = shore_text(landing("park"), wishes(leave_after="06:30", home_by="15:00", keep=100))
+        now = at("2026-08-03 14:00")
+        none = self.lack(shore, text, now=now)
+        assert none.lack is PlanLack.HOURS
+        assert none.instead is not None
+        assert none.instead[1] >= now
 
     def test_hours_and_bait_are_in_the_way_together(self, shore):
         """The bank never bares, and one may be out on the flood alone: neither by itself is the reason."""

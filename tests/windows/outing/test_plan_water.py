@@ -1,5 +1,7 @@
 """Days out that water opens and shuts: ramps, ways and banks of bait, by sums written down by hand."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
@@ -7,9 +9,15 @@ from harmonics.errors import FileProblemsError
 from tests.windows.conftest import at
 from tests.windows.outing.planned import assert_sound, every_plan, plans_of
 from tests.windows.outing.shores import FIRST, bank, boat, landing, shore_text, way, wishes
+from windows.conditions.bait import KEEPS, GatheringWindow
 from windows.outing.beside import ERRAND_COST, WITHOUT_COST, BaitSource
+from windows.outing.making import _Planner
 from windows.outing.no_plan import PlanLack
 from windows.outing.reports import LegKind
+
+HOUR = 3600.0
+ENDS = ((10.0, 12.0), (48.0, 50.0), (90.0, 91.0))
+"""Starts and ends of times to gather bait, hours."""
 
 
 class TestWater:
@@ -155,3 +163,18 @@ class TestBait:
         assert day.none.lack is PlanLack.BAIT
         assert day.none.instead is not None
         assert day.none.instead[0] == pytest.approx(plan.worth + WITHOUT_COST)
+
+    def test_bait_gathered_before_is_fresh_for_a_while_and_time_gone_by_gathers_none(self):
+        """One window is over by now, one has half an hour left, one is to come."""
+        hours = np.arange(0.0, 120.0)
+        windows = [GatheringWindow(a * HOUR, b * HOUR, a * HOUR, None, None) for a, b in ENDS]
+        fresh = [(hours >= b) & (hours <= b + KEEPS / HOUR) for _, b in ENDS]
+        for gather, expected in ((1800.0, fresh[1]), (2700.0, np.zeros(120, dtype=bool))):
+            scene = SimpleNamespace(
+                t=hours * HOUR, outlook=SimpleNamespace(now=49.5 * HOUR), gathering=(windows[:1], windows[1:])
+            )
+            planner = SimpleNamespace(scene=scene, outing=SimpleNamespace(gather=gather))
+            kept = _Planner._bait_kept(planner)
+            gone = hours < 49.5
+            assert kept[gone].tolist() == (fresh[0] | fresh[1])[gone].tolist()
+            assert kept[~gone].tolist() == (expected | fresh[2])[~gone].tolist()
