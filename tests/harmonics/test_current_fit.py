@@ -7,7 +7,7 @@ from numpy.testing import assert_allclose
 from harmonics.errors import EbblightError
 from harmonics.fitting.analysis import fit
 from harmonics.fitting.currents import fit_current
-from harmonics.records.speeds import prove_speeds
+from harmonics.records.speeds import _crossings, prove_speeds
 from harmonics.stations.currents import currents_at
 from harmonics.stations.types import CurrentStation
 from harmonics.sums.waves import NodePractice, year_start
@@ -196,3 +196,32 @@ def test_still_water_has_no_direction_and_no_strength():
     assert np.isnan(prove_speeds(station, FIVE_DAYS, *observed(FIVE_DAYS), "log.csv").right)
     dead = rectilinear(30.0, M2=(0.0, 40.0))
     assert np.isnan(prove_speeds(dead, FIVE_DAYS, *observed(FIVE_DAYS), "log.csv").strength)
+
+
+@pytest.mark.parametrize(("late", "found"), [(-1.9, True), (-2.1, False), (1.9, True), (2.1, False)])
+def test_a_slack_within_two_hours_is_that_slack(late, found):
+    station = rectilinear(30.0, M2=(1.0, 40.0))
+    proof = prove_speeds(station, FIVE_DAYS, *observed(FIVE_DAYS, late=late * HOUR), "log.csv")
+    assert (proof.slacks > 15, proof.missing > 15) == (found, not found)
+    if found:
+        assert proof.late == pytest.approx(late * HOUR, abs=60.0)
+
+
+@pytest.mark.parametrize(("minutes", "read"), [(90.0, True), (91.0, False)])
+def test_across_long_steps_no_slack_is_read(minutes, read):
+    station = rectilinear(30.0, M2=(1.0, 40.0))
+    t = START + 60.0 * minutes * np.arange(200)
+    proof = prove_speeds(station, t, *observed(t), "log.csv")
+    assert (proof.slacks > 10) is read
+    assert proof.missing == 0
+
+
+def test_a_slack_by_hand():
+    """Straight between readings of -0.3 and 0.1 m/s, three quarters of the way."""
+    t = START + HOUR * np.arange(80)
+    along = np.where(np.arange(80) < 41, -0.3, 0.1)
+    station = rectilinear(0.0, M2=(1.0, 0.0))
+    times, rising = _crossings(t, along)
+    assert times.tolist() == [START + 40.75 * HOUR]
+    assert rising.tolist() == [True]
+    assert prove_speeds(station, t, *split(along, 0.0), "log.csv").observed.tolist() == along.tolist()

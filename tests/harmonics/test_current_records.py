@@ -192,3 +192,33 @@ def test_rows_out_of_order_and_twice(record, problems):
 def test_which_files_hold_currents(tmp_path, header, held):
     (tmp_path / "a.csv").write_text(f"\n # speed,direction\n{header}\n1,2,3\n", encoding="utf-8")
     assert holds_currents(tmp_path / "a.csv") is held
+
+
+def test_tables_that_cannot_be_read(problems):
+    assert problems("") == ["file: found no text; expected a header and a row for each reading"]
+    assert problems(PARTS) == [
+        "file: found no rows under the header; expected a header and a row for each reading"
+    ]
+    assert problems(PARTS + "1,2,3,4\n1,2,3\n1,2,3,4,5\n") == [
+        "line 2: found 4 fields; expected 3, as in the header",
+        "line 4: found 5 fields; expected 3, as in the header",
+    ]
+    assert problems(",".join(["time_utc"] * 201) + "\n1\n") == [
+        "header: found 201 columns; expected at most 200"
+    ]
+    (told,) = problems(PARTS + '"1,2,3\n')
+    assert told.startswith("file: found ") and told.endswith("; expected a CSV table")
+
+
+def test_a_record_of_too_many_lines(problems, monkeypatch):
+    monkeypatch.setattr("harmonics.records.columns.MOST_LINES", 4)
+    rows = "2026-08-15 00:00,1,1\r\n2026-08-15 01:00,1,1\n"
+    assert problems(PARTS + rows + "\n\n") == ["file: found 5 lines; expected at most 4"]
+
+
+def test_twenty_problems_are_told_and_the_rest_are_counted(problems):
+    told = problems(PARTS + "".join(f"2026-08-15 {k:02d}:00,x,1\n" for k in range(23)))
+    assert len(told) == 21
+    assert told[-1] == (
+        "file: found 3 more lines like these; expected a number from -20 to 20, or an empty field"
+    )

@@ -239,3 +239,27 @@ def test_the_table_of_a_record(key, good, bad, expected):
     assert checked(RecordTable, {"file": "a.csv"}, Here("", problems)).zone is None
     assert checked(RecordTable, {"file": "a.csv", key: bad}, Here("", problems)) is None
     assert [f"{item.where}: {item.expected}" for item in problems] == [f"{key}: {expected}"]
+
+
+def test_a_table_of_a_thousand_problems_is_told_once():
+    table = STATION | {f"key{number}": 1 for number in range(1001)}
+    problems = Problems("f")
+    assert checked(file_models.StationTable, table, Here("", problems)) is None
+    (problem,) = problems
+    assert (problem.found, problem.expected) == (
+        "1,001 problems in one table",
+        f"a table with {', '.join(file_models.StationTable.model_fields)}",
+    )
+    assert checked(file_models.StationTable, 5, Here("x", problems)) is None
+    assert list(problems)[1].found == "5"
+    assert list(problems)[1].expected == problem.expected
+
+
+def test_an_unknown_key_is_told_with_one_that_is_near():
+    problems = Problems("f")
+    checked(file_models.StationTable, STATION | {"latitud": 1, "zzz": 1}, Here("", problems))
+    known = ", ".join(file_models.StationTable.model_fields)
+    assert [str(item) for item in problems] == [
+        f"latitud: found an unknown key; expected 'latitude'? known keys: {known}",
+        f"zzz: found an unknown key; expected one of {known}",
+    ]

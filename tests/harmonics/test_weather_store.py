@@ -79,3 +79,11 @@ def test_what_is_wrong_is_not_kept(file, tmp_path):
         with pytest.raises(FileProblemsError, match="'high'"):
             read_known_weather(file, UTC)
     assert not list((tmp_path / "cache").rglob("*.npz"))
+
+
+def test_weather_that_was_made_at_no_time_stays_so(file, parsed):
+    file.write_text(TEXT.partition("\n")[2], encoding="utf-8")
+    first, second = read_known_weather(file, UTC), read_known_weather(file, UTC)
+    assert len(parsed) == 1
+    assert first.made is second.made is None
+    same(first, second)

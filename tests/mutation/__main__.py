@@ -13,7 +13,7 @@ import time
 from collections import Counter
 from pathlib import Path
 
-from tests.mutation.mutants import Mutant, sample
+from tests.mutation.mutants import Mutant, named, sample
 from tests.mutation.reach import reached
 from tests.mutation.trials import Bench, Verdict, copy_of, load
 
@@ -92,11 +92,18 @@ def main() -> None:
     WORK.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory(prefix="copy-", dir=WORK) as place:
         bench = _bench(copy_of(ROOT, Path(place)), asked.package, asked.wide)
-        mutants = list(sample(bench.copy, paths_of(asked.package, asked.within), asked.size, asked.seed))
-        bench.check_that_tests_pass(mutants[0])
-        outcomes = _outcomes(
-            mutants, bench, WORK / f"{asked.package}-{asked.size}-{asked.seed}.jsonl", asked.again
-        )
+        kept = WORK / f"{asked.package}-{asked.size}-{asked.seed}.jsonl"
+        before = tried_before(kept)
+        if asked.again:
+            drawn = named(bench.copy, [name for name, end in before.items() if end == Verdict.SURVIVED])
+        else:
+            drawn = sample(bench.copy, paths_of(asked.package, asked.within), asked.size, asked.seed)
+        mutants = list(drawn)
+        if mutants:
+            bench.check_that_tests_pass(mutants[0])
+        outcomes = _outcomes(mutants, bench, kept, {} if asked.again else before)
+        if asked.again:
+            outcomes += [(name, end) for name, end in before.items() if end != Verdict.SURVIVED]
     sys.stdout.write(told(outcomes) + "\n")
 
 
@@ -107,13 +114,14 @@ def _bench(copy: Path, package: str, wide: bool) -> Bench:
     return Bench(copy, near, far)
 
 
-def _outcomes(mutants: list[Mutant], bench: Bench, kept: Path, again: bool) -> list[tuple[str, str]]:
-    """Of each change, as kept or found now; found anew where it survived, if so asked."""
-    before = tried_before(kept)
+def _outcomes(
+    mutants: list[Mutant], bench: Bench, kept: Path, before: dict[str, str]
+) -> list[tuple[str, str]]:
+    """Of each change, as it is known or as found now."""
     outcomes = []
     for place, mutant in enumerate(mutants, 1):
         outcome = before.get(mutant.name)
-        if outcome is None or (again and outcome == Verdict.SURVIVED):
+        if outcome is None:
             outcome = _tried(mutant, bench, f"{place}/{len(mutants)}")
             with kept.open("a", encoding="utf-8") as stream:
                 stream.write(json.dumps([mutant.name, outcome]) + "\n")

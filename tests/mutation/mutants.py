@@ -132,6 +132,22 @@ def sample(root: Path, paths: Iterable[str], size: int, seed: int) -> Iterator[M
         yield _mutant(names[which], number, *modules[names[which]])
 
 
+def named(root: Path, names: Iterable[str]) -> Iterator[Mutant]:
+    """The changes of these names, as far as the code still has them."""
+    wanted: dict[str, set[str]] = {}
+    for name in names:
+        wanted.setdefault(name.partition(" ")[0], set()).add(name)
+    for path in sorted(path for path in wanted if (root / path).exists()):
+        module, found = changes_of((root / path).read_text(encoding="utf-8"))
+        rooms = {name.partition(": ")[0].partition(" ")[2] for name in wanted[path]}
+        for number, one in enumerate(found):
+            if (one.room or "module") in rooms:
+                mutant = _mutant(path, number, module, found)
+                if mutant.name in wanted[path]:
+                    wanted[path].remove(mutant.name)
+                    yield mutant
+
+
 def _mutant(path: str, number: int, module: cst.Module, found: list[_Found]) -> Mutant:
     one = found[number]
     changed = module.deep_replace(one.original, one.changed)
