@@ -138,10 +138,14 @@ def named(root: Path, names: Iterable[str]) -> Iterator[Mutant]:
     for name in names:
         wanted.setdefault(name.partition(" ")[0], set()).add(name)
     for path in sorted(path for path in wanted if (root / path).exists()):
-        module, found = changes_of((root / path).read_text(encoding="utf-8"))
-        rooms = {name.partition(": ")[0].partition(" ")[2] for name in wanted[path]}
+        source = (root / path).read_text(encoding="utf-8")
+        module, found = changes_of(source)
+        lines = [line.strip() for line in source.splitlines()]
         for number, one in enumerate(found):
-            if (one.room or "module") in rooms:
+            begins = f"{path} {one.room or 'module'}: "
+            held = [name for name in wanted[path] if name.startswith(begins)]
+            touched = [line for line in lines[one.lines[0] - 1 : one.lines[1]] if line]
+            if any(line in name for line in touched for name in held):
                 mutant = _mutant(path, number, module, found)
                 if mutant.name in wanted[path]:
                     wanted[path].remove(mutant.name)
