@@ -15,6 +15,7 @@ from harmonics.errors import FileProblemsError
 from harmonics.files.agency_tables import TableOptions, import_table
 from harmonics.files.published.results import ImportedCurrent, NoteKind
 from harmonics.files.published.statements import Fact
+from harmonics.files.published.units import PhaseKind
 from harmonics.stations.components import tidal_ellipses
 from harmonics.stations.types import TwoComponentStation
 from harmonics.sums.waves import HarmonicConstants
@@ -280,3 +281,29 @@ def test_an_ellipse_by_hand():
     assert_allclose(found.across.amplitude, [0.1, 0.1])
     assert_allclose(found.across.phase_lag, [100.0, 280.0])
     assert NoteKind.ROTATION in {note.kind for note in found.facts.notes}
+
+
+def test_both_kinds_of_lags_on_two_axes():
+    text = (
+        "Amplitudes in m/s\nname,major amplitude,major phase GMT,major phase local,minor amplitude,"
+        "minor phase GMT,minor phase local,minor mean speed\nM2,0.5,10,20,0.1,100,110,0.05\n"
+    )
+    both = {Fact.FLOOD: 30.0, Fact.ACROSS: 120.0}
+    assert problems_of(text) == ["phase: found greenwich (line 2) and local (line 2); expected one of them"]
+    found = current_of(text, directions=both, phase=PhaseKind.GREENWICH)
+    assert (found.along.phase_lag.tolist(), found.across.phase_lag.tolist()) == ([10.0], [100.0])
+    assert found.mean_across == pytest.approx(0.05)
+    local = current_of(text, directions=both, phase=PhaseKind.LOCAL, utc_offset=0.0)
+    assert (local.along.phase_lag.tolist(), local.across.phase_lag.tolist()) == ([20.0], [110.0])
+    one = current_of(text, directions={Fact.FLOOD: 30.0}, phase=PhaseKind.GREENWICH)
+    assert (one.across, one.mean_across) == (None, 0.0)
+
+
+def test_a_major_axis_with_lags_of_its_own_and_decimal_commas():
+    text = (
+        "Amplitudes in m/s, Greenwich phases\nname;major amplitude;major phase;azimuth\n"
+        "M2;0,5;10,5;200,5\nS2;0,2;20,5;200,5\n"
+    )
+    found = current_of(text)
+    assert found.along.phase_lag.tolist() == [10.5, 20.5]
+    assert found.axis_direction == 200.5

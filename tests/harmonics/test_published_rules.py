@@ -98,6 +98,7 @@ class TestLayouts:
             "name   ampl.  phase\n       m      GMT\n",
             "               Greenwich\nname   ampl.  phase\n       (m)    (deg)\n",
             "              Greenwich\n       tide   phase\nname   ampl.  lag\n",
+            "       tide   phase\nname   ampl.  (deg)\n",
         ):
             found = import_table(
                 head + rows, "t", TableOptions(unit=TableUnit.METRES, phase=PhaseKind.GREENWICH)
@@ -190,3 +191,10 @@ def test_the_mean_level_in_its_own_unit_or_in_the_tables():
     feet = HEAD.replace("in m", "in feet") + rows
     assert import_table(feet + "Z0,3,\n", "t", TableOptions()).mean_level == pytest.approx(3 * 0.3048)
     assert import_table(feet, "t", TableOptions()).mean_level is None
+
+
+def test_a_clock_in_a_title_has_the_title_for_its_source():
+    text = "Amplitudes in m\nname,amplitude,phase (UTC-5)\nM2,1,2\n"
+    found = import_table(text, "t", TableOptions())
+    (source,) = [item for item in found.facts.sources if item.fact is Fact.OFFSET]
+    assert (source.value, source.line.where) == (-5.0, "line 2")

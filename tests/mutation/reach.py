@@ -161,16 +161,19 @@ class Reach:
         return []
 
     def around(self, mutant: Mutant, users: list[str]) -> list[str]:
-        """Other tests of the files that run anything of this module or of its users, those of its name first.
+        """Other tests of the files that run anything of this module or of its users.
 
-        What runs once, on import or for a cache, is seen by one test or none, and yet others depend on it.
+        First those of its name, then those that import it. What runs once, on import or for a cache, is
+        seen by one test or none, and yet others depend on it.
         """
         paths = [mutant.path, *users]
         touched = {test for path in paths for found in self.lines.get(path, {}).values() for test in found}
-        files = {file_of(self.tests[test]) for test in touched}
+        files = {file_of(self.tests[test]) for test in touched} | self._files.keys() & set(users)
         stem = Path(mutant.path).stem
         near = set(self.near(mutant))
-        ordered = sorted(files, key=lambda file: (stem not in file, self.cost_of(file), file))
+        ordered = sorted(
+            files, key=lambda file: (stem not in file, file not in users, self.cost_of(file), file)
+        )
         names = (name for file in ordered for name in self._in_order(self._files[file]))
         return self.within_budget([name for name in names if name not in near])
 

@@ -92,13 +92,14 @@ class Bench:
             yield self.wide, self.wide.within_budget(self.wide.near(mutant))
 
     def _users(self, path: str) -> list[str]:
-        """Modules that import this one."""
+        """Modules and tests that import this one."""
         name = path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
         parent, _, last = name.rpartition(".")
         wanted = re.compile(
             rf"(from|import) {re.escape(name)}\b|from {re.escape(parent)} import [^\n]*\b{last}\b"
         )
-        others = (self.copy / path.partition("/")[0]).rglob("*.py")
+        folders = (self.copy / path.partition("/")[0], self.copy / "tests")
+        others = (other for folder in folders for other in folder.rglob("*.py"))
         found = [other for other in others if wanted.search(other.read_text(encoding="utf-8"))]
         return [str(other.relative_to(self.copy)) for other in found]
 
