@@ -220,11 +220,7 @@ class _Reader:
         if local.tzinfo is None and zone is None:
             self._wrong(column, text, "an offset, a time_zone column, or the station file beside the table")
             return None
-        try:
-            return (local if local.tzinfo else local.replace(tzinfo=ZoneInfo(zone or "UTC"))).timestamp()
-        except OverflowError:
-            self._wrong(column, text, f"a year from {FIRST_YEAR} to {LAST_YEAR}")
-            return None
+        return (local if local.tzinfo else local.replace(tzinfo=ZoneInfo(zone or "UTC"))).timestamp()
 
     def _items(self, column: str, read: Callable[[str], V]) -> list[V]:
         return self._known(column, lambda text: [read(part) for part in text.split("; ")], [])

@@ -15,7 +15,7 @@ from tests.windows.log.made_trips import FULL, HOUR, NOON, plain_trip, trips
 from windows.log.exchange import COLUMNS, instant, written
 from windows.log.importing import Background, read_trips
 from windows.log.storage import SqliteStore
-from windows.log.trips import Catch, Fish, Made
+from windows.log.trips import MOST_FISH, Catch, Fish, Made
 
 BACKGROUND = Background("A shore", "Europe/London", {"ledge": "Long ledge"}, NOON)
 
@@ -194,6 +194,28 @@ class TestProblems:
         ((where, told),) = problems(read, text)
         assert where == "line 3 anglers"
         assert "'1' in line 2 of this trip" in told
+
+    def test_rows_of_one_number_are_one_trip(self, read):
+        text = (
+            "trip,spot,start_utc,end_utc,species\n"
+            "7,ledge,2026-08-10T12:00Z,2026-08-10T14:00Z,Bass\n"
+            "7,ledge,2026-08-10T12:00Z,2026-08-10T15:00Z,Eel\n"
+        )
+        ((where, _),) = problems(read, text)
+        assert where == "line 3 end_utc"
+
+    @pytest.mark.parametrize("year", ["0001", "9999"])
+    def test_a_year_of_another_age(self, read, year):
+        for offset in ("", "+14:00", "-12:00"):
+            text = (
+                f"spot,start_local,end_local\nledge,{year}-01-01 00:00{offset},{year}-12-31 23:59{offset}\n"
+            )
+            assert problems(read, text)[0][0] == "line 2 start"
+
+    def test_kept_and_released_count_together(self, read):
+        text = ROW.format("species,kept,released", f"Bass,{MOST_FISH - 1},2")
+        ((where, told),) = problems(read, text)
+        assert where.startswith("line 2 ") and str(MOST_FISH) in told
 
     def test_local_times_without_a_zone(self, read):
         text = "spot,start_local,end_local\nledge,2026-08-10 13:00,2026-08-10 15:30\n"

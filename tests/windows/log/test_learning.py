@@ -23,7 +23,7 @@ from windows.log.learning import learn, learn_bank, learn_strength, learn_turns
 from windows.log.lessons import Setting, Standing
 from windows.log.robust import LEAST_NOTES, middle, rank_sum_limit
 from windows.log.seen_water import turn_departures
-from windows.log.speeds import learn_speeds
+from windows.log.speeds import _ordered, learn_speeds
 from windows.log.trips import Catch, Fish, Seen, SeenKind
 
 KNOT = 1852.0 / 3600.0
@@ -99,6 +99,7 @@ class TestTurns:
         true = replace(place, flow=replace(place.flow, delay=42 * 60.0))
         lesson = learn_turns(place, noted(turns_of(true, NOON, 8), np.zeros(8)))
         assert (lesson.setting, lesson.value) == (Setting.DELAY, 42.0)
+        assert lesson.parts[0].present == pytest.approx(10.0)
 
     def test_an_inlet_has_its_own_time(self, tmp_path):
         (place,) = shore_of(
@@ -207,6 +208,9 @@ class TestBank:
         ]
         lesson = learn_bank(bank, trips, 1.0)
         assert (lesson.setting, lesson.owner, lesson.value) == (Setting.BARE_BELOW, "flat", 1.1)
+        (part,) = lesson.parts
+        assert (part.present, part.proposed) == (pytest.approx(0.8), 1.1)
+        assert part.estimate.low <= 1.1 <= part.estimate.high
         in_feet = learn_bank(bank, trips, 0.3048)
         assert in_feet.value == pytest.approx(1.1 / 0.3048, abs=0.02)
         assert learn(shore, trips)[0] == lesson
@@ -276,6 +280,19 @@ class TestSpeeds:
     def test_predicted_speeds_serve_where_none_was_seen(self, place):
         trips = [replace(trip, seen=()) for trip in speed_trips(place, 0.0, 9.0)]
         assert learn_speeds(place, trips).notes > 20
+
+
+def test_corners_of_speeds_keep_their_order_and_two_digits():
+    present = {"nothing_below": 0.31234, "full_from": 0.5, "full_to": 1.2, "nothing_above": 1.50678}
+    assert _ordered(present, 0.61234, 1.1) == {
+        **{"nothing_below": 0.31, "full_from": 0.61, "full_to": 1.1, "nothing_above": 1.51}
+    }
+    assert _ordered(present, 0.2, 1.80001) == {
+        **{"nothing_below": 0.15, "full_from": 0.2, "full_to": 1.8, "nothing_above": 1.85}
+    }
+    assert _ordered(present, 0.0, 0.0) == {
+        **{"nothing_below": 0.0, "full_from": 0.05, "full_to": 0.05, "nothing_above": 1.51}
+    }
 
 
 def test_everything_spot_by_spot(tmp_path):

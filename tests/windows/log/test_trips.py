@@ -7,10 +7,15 @@ import pytest
 
 from tests.windows.log.made_trips import FULL, HOUR, NOON, plain_trip
 from windows.log.trips import (
+    COLDEST,
     EARLIEST,
     FIRST_YEAR,
     LAST_YEAR,
     LATEST,
+    MOST_ANGLERS,
+    MOST_LEAD,
+    STRONGEST_WIND,
+    WARMEST,
     Catch,
     Fish,
     Seen,
@@ -72,6 +77,24 @@ def test_zeros_and_species_are_counted_by_name_whatever_their_case():
 )
 def test_what_cannot_be(where, changes):
     assert [problem.where for problem in faults(replace(plain_trip(), **changes))] == [where]
+
+
+def test_the_ends_of_what_can_be():
+    calm = {"lead_held": 0.0, "temperature": COLDEST, "wind_speed": 0.0, "wind_from": 0.0}
+    storm = {
+        **{"lead_held": MOST_LEAD, "temperature": WARMEST, "wind_speed": STRONGEST_WIND, "wind_from": 360.0},
+        "anglers": MOST_ANGLERS,
+        "fished_for": 2 * HOUR,
+    }
+    assert faults(replace(plain_trip(), **calm)) == faults(replace(plain_trip(), **storm)) == []
+
+
+def test_a_fault_says_what_was_found_and_what_is_expected():
+    wrong = faults(replace(plain_trip(), fished_for=3 * HOUR, wind_from=361.0))
+    assert [(item.found, item.expected) for item in wrong] == [
+        ("180 min", "more than nothing, at most the whole trip"),
+        ("361 degrees", "0 to 360 degrees"),
+    ]
 
 
 def test_the_first_and_last_years():

@@ -188,6 +188,10 @@ class TestRoutes:
             (landing(keys="greatest_level = 1\nleast_level = 2"),),
             "landings[0].greatest_level: found 1; expected more than least_level, 2",
         ),
+        (
+            (landing(keys="greatest_level = 2\nleast_level = 2"),),
+            "landings[0].greatest_level: found 2; expected more than least_level, 2",
+        ),
         ((landing(keys='station = "pier"\nleast_level = 1'),), "landings[0].station: found 'pier'"),
         ((landing(), boat("speed_kn = 0")), "boat.speed_kn: found 0; expected knots above 0"),
         ((landing(), boat("draft = 1")), "boat.speed_kn: found nothing (the key is missing)"),
@@ -275,6 +279,7 @@ def test_a_landing_of_a_station_that_can_t_be_read_is_no_second_problem(problems
         ("dawn", "sunrise", False),
         ("sunset+1h", "dusk", False),
         ("sunrise", "dawn-1h", True),
+        ("12:00", "12:00", True),
     ],
 )
 def test_home_after_leaving(shore, problems, leave, home, refused):
