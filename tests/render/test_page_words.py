@@ -187,3 +187,16 @@ def test_the_file_is_named_without_its_folders(forecast):
 def test_a_real_coast_carries_no_banner_and_an_invented_one_does(coast):
     assert cautions.INVENTED not in page(coast("2026-08-01", 1, invented=False))
     assert cautions.INVENTED in page(coast("2026-08-01", 1))
+
+
+def test_the_sheet_says_where_the_sun_stays_and_when_bait_is_gathered(coast, forecast):
+    north = {"latitude": 69.45, "longitude": 15.0, "zone": "Europe/Oslo"}
+    for day, told in (("2026-06-20", "sun up all day"), ("2026-12-20", "sun down all day")):
+        assert told in page(coast(day, 1, **north))
+    made = forecast("pellaway_sound", spots=["railway-groyne"])
+    rows = " ".join(Reader(page(made)).text("th"))
+    baits = [item.bait.window for item in made.ranking if item.bait is not None]
+    for window in filter(None, baits):
+        begins = dt.datetime.fromtimestamp(round(window.start / 60.0) * 60.0, made.head.zone)
+        assert re.search(rf"Bait [^.]*{begins:%H:%M}-", rows)
+    assert any(baits)

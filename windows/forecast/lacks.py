@@ -53,12 +53,13 @@ def no_window(
         lack = Lack.TAIL
     if gate is OutsideHours and weekday not in conditions.spot.preferences.days:
         lack = Lack.DAY_OFF
-    best = int(total.argmax()) if total.size and total.max() > 0 else None
+    counted = np.where(moving & is_open, total, 0.0) if lack is Lack.FAINT else total
+    best = int(counted.argmax()) if counted.size and counted.max() > 0 else None
     still = lack in {Lack.STILL, Lack.INCOMING}
     return NoWindow(
         lack=lack,
         gate=gate,
-        best_points=float(total[best]) if best is not None else 0.0,
+        best_points=float(counted[best]) if best is not None else 0.0,
         best_t=float(curve.t[day][best]) if best is not None else None,
         strongest=float(max(0.0, curve.going[day].max())) if total.size else 0.0,
         needed=_needed(conditions),

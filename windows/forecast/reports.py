@@ -177,6 +177,10 @@ class SessionReport:
         return middle < (rise + HALF_A_DAY if fall is None else (rise + fall) / 2.0)
 
 
+RIM = -0.8333
+"""Degrees: the sun's middle when its rim stands in the horizon, with the air's usual bend."""
+
+
 @unique
 class Lack(StrEnum):
     """Why a day has no window."""
@@ -305,6 +309,11 @@ class SpotReport:
     def group(self) -> RankGroup:
         """The spots it compares with."""
         return group_of(self.flow)
+
+    def sun_stays_up(self, day: DayReport) -> bool:
+        """Whether it does on a day on which it neither rises nor sets."""
+        first = int(self.curve.t.searchsorted(day.start))
+        return bool(self.curve.sun_altitude[first] > RIM)
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,8 +1,11 @@
 """The marks a chart is made of, as markup: words and values in them are escaped by the library."""
 
+import re
 from collections.abc import Iterable, Sequence
 
 from markupsafe import Markup, escape
+
+_TENTHS = re.compile(r"\.0(?!\d)")
 
 
 def short(value: float) -> str:
@@ -35,8 +38,8 @@ def box(start: float, end: float, top: float, height: float, css: str) -> Markup
 
 
 def path(css: str, data: str) -> Markup:
-    """A line along path data."""
-    return Markup(f'<path class="{escape(css)}" d="{escape(data)}"/>')
+    """A line along path data; whole numbers lose their tenths, of which a page holds hundreds."""
+    return Markup(f'<path class="{escape(css)}" d="{escape(_TENTHS.sub("", data))}"/>')
 
 
 def dot(x: float, y: float, radius: float, css: str) -> Markup:

@@ -24,7 +24,14 @@ from windows.render.page.views import (
     StripView,
 )
 from windows.render.words import cautions
-from windows.render.words.brief import day_in_brief, days_in_brief, shore_words, sun_in_brief, turns_in_brief
+from windows.render.words.brief import (
+    bait_in_brief,
+    day_in_brief,
+    days_in_brief,
+    shore_words,
+    sun_in_brief,
+    turns_in_brief,
+)
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.points import points_words
 from windows.render.words.ranks import GROUP_NAMES, best_of_groups, groups_of, unlike
@@ -170,8 +177,9 @@ def _sheet(
     return tuple(
         SheetRow(
             day=words.day(day.day),
-            sun=sun_in_brief(day, words),
+            sun=sun_in_brief(day, report, words),
             sessions=tuple(sessions[_key(item)] for item in day.sessions),
+            bait=bait_in_brief(day, words),
             none=sentence(why_none(day, report, words)),
             turns=turns_in_brief(day, words),
         )

@@ -184,6 +184,7 @@ class SheetRow:
     day: str
     sun: str
     sessions: tuple[SessionView, ...]
+    bait: str
     none: str
     turns: str
 

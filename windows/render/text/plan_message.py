@@ -1,6 +1,6 @@
 """Days out in one phone message: the best of each list with its times, and the next best."""
 
-from windows.outing.reports import Leg, Plan, PlanList, Plans
+from windows.outing.reports import Plan, PlanList, Plans
 from windows.render.text.message import LONGEST, NAME_LENGTH, TITLE_LENGTH
 from windows.render.words import cautions
 from windows.render.words.foreseen import chance_beside
@@ -38,7 +38,7 @@ def _best(plans: Plans, item: PlanList, words: Words) -> list[str]:
     if not item.ranking:
         return []
     plan = item.ranking[0]
-    stops = ", ".join(_stop(leg, leg.place.name, words) for leg in plan.stops if leg.place)
+    stops = ", ".join(_stops(plan, words))
     worth = f"{point_hours(plan.worth)} {group_name(plans, item)}".rstrip()
     text = (
         f"{words.day(plan.day)}: leave {words.clock(plan.leave)}, {stops}, "
@@ -52,9 +52,18 @@ def _best(plans: Plans, item: PlanList, words: Words) -> list[str]:
     return [text]
 
 
-def _stop(leg: Leg, name: str, words: Words) -> str:
-    times = f"{words.clock(leg.start)}-{words.clock(leg.end)}"
-    return f"{isolated(short(name, NAME_LENGTH))} {times}{chance_beside(leg.chance)}"
+def _stops(plan: Plan, words: Words) -> list[str]:
+    """As in the longer text, with short names and clocks alone."""
+    told: list[str] = []
+    for leg, before in zip(plan.stops, (None, *plan.stops), strict=False):
+        if leg.place is None:
+            continue
+        when = f"{words.clock(leg.start)}-{words.clock(leg.end)}{chance_beside(leg.chance)}"
+        if before is not None and before.place is leg.place:
+            told[-1] += f" and {when}"
+        else:
+            told.append(f"{isolated(short(leg.place.name, NAME_LENGTH))} {when}")
+    return told
 
 
 def _next(plans: Plans, item: PlanList, words: Words) -> list[str]:

@@ -126,13 +126,22 @@ def turns_in_brief(day: DayReport, words: Words) -> str:
     return ", ".join(told) or "no high or low water"
 
 
-def sun_in_brief(day: DayReport, words: Words) -> str:
+def bait_in_brief(day: DayReport, words: Words) -> str:
+    """When the bait of a day's sessions is gathered, each time once, as "Bait Sun 9 Aug 18:16-19:36."."""
+    found = [item.bait.window for item in day.sessions if item.bait is not None]
+    when = dict.fromkeys(words.stretch(item.start, item.end, day.day) for item in found if item is not None)
+    return f"Bait {', '.join(when)}." if when else ""
+
+
+def sun_in_brief(day: DayReport, report: SpotReport, words: Words) -> str:
     """As "sun 05:51 to 21:13"; what does not happen is left out."""
     found = (day.sun.get(mark) for mark in (SunMark.SUNRISE, SunMark.SUNSET))
     rise, fall = (None if t is None else words.clock(t) for t in found)
     if rise and fall:
         return f"sun {rise} to {fall}"
-    return f"sunrise {rise}" if rise else f"sunset {fall}" if fall else "no sunrise or sunset"
+    if rise or fall:
+        return f"sunrise {rise}" if rise else f"sunset {fall}"
+    return "sun up all day" if report.sun_stays_up(day) else "sun down all day"
 
 
 def clock_of(zone: str) -> str:

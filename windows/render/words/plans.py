@@ -68,13 +68,21 @@ def level_line(name: str, low: float, high: float, words: Words) -> str:
 
 
 def stops(plan: Plan, words: Words, chances: bool = True) -> list[str]:
-    """Each stop as Marsh drain 14:35-20:30 (chance 85 %), the chance where it is known and asked for."""
-    return [
-        f"{named(leg.place.name)} {words.stretch(leg.start, leg.end, plan.day)}"
-        f"{chance_beside(leg.chance) if chances else ''}"
-        for leg in plan.stops
-        if leg.place is not None
-    ]
+    """Each stop as Marsh drain 14:35-20:30 (chance 85 %), the chance where it is known and asked for.
+
+    Stretches of one stay are told together, as Marsh drain 14:35-17:00 and 18:10-20:30.
+    """
+    told: list[str] = []
+    for leg, before in zip(plan.stops, (None, *plan.stops), strict=False):
+        if leg.place is None:
+            continue
+        when = words.stretch(leg.start, leg.end, plan.day)
+        chance = chance_beside(leg.chance) if chances else ""
+        if before is not None and before.place is leg.place:
+            told[-1] += f" and {when}{chance}"
+        else:
+            told.append(f"{named(leg.place.name)} {when}{chance}")
+    return told
 
 
 def headline(plan: Plan, words: Words) -> str:

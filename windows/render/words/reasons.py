@@ -173,7 +173,8 @@ def why_none(day: DayReport, report: SpotReport, words: Words) -> str:
     told = {
         Lack.STRONG: f"the current never eases enough: it {way.runs} up to {strongest}",
         Lack.SHUT: f"the water {way.goes} well only while {_while(lack)}",
-        Lack.FAINT: f"too few points: at best {lack.best_points:.0f}{at}",
+        Lack.FAINT: f"too few points: at best {lack.best_points:.0f}{at}, "
+        f"{report.spot.preferences.keep:g} needed",
         Lack.SHORT: "good water lasts less than 30 minutes",
     }
     return told.get(lack.lack, lack.lack.value)
