@@ -70,3 +70,17 @@ def lay_out(folder: Path, topic: str) -> None:
         (folder / "shore.toml").write_text("\n".join(blocks(text, "toml")), encoding="utf-8")
     for body in blocks(text, "csv"):
         (folder / "gauge.csv").write_text(body, encoding="utf-8")
+
+
+def told_in_order(shown: str, printed: str) -> bool:
+    """Whether lines that a page shows were printed one under another; `...` stands for any lines."""
+    found = [line.rstrip() for line in printed.splitlines()]
+    start = 0
+    for part in re.split(r"^\.\.\.\n", shown, flags=re.MULTILINE):
+        wanted = [line.rstrip() for line in part.splitlines()]
+        places = range(start, len(found) - len(wanted) + 1)
+        at = next((k for k in places if found[k : k + len(wanted)] == wanted), None)
+        if at is None:
+            return False
+        start = at + len(wanted)
+    return True

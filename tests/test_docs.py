@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.runs import REPOSITORY, done, run
-from tests.documents import README, blocks, shell_lines
+from tests.documents import README, blocks, shell_lines, told_in_order
 from windows.cli import main
 from windows.shoreline.shore import read_shore
 
@@ -84,7 +84,10 @@ def real():
 
 
 class TestOutput:
-    """The printed week against the same week now: labels and shape, not numbers."""
+    """The printed week against the same week now."""
+
+    def test_it_is_what_is_printed(self, printed, real):
+        assert told_in_order(printed, real)
 
     def test_it_opens_alike(self, printed, real):
         assert printed.splitlines()[:3] == real.splitlines()[:3]

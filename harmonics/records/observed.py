@@ -104,7 +104,7 @@ def departure(station: Station, t: Array, level: Array, now: float) -> Departure
     if abs(height) > LARGEST_DEPARTURE:
         raise EbblightError(
             f"the observed levels stand {height:+.2f} m from the prediction for {station.name}: "
-            f"they are not metres above {station.datum}, or not of this place"
+            f"they are in another unit, not above {station.datum}, or not of this place"
         )
     decay = _fitted_decay(t, away)
     spread = float(np.std(last)) / math.sqrt(len(last)) if len(last) > 2 else LEAST_DEVIATION

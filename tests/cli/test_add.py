@@ -88,6 +88,36 @@ class TestKinds:
         assert kept_lines(before, shore.read_text())
         assert "ramp: Ramp at 43.1000, -70.6900" in done("check", shore)
 
+    def test_a_boat_its_landing_and_a_way(self, shore):
+        added("boat", shore, "--speed-kn", "7", "--draft", "0.4")
+        place = ("--latitude", "43.1", "--longitude", "-70.69", "--station", "pier")
+        added("landing", shore, "--name", "Ramp", *place, "--depth-at-datum", "0.5")
+        found = added("way", shore, "--from", "ramp", "--to", "bridge", "--minutes", "12")
+        assert "added [[ways]] ramp to bridge" in found.err
+        told = done("check", shore)
+        assert "ramp - bridge: 12 min." in told and "7 kn, draft 0.4" in told
+
+    def test_a_second_boat_is_refused(self, shore):
+        added("boat", shore, "--speed-kn", "7")
+        assert "boat: found such a table already" in run("add", "boat", shore, "--speed-kn", "9").err
+
+    def test_a_depth_for_a_boat_that_is_not_there_says_how_to_add_one(self, shore):
+        place = ("--name", "Ramp", "--latitude", "43.1", "--longitude", "-70.69", "--depth-at-datum", "1")
+        assert "a [boat] with its draft (`ebblight add boat`)" in run("add", "landing", shore, *place).err
+
+    def test_gates_of_a_spot(self, shore):
+        gates = ("--least-level", "0.5", "--greatest-level", "2", "--depth-at-datum", "3")
+        depths = ("--least-depth", "4", "--greatest-depth", "4.5")
+        added("spot", shore, *SPOT, "--station", "pier", *gates, *depths)
+        told = " ".join(done("check", shore).split())
+        for gate in (
+            "least level 0.50 m",
+            "greatest level 2.00 m",
+            "least depth 4.00 m",
+            "greatest depth 4.50 m",
+        ):
+            assert gate in told
+
     def test_a_station_with_its_table(self, shore):
         lines = "".join(f"{row.name} {row.amplitude:.4f} {row.phase:.1f}\n" for row in tide("8443970"))
         source = shore.parent / "printed.txt"

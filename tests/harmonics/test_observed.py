@@ -81,7 +81,7 @@ def test_the_bounds_of_what_is_read():
     assert found(12, np.repeat([0.0, 0.1], [8, 4])).count == 4
     # three metres are weather, more are another datum
     assert found(12, -2.95).height == pytest.approx(-2.95)
-    with pytest.raises(EbblightError, match="not metres above MLLW"):
+    with pytest.raises(EbblightError, match="in another unit, not above MLLW"):
         found(12, -3.05)
 
 

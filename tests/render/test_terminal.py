@@ -198,3 +198,11 @@ def test_the_moon_s_crossing_is_told_where_the_tide_fails():
     text = terminal.week(make_forecast(shore, spots, date(2026, 8, 10), 7, Outlook(0.0)), 100)
     assert "the water hardly moves" in text
     assert "the moon crosses the equator" in " ".join(text.split())
+
+
+def test_a_column_that_folds_last_does_so_only_where_the_table_would_not_fit():
+    columns = [Column("Points, flow and light", fold_last=True), Column("Light")]
+    rows = [["70 60+10", "dark"]]
+    assert table(columns, rows, 40).splitlines()[0] == "Points, flow and light  Light"
+    narrow = table(columns, rows, 20).splitlines()
+    assert len(narrow) > 3 and "70 60+10" in narrow[-1] and ";" not in narrow[-1]

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
-from tests.cli.runs import DEMOS, document, done, refused, rows, utc
+from tests.cli.runs import DEMOS, document, done, refused, rows, run, utc
 from tests.coasts import SIMPLE_STATION, current, head, simple, spot, written
 from tests.windows.conftest import local_date
 from windows.conditions.outlook import Outlook
@@ -167,6 +167,38 @@ def test_readings_move_the_level_and_are_told(tmp_path):
     assert moved["departure_m"] == pytest.approx(0.2, abs=1e-6)
     assert moved["level_m"] == pytest.approx(float(plain["level_m"]) + 0.2, abs=1e-6)
     assert "0.20 m above the prediction" in done("now", path, "--observed", readings, now=t)
+
+
+def test_a_reading_moves_the_level_as_a_file_of_one_does(tmp_path):
+    path, t = simple(tmp_path), utc("2026-08-10 09:30")
+    (plain,) = rows("now", path, now=t)
+    wanted = float(plain["level_m"]) + 0.2
+    for text in (f"{wanted:.3f}", f"{wanted:.3f}".replace(".", ","), f"{wanted:.3f}@2026-08-10 10:30"):
+        (moved,) = document("now", path, "--reading", text, now=t)["rows"]
+        assert moved["departure_m"] == pytest.approx(0.2, abs=1e-3)
+        assert moved["level_m"] == pytest.approx(wanted, abs=1e-3)
+    older = done("now", path, "--reading", "3@08:30", now=t)
+    assert "The newest reading is 2 h 00 min old" in older
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("high", "expected a level in the unit of the file"),
+        ("2.4@25:00", "expected a time such as"),
+        ("2.4@2026-08-12 10:00", "later than now"),
+        ("24", "the reading: the observed levels stand"),
+    ],
+)
+def test_a_reading_that_can_not_be_is_refused(tmp_path, text, told):
+    found = run("now", simple(tmp_path), "--reading", text, now=utc("2026-08-10 09:30"))
+    assert found.code in {1, 2} and found.out == ""
+    assert told in found.err
+
+
+def test_a_reading_stands_alone(tmp_path):
+    found = run("now", simple(tmp_path), "--reading", "2", "--observed", tmp_path / "gauge.csv")
+    assert found.code == 2 and "stands without --observed" in found.err
 
 
 def test_a_spot_that_is_not_there_and_days_beyond_the_sky_are_refused(tmp_path):

@@ -33,7 +33,7 @@ _COMMANDS = {
     "log": ("log", "Trips: kept, listed, counted, and what they teach."),
     "prove": ("prove", "What forecasts were worth: those of the past against a record."),
     "new": ("new", "A first file from a published table and a few answers."),
-    "add": ("add", "One more spot, station, bank, landing or current in a file."),
+    "add": ("add", "One more spot, station, bank, landing, boat, way or current in a file."),
     "import": ("import_", "A published constituent table, made ready for a station file."),
     "fit": ("fit", "Constituents from observed levels."),
     "check": ("check", "What a file means, and every problem in it."),

@@ -1,4 +1,4 @@
-"""`add`: one more spot, station, bank, landing or current in a file, its comments and order kept."""
+"""`add`: one more spot, station, bank, landing, boat, way or current in a file, comments and order kept."""
 
 from pathlib import Path
 from typing import Any
@@ -22,6 +22,9 @@ _name: Decorator = click.option("--name", help="Its name.")
 _latitude: Decorator = click.option("--latitude", type=LATITUDE, help="Degrees, north positive.")
 _longitude: Decorator = click.option("--longitude", type=LONGITUDE, help="Degrees, east positive.")
 _station: Decorator = click.option("--station", help="Id of its station.  [default: the file's only one]")
+_depth_there: Decorator = click.option(
+    "--depth-at-datum", type=float, help="Depth there with the level at datum; the boat's draft must fit."
+)
 _table: Decorator = click.option(
     "--table", type=click.Path(path_type=Path), help="Published table of its constituents."
 )
@@ -29,7 +32,7 @@ _table: Decorator = click.option(
 
 @click.group()
 def add() -> None:
-    """One more spot, station, bank, landing or current in a file.
+    """One more spot, station, bank, landing, boat, way or current in a file.
 
     Comments and order are kept. What is missing is asked for at a terminal, else named. The file is checked
     before it is written.
@@ -46,6 +49,12 @@ def add() -> None:
 @click.option("--slack-lag", type=float, help="Minutes after high or low water when the flow here turns.")
 @click.option("--depth-at-datum", type=float, help="Depth with the level at datum, in the file's unit.")
 @click.option("--strong-ebb", type=float, help="Knots of a strong ebb on an ordinary day.")
+@click.option("--least-level", type=float, help="Level below which it can't be fished, in the file's unit.")
+@click.option("--greatest-level", type=float, help="Level above which it can't be fished.")
+@click.option(
+    "--least-depth", type=float, help="Depth below which it can't be fished; with --depth-at-datum."
+)
+@click.option("--greatest-depth", type=float, help="Depth above which it can't be fished, likewise.")
 @click.pass_context
 def spot(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any) -> None:
     """A spot to fish at."""
@@ -81,8 +90,9 @@ def bank(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any
 @_name
 @_latitude
 @_longitude
-@click.option("--station", help="Id of the station whose water it wants, with --least-level.")
+@click.option("--station", help="Id of the station whose water it wants.")
 @click.option("--least-level", type=float, help="Level it wants, in the file's unit.")
+@_depth_there
 @click.option("--launch", type=float, help="Minutes from the car to the water.")
 @click.pass_context
 def landing(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any) -> None:
@@ -90,6 +100,36 @@ def landing(ctx: click.Context, /, file: Path, identifier: str | None, **given: 
     keys = answered((NAME, *POSITION), given)
     new = id_for(file, "landings", identifier, keys["name"])
     add_table(file, "landings", {"id": new, **keys}, {}, now_of(ctx), "ebblight plan")
+
+
+@add.command()
+@file_argument
+@click.option("--speed-kn", type=float, help="Knots.")
+@click.option("--draft", type=float, help="Depth it needs to float, in the file's unit.")
+@click.pass_context
+def boat(ctx: click.Context, /, file: Path, **given: Any) -> None:
+    """The boat; without one, days out are on foot."""
+    keys = answered((Question("speed_kn", "--speed-kn", "Speed, knots", float),), given)
+    add_table(file, "boat", keys, {}, now_of(ctx), "ebblight plan")
+
+
+@add.command()
+@file_argument
+@click.option("--from", help="Id of the landing, spot or bank at one end.")
+@click.option("--to", help="Id of that at the other end; a way goes both ways.")
+@click.option("--minutes", type=float, help="From one end to the other.")
+@click.option("--station", help="Id of the station whose water it wants.")
+@click.option("--least-level", type=float, help="Level it wants, in the file's unit.")
+@_depth_there
+@click.pass_context
+def way(ctx: click.Context, /, file: Path, **given: Any) -> None:
+    """A way between two places: how long it takes, and the water it wants."""
+    ends = (
+        Question("from", "--from", "Id of the place at one end"),
+        Question("to", "--to", "Id of the place at the other end"),
+    )
+    minutes = Question("minutes", "--minutes", "Minutes from one to the other", float)
+    add_table(file, "ways", answered((*ends, minutes), given), {}, now_of(ctx), "ebblight plan")
 
 
 @add.command()

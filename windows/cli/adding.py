@@ -34,7 +34,7 @@ def add_table(
 
     Args:
         path: the file.
-        kind: key of its list of tables, as spots.
+        kind: key of its list of tables, as spots, or of a table that stands once, as boat.
         keys: of the new table; None for those not given.
         tables: text of each constituent table to write beside the file, by its name.
         now: the clock, POSIX seconds.
@@ -53,9 +53,18 @@ def add_table(
     tried(path, edit.text, tables)
     beside = {path.parent / name: rows.encode() for name, rows in tables.items()}
     write_together({**beside, path: edit.text.encode()}, new=tuple(beside))
-    click.echo(f"wrote {path}: added [[{kind}]] {keys['id']}", err=True)
+    click.echo(f"wrote {path}: added {_told(kind, keys)}", err=True)
     told = CheckJob(now, screen_width()).brief(path)
     click.echo(f"{told}\n\nNext: {command(following, path)}")
+
+
+def _told(kind: str, keys: Mapping[str, Any]) -> str:
+    """A new table in the message: its header, and its id or the ends of a way where it has any."""
+    from windows.shoreline.file_schema import SINGLE
+
+    if kind in SINGLE:
+        return f"[{kind}]"
+    return f"[[{kind}]] {keys.get('id') or ' to '.join((keys['from'], keys['to']))}"
 
 
 def command(words: str, path: Path) -> str:

@@ -1,8 +1,10 @@
 """`now`: this minute at each spot."""
 
 import os
+import re
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -10,6 +12,12 @@ from windows.cli.answer import answer
 from windows.cli.options import file_argument, now_of, observed_option, target_options, weather_option
 from windows.cli.output import Answer, Target, screen_width
 from windows.render.formats import RenderOptions, ResultKind, write
+
+if TYPE_CHECKING:
+    from windows.conditions.todays_water import Reading
+    from windows.shoreline.head import Head
+
+READING_EXPECTED = 'a level in the unit of the file, such as "2.4" or "2.4@17:30"'
 
 
 @dataclass(frozen=True)
@@ -22,6 +30,7 @@ class NowJob:
         form: name of the format.
         spot: id of the only one wanted; None for all.
         observed: a file of readings; None for the file's own.
+        reading: one level as typed, instead of those; None for none.
         weather: a file of weather; None for the file's own.
     """
 
@@ -30,6 +39,7 @@ class NowJob:
     form: str
     spot: str | None
     observed: Path | None
+    reading: str | None
     weather: Path | None
 
     def single(self, file: Path) -> Answer:
@@ -45,7 +55,8 @@ class NowJob:
         shore = read_shore(file)
         spots = chosen_spots(shore, self.spot, several=True)
         stations = [item.station for item in spots]
-        outlook = outlook_of(shore, stations, self.now, self.observed, self.weather)
+        read = self.observed if self.reading is None else _read_off(self.reading, shore.head, self.now)
+        outlook = outlook_of(shore, stations, self.now, read, self.weather)
         report = make_now(shore, spots, outlook)
         remarks = doubts(shore)
         if self.form == "csv":  # the one format with no room for sentences
@@ -57,10 +68,32 @@ class NowJob:
         return self.single(file)
 
 
+def _read_off(text: str, head: "Head", now: float) -> "Reading":
+    """A level as typed: in the file's unit, of now or of the last such time.
+
+    Raises:
+        click.UsageError: it is none.
+    """
+    from windows.conditions.todays_water import Reading
+    from windows.log.moments import start_time
+
+    match = re.fullmatch(r"(-?[0-9]{1,3}(?:[.,][0-9]{1,4})?) ?(?:@ ?([0-9T: -]+))?", text.strip())
+    if match is None:
+        raise click.UsageError(f"--reading: found '{text}'; expected {READING_EXPECTED}")
+    try:
+        t = now if match[2] is None else start_time(match[2], head.zone, now, planned=False)
+    except ValueError as error:
+        raise click.UsageError(f"--reading: found '{text}'; expected {error}") from None
+    return Reading(t, float(match[1].replace(",", ".")) * head.units.metres)
+
+
 @click.command()
 @file_argument
 @click.option("--spot", help="Id of one spot of the file.")
 @observed_option
+@click.option(
+    "--reading", help="The level you read off now, above the station's datum, as 2.4; or earlier, 2.4@17:30."
+)
 @weather_option
 @target_options(ResultKind.NOW)
 @click.pass_context
@@ -69,6 +102,7 @@ def now(
     file: Path,
     spot: str | None,
     observed: Path | None,
+    reading: str | None,
     weather: Path | None,
     target: Target,
 ) -> None:
@@ -78,4 +112,7 @@ def now(
     """
     if observed is not None and os.path.isdir(file):
         raise click.UsageError("--observed has readings of one station: name one file, not a folder")
-    answer(NowJob(now_of(ctx), screen_width(), target.form, spot, observed, weather), file, target)
+    if reading is not None and (observed is not None or os.path.isdir(file)):
+        raise click.UsageError("--reading is of one station, and stands without --observed or a folder")
+    job = NowJob(now_of(ctx), screen_width(), target.form, spot, observed, reading, weather)
+    answer(job, file, target)

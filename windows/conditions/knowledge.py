@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from harmonics.stations.types import Station, TideStation, primary_of
 from windows.conditions.outlook import Outlook
-from windows.conditions.todays_water import departures
+from windows.conditions.todays_water import Reading, departures
 from windows.shoreline.shore import Shore
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ def outlook_of(
     shore: Shore,
     stations: Sequence[TideStation],
     now: float,
-    observed: Path | None = None,
+    observed: Path | Reading | None = None,
     weather: Path | None = None,
 ) -> Outlook:
     """What is known beyond astronomy at some stations of a shore.
@@ -28,7 +28,7 @@ def outlook_of(
         shore: whose file may name readings, records and weather.
         stations: those that matter.
         now: the clock, POSIX seconds.
-        observed: a file of readings for the only one of them; None for the file's own.
+        observed: a reading, or a file of readings, for the only one of them; None for the file's own.
         weather: a file of weather; None for the file's own.
 
     Raises:

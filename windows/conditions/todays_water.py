@@ -1,23 +1,38 @@
 """Today's water: recent readings turned into a departure from prediction for each station that has them."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from harmonics.arrays import Array
 from harmonics.errors import EbblightError
 from harmonics.records.observed import Departure, departure, turn_uncertainty
 from harmonics.stations.types import TideStation, primary_of
 from windows.shoreline.shore import Shore
 
-if TYPE_CHECKING:
-    from harmonics.records.reader import LevelRecord
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One level that somebody read off.
+
+    Attributes:
+        t: POSIX seconds.
+        level: metres above the station's datum.
+    """
+
+    t: float
+    level: float
+
+    def __str__(self) -> str:
+        """What it is called in messages."""
+        return "the reading"
 
 
 def departures(
-    shore: Shore, stations: Sequence[TideStation], given: Path | None, now: float
+    shore: Shore, stations: Sequence[TideStation], given: Path | Reading | None, now: float
 ) -> Mapping[str, Departure]:
     """Departures by id of primary station, of readings that the file names or that are given.
 
@@ -26,7 +41,7 @@ def departures(
     Args:
         shore: whose file may name readings for its stations.
         stations: those that matter.
-        given: a file of readings for the only one of them; None for the file's own.
+        given: a reading, or a file of readings, for the only one of them; None for the file's own.
         now: the clock, POSIX seconds.
 
     Raises:
@@ -41,20 +56,22 @@ def departures(
         path = given if given is not None else shore.observed.get(name)
         if path is None:
             continue
-        record = _record(path, shore.head.zone)
         try:
-            found[name] = departure(station, record.t, record.level, now)
+            found[name] = departure(station, *_readings(path, shore.head.zone), now)
         except EbblightError as error:
             raise EbblightError(f"{path}: {error}") from None
     return found
 
 
-def _record(path: Path, zone: ZoneInfo) -> "LevelRecord":
-    """Readings by the clock they state, and by the shore's where they state none."""
+def _readings(given: Path | Reading, zone: ZoneInfo) -> tuple[Array, Array]:
+    """Times and levels; a file's by the clock it states, and by the shore's where it states none."""
+    if isinstance(given, Reading):
+        return np.array([given.t]), np.array([given.level])
     from harmonics.records.reader import read_record
     from harmonics.records.record_clock import with_fallback
 
-    return with_fallback(lambda clock: read_record(path, zone=clock), None, zone)
+    record = with_fallback(lambda clock: read_record(given, zone=clock), None, zone)
+    return record.t, record.level
 
 
 def seconds_uncertain(found: Departure, station: TideStation, t: float) -> float:

@@ -6,7 +6,7 @@ from importlib.resources import files
 from harmonics.errors import UnknownNameError
 
 TOPICS = (
-    *("start", "file", "stations", "spots", "preferences", "outing", "fish", "log"),
+    *("start", "evening", "file", "stations", "spots", "preferences", "outing", "fish", "log"),
     *("records", "pages", "keys", "commands", "formats", "score", "exactness", "cautions"),
     *("python", "nomenclature", "api"),
 )

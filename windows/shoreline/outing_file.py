@@ -179,7 +179,8 @@ class _Reader:
             expected = "least_level, or depth_at_datum with the boat's draft, not both"
             here.at("depth_at_datum").say(f"{depth:g} beside least_level", expected)
         if depth is not None and boat is None:
-            here.at("depth_at_datum").say(f"{depth:g} without a [boat]", "a [boat] with its draft")
+            expected = "a [boat] with its draft (`ebblight add boat`)"
+            here.at("depth_at_datum").say(f"{depth:g} without a [boat]", expected)
         if least is not None and greatest is not None and least >= greatest:
             here.at("greatest_level").say(f"{greatest:g}", f"more than least_level, {least:g}")
         station = self._station(model.station, here.at("station"))

@@ -17,11 +17,19 @@ LONGEST_WORD = 16
 
 
 class Column(NamedTuple):
-    """Heading and alignment of one column; `fold` lets it take several lines."""
+    """Heading and alignment of one column.
+
+    Attributes:
+        heading: its title.
+        right: whether its cells stand at the right.
+        fold: it may take several lines.
+        fold_last: so may this one where the table does not fit otherwise.
+    """
 
     heading: str
     right: bool = False
     fold: bool = False
+    fold_last: bool = False
 
 
 def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) -> str:
@@ -31,8 +39,11 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) 
     from rich.text import Text
 
     texts = [[column.heading, *(row[i] for row in rows)] for i, column in enumerate(columns)]
-    least = [_least_width(column, cells) for column, cells in zip(columns, texts, strict=True)]
     room = width - GAP * len(columns)
+    least = _least_widths(columns, texts)
+    if sum(least) > room:
+        columns = [column._replace(fold=column.fold or column.fold_last) for column in columns]
+        least = _least_widths(columns, texts)
     if sum(least) > room:
         return "\n".join(_as_paragraph(columns, row, width) for row in rows)
     made = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, GAP - 1, 0, 0))
@@ -47,6 +58,10 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) 
     for row in rows:
         made.add_row(*(Text(unsteered(cell)) for cell in row))
     return _printed(made, width)
+
+
+def _least_widths(columns: Sequence[Column], texts: Sequence[Sequence[str]]) -> list[int]:
+    return [_least_width(column, cells) for column, cells in zip(columns, texts, strict=True)]
 
 
 def _least_width(column: Column, texts: Sequence[str]) -> int:

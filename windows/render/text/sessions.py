@@ -25,7 +25,7 @@ def session_table(sessions: Sequence[SessionReport], words: Words, width: int, w
         *([Column("Spot", fold=True)] if with_spot else []),
         Column("Session"),
         *([Column("Leave by")] if leaving else []),
-        Column("Points, flow+light+moon", fold=seen),
+        Column("Points, flow+light+moon", fold=seen, fold_last=True),
         Column("8 in 10", right=True),
         *([Column("Chance", right=True)] if seen else []),
         Column("Strongest", right=True),
