@@ -95,7 +95,7 @@ class TestKinds:
         found = added("way", shore, "--from", "ramp", "--to", "bridge", "--minutes", "12")
         assert "added [[ways]] ramp to bridge" in found.err
         told = done("check", shore)
-        assert "ramp - bridge: 12 min." in told and "7 kn, draft 0.4" in told
+        assert "bridge - ramp: 12 min." in told and "7 kn, draft 0.4" in told
 
     def test_a_second_boat_is_refused(self, shore):
         added("boat", shore, "--speed-kn", "7")

@@ -67,7 +67,7 @@ def check_spots(path, t):
         assert (item.next is None) == (not left)
         if item.next is not None:
             assert item.next.session.start == min(s.session.start for s in left)
-            if leaving_of(item.spot).known:
+            if leaving_of(item.spot, shore).known:
                 assert item.next.leave_by is not None
                 assert item.next.leave_by >= t
     return report
