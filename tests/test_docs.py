@@ -57,7 +57,8 @@ class TestCommandsAsPrinted:
         _, *others = (line for line in shell_lines(README) if line[0].endswith("ebblight"))
         assert others
         for line in others:
-            assert done(*typed(line)) == ""
+            found = run(*typed(line))
+            assert (found.code, found.out) == (0, ""), found.err
             written = tmp_path / line[line.index("-o") + 1]
             assert "INVENTED COAST, never use on the water" in written.read_text(encoding="utf-8")
 
