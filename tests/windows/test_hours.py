@@ -1,12 +1,13 @@
 """The hours a person can fish: what is read from a text, and which stretch it means on a day."""
 
+from dataclasses import replace
 from datetime import date
 from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
 
-from tests.windows.conftest import at
+from tests.windows.conftest import at, one_spot
 from tests.windows.strategies import hour_ends
 from windows.shoreline.hours import ANY_HOURS, SunMark, clock, parse_duration, parse_hours, range_of
 
@@ -155,3 +156,11 @@ def test_other_durations_are_refused(text):
 )
 def test_clock_times_where_clocks_change(zone, day, seconds, expected):
     assert clock(day, seconds, ZoneInfo(zone)) == at(expected)
+
+
+def test_other_hours_leave_the_rest_of_a_spot(shore):
+    spot = shore(one_spot([("M2", 1.0, 0.0)], 'slack_lag = 15\nhours = "06:00-10:00"\nkeep = 40')).spots[0]
+    evening = parse_hours("17:00-21:00")
+    other = spot.fished_in(evening)
+    assert other.preferences == replace(spot.preferences, hours=evening) != spot.preferences
+    assert replace(other, preferences=spot.preferences) == spot

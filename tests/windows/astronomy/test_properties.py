@@ -152,6 +152,16 @@ def test_moon_crosses_the_equator_between_its_farthest_declinations():
     assert (np.diff(between) == 1).all()
 
 
+def test_the_unit_of_an_event_is_that_of_its_value():
+    sky = Sky(1767225600.0, 1767225600.0 + 40 * 86400.0)
+    (events,) = sky.events([50.0], [-5.0])
+    phases = {"new_moon", "first_quarter", "full_moon", "last_quarter"}
+    units = {event.kind: (event.unit, event.value is None) for event in events}
+    assert {kind for kind, (unit, _) in units.items() if unit == "km"} == {"perigee", "apogee"}
+    assert {kind for kind, (unit, none) in units.items() if unit == "" and none} == phases
+    assert {unit for kind, (unit, none) in units.items() if not none} == {"deg", "km"}
+
+
 def test_sun_altitude_at_even_steps_is_the_sun_altitude_at_these_times():
     start = 1767225600.0
     sky = Sky(start, start + 3 * 86400.0)

@@ -290,3 +290,10 @@ class TestNamedErrors:
             with pytest.raises(LogReadOnlyError, match="may not be written"):
                 other.add(plain_trip(9))
         assert [item.name for item in path.parent.iterdir()] == ["trips.db"]
+
+
+def test_what_sqlite_says_is_told_with_the_file(tmp_path):
+    with SqliteStore(tmp_path / "trips.db", create=True) as store:
+        with pytest.raises(LogError, match=r"trips\.db: no such table: nothing$"):
+            with store._named():
+                store._connection.execute("SELECT * FROM nothing")
