@@ -294,6 +294,6 @@ class TestNamedErrors:
 
 def test_what_sqlite_says_is_told_with_the_file(tmp_path):
     with SqliteStore(tmp_path / "trips.db", create=True) as store:
-        with pytest.raises(LogError, match=r"trips\.db: no such table: nothing$"):
+        with pytest.raises(LogError, match=r"trips\.db: no such table: fish_of_nobody$"):
             with store._named():
-                store._connection.execute("SELECT * FROM nothing")
+                store._connection.execute("SELECT * FROM fish_of_nobody")
