@@ -100,8 +100,9 @@ def main() -> None:
             drawn = sample(bench.copy, paths_of(asked.package, asked.within), asked.size, asked.seed)
         mutants = list(drawn)
         if mutants:
-            bench.check_that_tests_pass(mutants[0])
+            bench.check_that_tests_pass(bench.reach.near(mutants[0]))
         outcomes = _outcomes(mutants, bench, kept, {} if asked.again else before)
+        bench.check_that_tests_pass(bench.reach.tests)
         if asked.again:
             outcomes += [(name, end) for name, end in before.items() if end != Verdict.SURVIVED]
     sys.stdout.write(told(outcomes) + "\n")
