@@ -200,9 +200,31 @@ def test_the_moon_s_crossing_is_told_where_the_tide_fails():
     assert "the moon crosses the equator" in " ".join(text.split())
 
 
-def test_a_column_that_folds_last_does_so_only_where_the_table_would_not_fit():
-    columns = [Column("Points, flow and light", fold_last=True), Column("Light")]
+def test_a_tight_column_folds_only_where_the_table_would_not_fit():
+    columns = [Column("Points, flow and light", tight=1), Column("Light")]
     rows = [["70 60+10", "dark"]]
     assert table(columns, rows, 40).splitlines()[0] == "Points, flow and light  Light"
     narrow = table(columns, rows, 20).splitlines()
     assert len(narrow) > 3 and "70 60+10" in narrow[-1] and ";" not in narrow[-1]
+
+
+@pytest.mark.parametrize(
+    ("width", "head"),
+    [
+        (60, "Day         Session  Points, in parts  Light"),
+        (38, "Day         Session  in parts  Light"),
+        (36, "Day        Session parts      Light"),
+        (30, "Day     Session parts   Light"),
+        (24, "Day: Mon 10 Aug; Session: 17:50; Points,"),
+    ],
+)
+def test_a_table_is_drawn_closer_before_it_becomes_paragraphs(width, head):
+    columns = (
+        Column("Day", tight=2),
+        Column("Session"),
+        Column("Points, in parts", tight=1),
+        Column("Light"),
+    )
+    lines = table(columns, [["Mon 10 Aug", "17:50", "77", "dark"]], width).splitlines()
+    ruled = [i for i, line in enumerate(lines) if line.startswith("──")]
+    assert lines[ruled[0] - 1 if ruled else 0] == head

@@ -1,11 +1,14 @@
 """Words about single numbers: signs, units, and amounts too small to print."""
 
 from dataclasses import replace
+from datetime import date
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from harmonics.units import LengthUnit
+from windows.outing.beside import RampCheck
+from windows.render.words.beside import ramp_slack
 from windows.render.words.gates import shut_words
 from windows.render.words.going import going_of
 from windows.render.words.lead import lead_words
@@ -116,3 +119,18 @@ def test_each_session_tells_where_in_the_tide_it_starts_and_how_the_water_runs(c
             running((report.start, report.peak, report.end), False, going_of(WantedWater.OUTGOING), METRES)
             in told
         )
+
+
+@pytest.mark.parametrize(
+    ("clear", "until", "said"),
+    [
+        (1200.0, 3600.0, "it shuts at 01:00, 40 min after you are out"),
+        (1200.0, 1200.0, "it shuts at 00:20, just as you are out"),
+        (0.0, 1200.0, "it shuts at 00:20, 20 min after you are back"),
+        (1200.0, 15900.0, "it stays open until 04:25"),
+        (1200.0, None, "it stays open for a day and more"),
+    ],
+)
+def test_a_landing_is_needed_until_the_boat_is_out(clear, until, said):
+    check = RampCheck(t=0.0, clear=clear, level=1.0, spare=0.2, depth=None, since=None, until=until)
+    assert ramp_slack(check, METRES, date(1970, 1, 1)) == said

@@ -43,14 +43,16 @@ class RampCheck:
     """The water at the landing at one end of a day out.
 
     Attributes:
-        t: POSIX seconds when the landing is used.
-        level: metres above datum then.
-        spare: metres above the least level; None where there is no least.
+        t: POSIX seconds when its use begins.
+        clear: when it is needed no longer: afloat, or out of the water again.
+        level: metres above datum when its use begins.
+        spare: least that stands above the least level while it is used, metres; None where there is no least.
         depth: metres of water; None where not known.
         since, until: how long it has been and stays open, POSIX seconds; None for a day and more.
     """
 
     t: float
+    clear: float
     level: float
     spare: float | None
     depth: float | None

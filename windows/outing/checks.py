@@ -21,20 +21,22 @@ SHIFTS = (-SHIFT, 0.0, SHIFT)
 A_DAY = round(86400.0 / STEP)
 
 
-def ramp_check(scene: Scene, step: int) -> RampCheck | None:
-    """The water at the landing at one point in time; None where it wants none."""
+def ramp_check(scene: Scene, step: int, clear: int) -> RampCheck | None:
+    """The water at the landing from one point in time to another; None where it wants none."""
     sill = scene.landing.sill
     if sill is None:
         return None
-    level = float(scene.level(sill.station)[step])
+    levels = scene.level(sill.station)[step : clear + 1]
+    level = float(levels[0])
     shut = np.flatnonzero(~scene.ramp_open())
-    before, after = shut[shut < step][-1:], shut[shut > step][:1]
+    before, after = shut[shut < step][-1:], shut[shut > clear][:1]
     since = int(before[0]) + 1 if before.size and step - before[0] <= A_DAY else None
-    until = int(after[0]) - 1 if after.size and after[0] - step <= A_DAY else None
+    until = int(after[0]) - 1 if after.size and after[0] - clear <= A_DAY else None
     return RampCheck(
         t=float(scene.t[step]),
+        clear=float(scene.t[clear]),
         level=level,
-        spare=None if sill.least_level is None else level - sill.least_level,
+        spare=None if sill.least_level is None else float(levels.min()) - sill.least_level,
         depth=None if sill.depth_at_datum is None else level + sill.depth_at_datum,
         since=None if since is None else float(scene.t[since]),
         until=None if until is None else float(scene.t[until]),

@@ -285,8 +285,8 @@ class _Planner:
             by_moves=tuple(max(o.worth(day, moves) for o in options) for moves in range(course.moves + 1)),
             shifted=tuple(if_shifted(walker, course, legs, seconds, cost) for seconds in SHIFTS),
             bad_tenth=at_bad_tenth(walker, course, legs, cost),
-            launching=ramp_check(self.scene, course.away),
-            landing=ramp_check(self.scene, course.ashore - rules.launch),
+            launching=ramp_check(self.scene, course.away, course.away),
+            landing=ramp_check(self.scene, course.ashore - rules.launch, course.ashore),
             assumed=self._assumed(walker, course),
             dark=dark_stretches(self.scene, course.leave, course.home),
         )

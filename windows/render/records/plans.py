@@ -194,6 +194,7 @@ def _ramp(plans: Plans, check: RampCheck | None) -> dict[str, Any] | None:
         return None
     return {
         "at": _instant(plans, check.t),
+        "until": _instant(plans, check.clear),
         "level_m": check.level,
         "depth_m": check.depth,
         "spare_m": check.spare,

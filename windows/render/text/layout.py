@@ -19,35 +19,32 @@ LONGEST_WORD = 16
 class Column(NamedTuple):
     """Heading and alignment of one column.
 
-    Attributes:
-        heading: its title.
-        right: whether its cells stand at the right.
-        fold: it may take several lines.
-        fold_last: so may this one where the table does not fit otherwise.
+    `fold` lets it take several lines; `tight` where the table does not fit otherwise, 2 as a last resort.
     """
 
     heading: str
     right: bool = False
     fold: bool = False
-    fold_last: bool = False
+    tight: int = 0
 
 
 def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) -> str:
-    """Rows under headings, aligned. Where the width is too short for that, each row as a paragraph."""
+    """Rows under headings, aligned; drawn closer where the width is short, else a paragraph each."""
     from rich import box
     from rich.table import Table
     from rich.text import Text
 
     texts = [[column.heading, *(row[i] for row in rows)] for i, column in enumerate(columns)]
-    room = width - GAP * len(columns)
-    least = _least_widths(columns, texts)
-    if sum(least) > room:
-        columns = [column._replace(fold=column.fold or column.fold_last) for column in columns]
-        least = _least_widths(columns, texts)
-    if sum(least) > room:
+    for tight, gap in ((0, GAP), (1, GAP), (1, 1), (2, 1)):
+        taken = [column._replace(fold=column.fold or 0 < column.tight <= tight) for column in columns]
+        least = [_least_width(column, cells) for column, cells in zip(taken, texts, strict=True)]
+        room = width - gap * len(columns)
+        if sum(least) <= room:
+            break
+    else:
         return "\n".join(_as_paragraph(columns, row, width) for row in rows)
-    made = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, GAP - 1, 0, 0))
-    for column, cells in zip(columns, _widths(texts, least, room), strict=True):
+    made = Table(box=box.SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, gap - 1, 0, 0))
+    for column, cells in zip(taken, _widths(columns, texts, least, room), strict=True):
         made.add_column(
             Text(unsteered(column.heading)),
             justify="right" if column.right else "left",
@@ -60,10 +57,6 @@ def table(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: int) 
     return _printed(made, width)
 
 
-def _least_widths(columns: Sequence[Column], texts: Sequence[Sequence[str]]) -> list[int]:
-    return [_least_width(column, cells) for column, cells in zip(columns, texts, strict=True)]
-
-
 def _least_width(column: Column, texts: Sequence[str]) -> int:
     """Cells that the column can't do without: its longest word where it folds, else its longest text."""
     from rich.cells import cell_len
@@ -74,17 +67,25 @@ def _least_width(column: Column, texts: Sequence[str]) -> int:
     return min(LONGEST_WORD, max(map(cell_len, words), default=1))
 
 
-def _widths(texts: Sequence[Sequence[str]], least: Sequence[int], room: int) -> list[int]:
-    """Cells for each column: what is left over goes to those that still fold, one cell each in turn."""
+def _widths(
+    columns: Sequence[Column], texts: Sequence[Sequence[str]], least: Sequence[int], room: int
+) -> list[int]:
+    """Cells for each column.
+
+    What is left over goes to tight columns, where least is missing first, then to those that fold, one cell
+    each in turn.
+    """
     from rich.cells import cell_len
 
-    wanted = [max(map(cell_len, cells)) for cells in texts]
+    missing = [max(map(cell_len, cells)) - width for cells, width in zip(texts, least, strict=True)]
     widths, left = list(least), room - sum(least)
-    while left > 0 and any(width < most for width, most in zip(widths, wanted, strict=True)):
-        for i, most in enumerate(wanted):
-            if widths[i] < most and left > 0:
-                widths[i] += 1
-                left -= 1
+    for i in sorted((i for i, column in enumerate(columns) if column.tight), key=missing.__getitem__):
+        given = min(missing[i], left)
+        widths[i], missing[i], left = widths[i] + given, missing[i] - given, left - given
+    while left > 0 and any(missing):
+        for i, more in enumerate(missing):
+            given = min(more, left, 1)
+            widths[i], missing[i], left = widths[i] + given, more - given, left - given
     return widths
 
 

@@ -21,12 +21,12 @@ def session_table(sessions: Sequence[SessionReport], words: Words, width: int, w
     seen = any(item.session.seen is not None for item in sessions)
     columns = [
         Column("Rank", right=True),
-        Column("Day"),
+        Column("Day", tight=2),
         *([Column("Spot", fold=True)] if with_spot else []),
         Column("Session"),
-        *([Column("Leave by")] if leaving else []),
-        Column("Points, flow+light+moon", fold=seen, fold_last=True),
-        Column("8 in 10", right=True),
+        *([Column("Leave by", tight=1)] if leaving else []),
+        Column("Points, flow+light+moon", fold=seen, tight=1),
+        Column("8 in 10", right=True, tight=1),
         *([Column("Chance", right=True)] if seen else []),
         Column("Strongest", right=True),
         Column("Light", fold=True),

@@ -97,18 +97,30 @@ def _ramp(plans: Plans, plan: Plan, words: Words) -> list[str]:
     if plan.landing is None or plan.launching is None:
         return []
     name = named(plans.landing.name)
-    text = f"Back at {name} {words.day_clock(plan.landing.t, plan.day)}"
-    if plan.landing.spare is not None:
-        text += f" with {words.height(plan.landing.spare)} to spare"
-    return [f"{text}; {ramp_slack(plan.landing, words, plan.day)}."]
+    check = plan.landing
+    text = f"Back at {name} {words.day_clock(check.t, plan.day)}"
+    if check.clear > check.t:
+        text += f", out of the water {words.clock(check.clear)}"
+    if check.spare is not None:
+        text += f" with {words.height(check.spare)} to spare"
+    return [f"{text}; {ramp_slack(check, words, plan.day)}."]
 
 
 def ramp_slack(check: RampCheck, words: Words, day: date) -> str:
-    """How long the landing stays open after it is used."""
+    """How long the landing stays open once it is needed no longer."""
     if check.until is None:
         return "it stays open for a day and more"
-    slack, until = check.until - check.t, words.day_clock(check.until, day)
-    return f"it stays open until {until}" if slack > LONG else f"it shuts at {until}, {duration(slack)} later"
+    until = words.day_clock(check.until, day)
+    if check.until - check.clear > LONG:
+        return f"it stays open until {until}"
+    return f"it shuts at {until}, {ramp_margin(check, check.until)}"
+
+
+def ramp_margin(check: RampCheck, until: float) -> str:
+    """The time to spare at a landing that shuts, counted from the end of its use."""
+    done = "out" if check.clear > check.t else "back"
+    slack = until - check.clear
+    return f"{duration(slack)} after you are {done}" if slack else f"just as you are {done}"
 
 
 def bait_words(plan: Plan, words: Words) -> list[str]:
