@@ -23,6 +23,7 @@ from tests.windows.plain_coast import (
 )
 from windows.conditions.flow import FlowKind
 from windows.conditions.flow_models import falling_water, flow_of
+from windows.shoreline.spots import SpeedRange
 
 
 class TestCurrent:
@@ -213,3 +214,9 @@ class TestNone:
         )
         outside, inside = (falling_water(spot, 2026) for spot in shore(text).spots)
         assert inside.full_from == pytest.approx(0.5 * outside.full_from)
+
+
+def test_no_fall_is_too_strong(shore):
+    flow = flow_of(shore(one_spot(SEA, "slack_lag = 0")).spots[0], START, START + DAY)
+    assert flow.corners == SpeedRange(flow.nothing_below, flow.full_from, np.inf, np.inf)
+    assert flow.factor(np.array([flow.nothing_below, flow.full_from, 1e3])).tolist() == [0.0, 1.0, 1.0]

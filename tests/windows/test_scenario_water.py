@@ -1,20 +1,27 @@
 """Flows under the scenarios of a record: nothing added changes nothing, and a delay is a delay."""
 
+from datetime import date
 from types import SimpleNamespace
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
 from harmonics.records.quantities import Quantity
+from harmonics.records.residuals import Residuals
 from harmonics.records.scenarios import Scenarios
+from harmonics.records.store import StationRecord
 from harmonics.records.weather import Weather
 from harmonics.stations.inlet import Inlet
 from tests.windows.conftest import LONG_AGO, at, one_spot
+from windows.conditions.assembly import conditions_of
+from windows.conditions.cases import KNOWN_TURN, TimeShifts
 from windows.conditions.flow import FallingWater, InletFlow, ScaledFall
 from windows.conditions.flow_models import solved_inlet
 from windows.conditions.outlook import Outlook
 from windows.conditions.scenario_water import _later, scenario_outgoing
+from windows.conditions.span import Span
 from windows.shoreline.spots import SpeedRange
 
 START, STEP, COUNT = at("2026-08-03"), 300.0, 288
@@ -91,3 +98,15 @@ def test_what_is_known_ahead_asks_the_station_s_own_record(station):
     assert Outlook(LONG_AGO, records={station.id: told}).level_known(station, START, START + DAY) is None
     assert known.record(station) is told
     assert Outlook(LONG_AGO).record(station) is None
+
+
+def test_a_record_too_short_tells_no_chance_and_says_why(shore):
+    spot = shore(one_spot(TIDE, "slack_lag = 0")).spots[0]
+    hours = START - 30 * DAY + 3600.0 * np.arange(5 * 24)
+    record = StationRecord(spot.station, Residuals(float(hours[0]), np.zeros(len(hours)), None))
+    span = Span.of(date(2026, 8, 3), 1, ZoneInfo("UTC"))
+    found = conditions_of(spot, span, Outlook(LONG_AGO, records={spot.station.id: record}))
+    assert found.cases == TimeShifts(KNOWN_TURN)
+    assert "the record of Gauge has fewer than" in found.no_chance
+    assert found.record is record
+    assert conditions_of(spot, span, Outlook(LONG_AGO)).no_chance == ""

@@ -10,19 +10,26 @@ from hypothesis.extra import numpy as hnp
 
 from harmonics.arrays import Array
 from harmonics.records.observed import Departure
+from harmonics.records.quantities import Quantity
+from harmonics.records.weather import Weather
 from tests.windows.conftest import KNOT, MadeFlow, MadeSky, at, conditions_of, one_spot
 from windows.astronomy import Body, Sky
 from windows.conditions.cases import later, quantiles
+from windows.conditions.chop import chop_of
 from windows.conditions.clock_gates import OutsideHours
 from windows.conditions.intervals import Intervals
 from windows.conditions.scoring import MoonTimes, ScoreCurve, light_factor
+from windows.shoreline.exposure import Exposure
 from windows.shoreline.gates import (
+    GreatestChop,
     GreatestDepth,
     GreatestLevel,
     GreatestSpeed,
+    GreatestWind,
     LeastDepth,
     LeastLevel,
     SunDown,
+    ThunderFrom,
 )
 from windows.shoreline.spots import LightPreference, Points, WantedWater
 
@@ -256,3 +263,19 @@ def test_cases_are_the_middles_of_equal_shares():
     assert found == pytest.approx(-found[::-1])
     assert found[-1] == pytest.approx(1.959964, abs=1e-6)  # 97.5 % of the normal distribution
     assert found.std() == pytest.approx(0.97, abs=0.02)
+
+
+def test_weather_shuts_what_it_is_too_rough_for(still_spot):
+    """Wind and thunder as the file says; the upper end of the chop, which grows with the wind."""
+    hours = START + 3600.0 * np.arange(25)
+    wind, thunder = np.linspace(2.0, 14.0, 25), np.linspace(0.0, 0.96, 25)
+    told = {Quantity.WIND_SPEED: wind, Quantity.WIND_FROM: np.zeros(25), Quantity.THUNDER: thunder}
+    limits = GreatestWind(8.0), GreatestChop(0.3), ThunderFrom(0.5)
+    spot = replace(still_spot(), exposed=(Exposure(0.0, 360.0, 5000.0, 2.0),), limits=limits)
+    curve = replace(conditions_of(spot, steady(0.8)), weather=Weather("w.csv", hours, told)).at(hours)
+    high = chop_of(spot.exposed, wind, np.zeros(25)).high
+    assert (curve.shut[limits[0]] == (wind > 8.0)).all()
+    assert (curve.shut[limits[1]] == (high > 0.3)).all()
+    assert 3 < curve.shut[limits[1]].sum() < 22
+    assert (curve.shut[limits[2]] == (thunder >= 0.5)).all()
+    assert not conditions_of(spot, steady(0.8)).at(hours).shut[limits[1]].any()
