@@ -65,9 +65,19 @@ class TestKinds:
             "0.5",
             "--bait",
             "worm",
+            "--latitude",
+            "43.1",
+            "--longitude",
+            "-70.69",
         )
         assert kept_lines(before, shore.read_text())
-        assert 'id = "mussel-bed"' in shore.read_text()
+        assert 'id = "mussel-bed"' in shore.read_text() and "latitude = 43.1\n" in shore.read_text()
+
+    def test_a_way_to_nowhere_is_refused(self, shore):
+        before = shore.read_bytes()
+        found = run("add", "way", shore, "--from", "bridge", "--to", "nowhere", "--minutes", "12")
+        assert found.code == 1 and "nowhere" in found.err
+        assert shore.read_bytes() == before
 
     def test_a_shrimp_bank_needs_no_level(self, shore):
         given = ("--name", "Grass edge", "--station", "pier", "--bait", "shrimp")

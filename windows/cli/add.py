@@ -5,12 +5,13 @@ from typing import Any
 
 import click
 
-from windows.cli.adding import add_table, id_for, only_station
+from windows.cli.adding import add_table, id_for, levels_of, only_station
 from windows.cli.import_ import SaidOptions, read_said_table, said_options
 from windows.cli.options import Decorator, file_argument, now_of
-from windows.cli.questions import Question, answered
+from windows.cli.questions import Question, answered, at_terminal
 
 LATITUDE, LONGITUDE = click.FloatRange(-90, 90), click.FloatRange(-180, 180)
+BAITS = ("crab", "worm", "shrimp", "other")
 NAME = Question("name", "--name", "Name")
 POSITION = (
     Question("latitude", "--latitude", "Latitude, degrees, north positive", LATITUDE),
@@ -71,15 +72,19 @@ def spot(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any
 @_name
 @_station
 @click.option("--bare-below", type=float, help="Level below which it bares, in the file's unit.")
-@click.option(
-    "--bait", type=click.Choice(["crab", "worm", "shrimp", "other"]), help="What is gathered there."
-)
+@click.option("--bait", type=click.Choice(BAITS), help="What is gathered there.  [default: crab]")
+@_latitude
+@_longitude
 @click.pass_context
 def bank(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any) -> None:
     """A bank where bait is gathered; give its id to a spot as `bank`."""
-    bares = Question("bare_below", "--bare-below", "Level below which it bares", float)
-    needed = (NAME, STATION) if given["bait"] == "shrimp" else (NAME, STATION, bares)
-    keys = answered(needed, {**given, "station": given["station"] or only_station(file)})
+    known = {**given, "station": given["station"] or only_station(file)}
+    if at_terminal():
+        bait = Question("bait", "--bait", "What is gathered there", click.Choice(BAITS), BAITS[0])
+        known = answered((NAME, STATION, bait), known)
+    level = f"Level below which it bares, {levels_of(file, known['station'])}"
+    bares = Question("bare_below", "--bare-below", level, float)
+    keys = answered((NAME, STATION) if known["bait"] == "shrimp" else (NAME, STATION, bares), known)
     new = id_for(file, "banks", identifier, keys["name"])
     add_table(file, "banks", {"id": new, **keys}, {}, now_of(ctx), "ebblight check")
 
@@ -120,6 +125,7 @@ def boat(ctx: click.Context, /, file: Path, **given: Any) -> None:
 @click.option("--minutes", type=float, help="From one end to the other.")
 @click.option("--station", help="Id of the station whose water it wants.")
 @click.option("--least-level", type=float, help="Level it wants, in the file's unit.")
+@click.option("--greatest-level", type=float, help="Level above which the water shuts it, on foot.")
 @_depth_there
 @click.pass_context
 def way(ctx: click.Context, /, file: Path, **given: Any) -> None:

@@ -27,6 +27,15 @@ def only_station(path: Path) -> str | None:
     return stations[0].id if len(stations) == 1 else None
 
 
+def levels_of(path: Path, station: str | None) -> str:
+    """What levels of the file at a station are counted in and from, as "feet above MLLW"."""
+    from windows.shoreline.shore import read_shore
+
+    shore = read_shore(path)
+    datums = [item.datum for item in shore.stations if item.id == station]
+    return f"{shore.head.units.value} above {datums[0] if datums else 'datum'}"
+
+
 def add_table(
     path: Path, kind: str, keys: Mapping[str, Any], tables: Mapping[str, str], now: float, following: str
 ) -> None:

@@ -9,7 +9,7 @@ import numpy as np
 from harmonics.arrays import Array, Flags
 from harmonics.errors import EbblightError
 from harmonics.fitting.analysis import fit
-from harmonics.records.cleaning import residuals_of
+from harmonics.records.cleaning import SHORTEST_DAYS, residuals_of
 from harmonics.records.observed import departure
 from harmonics.records.residuals import Residuals
 from harmonics.records.scenarios import LEAD_DAYS, TAIL_DAYS, Scenarios
@@ -97,6 +97,11 @@ def make_proof(
         raise EbblightError(
             f"{observed.where}: readings from {_day(t[0])} to {_day(end)}; expected a part before {day} and "
             f"{BLOCK_DAYS} days or more after it"
+        )
+    if (learned_days := float(t[before][-1] - t[0]) / DAY) < SHORTEST_DAYS:
+        raise EbblightError(
+            f"{observed.where}: found {learned_days:.0f} days of readings before {day}, from which is "
+            f"learned; expected at least {SHORTEST_DAYS:.0f} of {1.5 * SHORTEST_DAYS:.0f} or more"
         )
     used = _fitted(station, observed, before) if refit else station
     learned = residuals_of(used, t[before], observed.level[before], observed.where)

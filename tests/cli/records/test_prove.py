@@ -49,4 +49,6 @@ class TestProve:
         assert "station 'pier' names no record" in self.fault(path, "--station", "pier")
         path = shore(weather=False)
         assert "expected a part before 2026-08-02 and 14 days" in self.fault(path, "--from", "2026-08-02")
+        learned = "days of readings before 2026-05-20, from which is learned; expected at least 60"
+        assert learned in self.fault(path, "--from", "2026-05-20")
         assert "no spot 'nowhere'" in self.fault(path, "--spot", "nowhere")

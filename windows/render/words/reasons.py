@@ -45,7 +45,7 @@ def why(report: SessionReport, words: Words) -> list[str]:
     lines.append(
         f"Window {words.day_clock(window.start, day)} ({edge_words(window.opens, True, water)}) to "
         f"{words.day_clock(window.end, day)} ({edge_words(window.closes, False, water)}); "
-        f"{light_words(session)}."
+        f"{light_words(session)}{_before(session)}."
     )
     lines.append(_after(report, words))
     lines += _leaving(report, words)
@@ -55,6 +55,12 @@ def why(report: SessionReport, words: Words) -> list[str]:
     )
     lines += [*chance_words(report, words), *weather_words(report, words), *preparations(report, words)]
     return lines
+
+
+def _before(session: Session) -> str:
+    """Where a session begins ahead of its window, by how much."""
+    ahead = round((session.window.start - session.start) / 60.0)
+    return f"; begun {ahead} min before it, in water that still can be fished" if ahead > 0 else ""
 
 
 def _moved_by(report: SessionReport) -> str:
