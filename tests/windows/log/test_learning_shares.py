@@ -7,7 +7,7 @@ from tests.windows.log.lesson_books import (
 )
 from tests.windows.log.made_trips import plain_trip
 from tests.windows.log.share_trips import share_trips
-from windows.log.lessons import Standing
+from windows.log.lessons import Setting, Standing
 from windows.log.shares import LEAST_TRIPS, learn_points
 
 
@@ -28,6 +28,7 @@ class TestShares:
     def test_where_the_file_is_right_it_stays(self, shore):
         lesson = learn_points(shore, share_trips((1.8, 1.05, 0.15), 300, seed=2))
         assert (lesson.standing, lesson.value) == (Standing.AGREES, None)
+        assert (lesson.setting, lesson.owner, lesson.name) == (Setting.POINTS, "", "")
 
     def test_it_is_seldom_changed_for_nothing(self, shore):
         changed = sum(

@@ -66,6 +66,9 @@ class TestTimes:
         assert at("2026-08-03 12:00") < fish.start < at("2026-08-03 13:00")
         assert at("2026-08-03 17:00") < fish.end < at("2026-08-03 18:00")
         assert plan.home - plan.leave == fish.end - fish.start + 1800 * 2 + 600 * 2 + 1200 * 2 + 2100
+        single = plan.single
+        assert (single.spot, single.start, single.end) == (fish.place, fish.start, fish.end)
+        assert (single.leave, single.home, single.worth) == (plan.leave, plan.home, plan.worth)
 
     def test_worth_is_expected_points_times_hours(self, shore):
         made = shore(shore_text(landing("park"), wishes(longest="9h")))
