@@ -235,6 +235,18 @@ class TestIds:
         document = {"spots": [{"id": long}, {"id": f"{'a' * 62}-2"}]}
         assert free_id(document, "banks", "A" * 80) == f"{'a' * 62}-3"
 
+    def test_a_fish_is_found_by_its_name(self):
+        document = {"quarry": [{"name": "Grey grunter"}, {"name": "Sand digger"}]}
+        assert place_of("shore.toml", document, "quarry", "Sand digger") == 1
+        with pytest.raises(FileProblemsError, match="no name 'Eel'; expected one of Grey grunter, S"):
+            place_of("shore.toml", document, "quarry", "Eel")
+
+    def test_a_list_that_takes_no_header(self):
+        inline = 'quarry = [{ name = "Grey grunter" }]\n' + FILE
+        problem = refused(added, inline, "quarry", {"name": "Sand digger"})
+        assert problem.where == "quarry"
+        assert (problem.found, problem.expected) == ("quarry in one list", "[[quarry]] tables, to add one")
+
     def test_found_by_id(self):
         assert place_of("shore.toml", tomllib.loads(FILE), "spots", "wall") == 0
         with pytest.raises(FileProblemsError, match="wall"):

@@ -98,6 +98,17 @@ def test_people_on_foot_need_no_time_at_the_car_park(shore):
     assert (park.sill, park.launch) == (None, 0.0)
 
 
+def test_a_bank_that_the_boat_reaches_serves_for_bait(shore):
+    place = bank(keys="bare_below = 1.4\nlatitude = 45.02\nlongitude = 0.0")
+    made = shore(coast(landing(), place, boat(), outing('bait = "needed"')))
+    assert made.outing.bait is BaitWish.NEEDED
+
+
+def test_what_is_not_said_of_a_day_out(shore):
+    made = shore(coast(landing(), outing("move = 5"))).outing
+    assert (made.leave_after, made.home_by) == (parse_day_time("12:00"), parse_day_time("sunset+1h"))
+
+
 def test_the_only_landing_is_the_start(shore):
     assert shore(coast(landing("park"))).outing.start == "park"
 
