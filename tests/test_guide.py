@@ -81,6 +81,27 @@ def commands() -> dict[str, click.Command]:
     return {name: command for name, command in found.items() if command is not None}
 
 
+def options_listed(text: str) -> set[str]:
+    """Options in the first cells of a page's tables."""
+    listed = {word for row in re.findall(r"^\| (.*?) \|", text, re.MULTILINE) for word in names(row)}
+    return {word.split()[0] for word in listed if word.startswith("-")}
+
+
+def options_of(command: click.Command) -> set[str]:
+    """Of the command, and of those of a group."""
+    found = {spelling for item in command.params for spelling in (*item.opts, *item.secondary_opts)}
+    return found.union(*map(options_of, members(command).values()))
+
+
+def members(command: click.Command) -> dict[str, click.Command]:
+    """The commands of a group by name; none of any other."""
+    if not isinstance(command, click.Group):
+        return {}
+    context = click.Context(command)
+    found = {name: command.get_command(context, name) for name in command.list_commands(context)}
+    return {name: member for name, member in found.items() if member is not None}
+
+
 class TestPages:
     def test_every_topic_has_its_page_and_every_page_its_topic(self):
         folder = REPOSITORY / "windows" / "guide"
@@ -263,6 +284,22 @@ class TestNames:
         text = page("commands").text
         assert options_listed(text) | {"--step"} == known
 
+    @pytest.mark.parametrize("command", sorted({*commands()} - {"log", "add"}))
+    def test_options_of_a_command_stand_in_its_own_part_or_are_shared(self, command):
+        parts = re.split(r"^## ", page("commands").text, flags=re.MULTILINE)
+        own = "".join(part for part in parts if f"`{command}`" in part.partition("\n")[0])
+        shared = section(page("commands").text, "Options that most commands share")
+        has = {item for item in options_of(commands()[command]) if item.startswith("-")} - ALWAYS_THERE
+        told = options_listed(own) | set(re.findall(r"`(--[a-z-]+)", own))
+        assert has <= told | options_listed(shared)
+        assert options_listed(own) <= has
+
+    @pytest.mark.parametrize("kind", sorted(members(commands()["add"])))
+    def test_so_do_those_of_each_thing_to_add(self, kind):
+        text = page("commands").text
+        told = options_listed(section(text, "`add`")) | options_listed(section(text, "`import`"))
+        assert options_of(members(commands()["add"])[kind]) - ALWAYS_THERE - {"file"} <= told
+
     def test_so_are_those_of_the_log_on_its_page(self):
         text, group = page("log").text, commands()["log"]
         shared = {"--format", "--output", "-o", *ALWAYS_THERE}
@@ -296,27 +333,6 @@ class TestNames:
             }
             (held,) = [value for start, value in expected.items() if said.startswith(start)]
             assert kinds == held, name
-
-
-def options_listed(text: str) -> set[str]:
-    """Options in the first cells of a page's tables."""
-    listed = {word for row in re.findall(r"^\| (.*?) \|", text, re.MULTILINE) for word in names(row)}
-    return {word.split()[0] for word in listed if word.startswith("-")}
-
-
-def options_of(command: click.Command) -> set[str]:
-    """Of the command, and of those of a group."""
-    found = {spelling for item in command.params for spelling in (*item.opts, *item.secondary_opts)}
-    return found.union(*map(options_of, members(command).values()))
-
-
-def members(command: click.Command) -> dict[str, click.Command]:
-    """The commands of a group by name; none of any other."""
-    if not isinstance(command, click.Group):
-        return {}
-    context = click.Context(command)
-    found = {name: command.get_command(context, name) for name in command.list_commands(context)}
-    return {name: member for name, member in found.items() if member is not None}
 
 
 def test_the_cautions_stand_in_full():
