@@ -7,9 +7,10 @@ import tomllib
 import pytest
 
 from tests.app.asking import AT
+from windows.render.words.file_forms import label_of
 
 SPOTS = f"{AT}/shore/spots"
-NEW = {"name": "Ferry steps", "latitude": "29.33", "longitude": "-90.60", "station": "reed-landing"}
+NEW = {"name": "Ferry steps", "latitude": "29° 19.8' N", "longitude": "-90.60", "station": "reed-landing"}
 
 
 @pytest.fixture
@@ -236,3 +237,15 @@ def test_line_ends_of_another_system_stay(site, path):
 )
 def test_there_is_no_form_of_anything_else(site, kind):
     assert site.get(f"{AT}/shore/{kind}").status == 404
+
+
+@pytest.mark.parametrize(
+    ("key", "label"),
+    [
+        ("most_moves", "Most moves"),
+        ("flow.basin_area_m2", "Basin area"),
+        ("line_diameter_mm", "Line diameter"),
+    ],
+)
+def test_a_label_is_its_key_without_the_unit(key, label):
+    assert label_of(key) == label

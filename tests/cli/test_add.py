@@ -37,6 +37,14 @@ def kept_lines(before, after):
 
 
 class TestKinds:
+    def test_a_position_may_be_in_degrees_and_minutes(self, shore):
+        there = ("--latitude", "43° 6.6' N", "--longitude", "70 42.3 W", "--station", "pier")
+        added("spot", shore, "--name", "Old dock", *there)
+        assert "latitude = 43.11\nlongitude = -70.705\n" in shore.read_text()
+        found = run("add", "spot", shore, "--name", "Quay", "--latitude", "43,1", "--longitude", "-70.7")
+        assert "found '43,1'; expected a latitude such as 42.36 or 42 21.6 N" in found.err
+        assert "Quay" not in shore.read_text()
+
     def test_a_spot_comes_after_the_others(self, shore):
         before = shore.read_text()
         found = added("spot", shore, *SPOT, "--station", "pier", "--strong-ebb", "1.5", "--slack-lag", "20")

@@ -9,6 +9,7 @@ from datetime import date
 from enum import Enum, unique
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
+from harmonics.files.angles import EXAMPLES, typed_angle
 from harmonics.files.checking import Table
 from windows.shoreline.additions import HEAD
 from windows.shoreline.file_schema import tables
@@ -163,6 +164,13 @@ def _number(text: str) -> float | int | str:
     return text if match is None else float(text) if match[1] else int(text)
 
 
+def number_in(key: str, text: str) -> Any:
+    """What a field of a number means; a position may be in degrees and minutes, with its side."""
+    found = value_of(Kind.NUMBER, text)
+    angle = typed_angle(key, text) if isinstance(found, str) and key in EXAMPLES else None
+    return found if angle is None else angle
+
+
 def _words(text: str) -> list[str]:
     return [item.strip() for item in re.split(r"[,\n]", text) if item.strip()]
 
@@ -205,7 +213,9 @@ def keys_said(
     for field in fields:
         if field.key not in given:
             continue
-        value, former = value_of(field.kind, given[field.key]), value_in(table, field.key)
+        meant = number_in(field.key, given[field.key]) if field.kind is Kind.NUMBER else None
+        value = value_of(field.kind, given[field.key]) if meant is None else meant
+        former = value_in(table, field.key)
         if value == former and isinstance(value, bool) is isinstance(former, bool):
             continue
         outer, _, inner = field.key.partition(".")

@@ -11,7 +11,7 @@ from harmonics.files.agency_tables import TableOptions, import_table
 from harmonics.files.published.results import ImportedCurrent, ImportedTable
 from harmonics.files.published.statements import Fact
 from harmonics.files.published.units import PhaseKind, TableUnit
-from windows.app.fields import Kind, value_of
+from windows.app.fields import number_in
 from windows.app.pages import texts_of
 from windows.render.words import table_forms as words
 
@@ -102,7 +102,8 @@ def _values(texts: Mapping[str, str]) -> dict[str, Any]:
         if key not in NUMBERS:
             values[key] = " ".join(text.split())
             continue
-        number, (least, most) = value_of(Kind.NUMBER, text.replace("\u2212", "-")), RANGES[key]
+        plain, (least, most) = text.replace("\u2212", "-"), RANGES[key]
+        number = number_in(key.removeprefix("spot_"), plain)
         if isinstance(number, str) or not least <= number <= most:
             problems.append(Problem(key, f"'{text.strip()[:60]}'", words.number_expected(key, least, most)))
         else:

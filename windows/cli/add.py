@@ -6,11 +6,11 @@ from typing import Any
 import click
 
 from windows.cli.adding import add_table, id_for, levels_of, only_station
+from windows.cli.angles import LATITUDE, LONGITUDE
 from windows.cli.import_ import SaidOptions, read_said_table, said_options
 from windows.cli.options import Decorator, file_argument, now_of
 from windows.cli.questions import Question, answered, at_terminal
 
-LATITUDE, LONGITUDE = click.FloatRange(-90, 90), click.FloatRange(-180, 180)
 BAITS = ("crab", "worm", "shrimp", "other")
 NAME = Question("name", "--name", "Name")
 POSITION = (

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import click
 
 from windows.cli.adding import command
+from windows.cli.angles import LATITUDE, LONGITUDE
 from windows.cli.check import CheckJob
 from windows.cli.import_ import UNITS, SaidOptions, read_said_table
 from windows.cli.options import group, now_of
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from windows.shoreline.first_file import Answers
 
 UNITS_READ = ("feet", "metres")
-LATITUDE, LONGITUDE = click.FloatRange(-90, 90), click.FloatRange(-180, 180)
 
 
 @dataclass(frozen=True)

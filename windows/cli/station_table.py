@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from windows.cli.angles import LATITUDE, LONGITUDE
 from windows.cli.options import Decorator, group
 from windows.shoreline.ids import identifier_of
 
@@ -44,8 +45,8 @@ station_options: Decorator = group(
     StationOptions,
     click.option("--id", "identifier", help="Id of the station.  [default: from the file's name]"),
     click.option("--name", help="Name of the station.  [default: the file's]"),
-    click.option("--latitude", type=click.FloatRange(-90, 90), help="Degrees, north positive."),
-    click.option("--longitude", type=click.FloatRange(-180, 180), help="Degrees, east positive."),
+    click.option("--latitude", type=LATITUDE, help="Degrees, north positive."),
+    click.option("--longitude", type=LONGITUDE, help="Degrees, east positive."),
     click.option("--datum", help="What heights are counted from."),
     click.option("--mean-level", type=float, help="Mean sea level above the datum, in the table's unit."),
 )

@@ -1,5 +1,6 @@
 """The tables of a station file as forms name them."""
 
+import re
 from collections.abc import Mapping
 
 from harmonics.units import LengthUnit
@@ -75,6 +76,8 @@ _LABELS = {
     "checked": "Looked it up on",
 }
 
+_UNIT = re.compile("_(mm|m2|m)$")
+
 
 def add(kind: str) -> str:
     """The way to a new table of a kind."""
@@ -84,9 +87,7 @@ def add(kind: str) -> str:
 def label_of(key: str) -> str:
     """What a form calls a key."""
     last = key.rpartition(".")[2]
-    words = _LABELS.get(last) or last.replace("_mm", "").replace("_m2", "").replace("_m", "").replace(
-        "_", " "
-    )
+    words = _LABELS.get(last) or _UNIT.sub("", last).replace("_", " ")
     return words[:1].upper() + words[1:]
 
 

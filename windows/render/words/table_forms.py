@@ -3,13 +3,17 @@
 from collections.abc import Mapping
 
 TABLE_EXPECTED = "a table of constituents: names, amplitudes and phase lags"
-NUMBER_EXAMPLES = {"latitude": "29.31", "longitude": "-90.62 (west is negative)", "mean_level": "0.61"}
+NUMBER_EXAMPLES = {
+    "latitude": "29.31 or 29 18.6 N",
+    "longitude": "-90.62 or 90 37.2 W",
+    "mean_level": "0.61",
+}
 NEW_HEAD, NEW_STATION, NEW_CURRENT = "A new shore", "A new station", "A new current"
 HINTS: Mapping[str, str] = {
     "table": "As an agency publishes it, with the lines above and below it",
     "title": "What people call it; the station's name where nothing is said",
-    "latitude": "Degrees, north positive: 29.31",
-    "longitude": "Degrees, east positive, west negative: -90.62",
+    "latitude": "Degrees, north positive: 29.31, or 29 18.6 N",
+    "longitude": "Degrees, east positive, west negative: -90.62, or 90 37.2 W",
     "datum": "What heights are counted from: MLLW, LAT ...",
     "mean_level": "Mean sea level above the datum, in the table's unit",
     "time_zone": "Such as America/Chicago; found from the position where nothing is said",
@@ -80,4 +84,4 @@ NO_TEXT, NO_AMPLITUDE = "bytes that are no text", "no amplitude above 0"
 
 def number_expected(key: str, least: float, most: float) -> str:
     """What a field of numbers takes."""
-    return f"a number from {least:g} to {most:g}, as {NUMBER_EXAMPLES.get(key, '1.5')}"
+    return f"a number from {least:g} to {most:g}, as {NUMBER_EXAMPLES.get(key.removeprefix('spot_'), '1.5')}"
