@@ -5,7 +5,7 @@ from typing import Any
 import click
 
 
-class Angle(click.ParamType):
+class Angle(click.ParamType[float]):
     """Degrees, or degrees and minutes with a side."""
 
     name = "degrees"
