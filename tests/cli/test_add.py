@@ -154,6 +154,15 @@ class TestKinds:
             "Name Amplitude (kn) Phase (Greenwich)\nM2 1.50 60.0\nS2 0.30 90.0\nK1 0.20 100.0\n"
         )
         added("current", shore, "--table", source, "--latitude", "43.08", "--longitude", "-70.73")
+        assert (
+            "The flood sets to 300 degrees true, the ebb sets to 120 degrees true, no mean flow is said."
+            in (shore.parent / "the-gut.csv").read_text()
+        )
+        flow = ("--current", "the-gut", "--delay", "10", "--factor", "0.7")
+        added("spot", shore, *SPOT, "--station", "pier", *flow)
+        assert "current of the-gut, 10 min behind it, 0.7 times as strong" in " ".join(
+            done("check", shore).split()
+        )
         told = rows("currents", shore, "--station", "the-gut", "--days", "2", "--start", "2026-08-10")
         strongest = max(float(row["speed_kn"]) for row in told if row.get("speed_kn"))
         assert 1.0 < strongest <= 2.0

@@ -50,6 +50,9 @@ def add() -> None:
 @click.option("--slack-lag", type=float, help="Minutes after high or low water when the flow here turns.")
 @click.option("--depth-at-datum", type=float, help="Depth with the level at datum, in the file's unit.")
 @click.option("--strong-ebb", type=float, help="Knots of a strong ebb on an ordinary day.")
+@click.option("--current", help="Id of the current station that its flow comes from.")
+@click.option("--delay", type=float, help="Minutes that the spot is behind it; with --current.")
+@click.option("--factor", type=float, help="Speed here over speed there; with --current.")
 @click.option("--least-level", type=float, help="Level below which it can't be fished, in the file's unit.")
 @click.option("--greatest-level", type=float, help="Level above which it can't be fished.")
 @click.option(
@@ -59,9 +62,10 @@ def add() -> None:
 @click.pass_context
 def spot(ctx: click.Context, /, file: Path, identifier: str | None, **given: Any) -> None:
     """A spot to fish at."""
-    strong = given.pop("strong_ebb")
+    flow = {key: given.pop(key) for key in ("strong_ebb", "current", "delay", "factor")}
+    flow = {key: value for key, value in flow.items() if value is not None}
     keys = answered((NAME, *POSITION, STATION), {**given, "station": given["station"] or only_station(file)})
-    keys["flow"] = None if strong is None else _inline(strong_ebb=strong)
+    keys["flow"] = _inline(flow) if flow else None
     new = id_for(file, "spots", identifier, keys["name"])
     add_table(file, "spots", {"id": new, **keys}, {}, now_of(ctx), f"ebblight week --spot {new}")
 
@@ -256,7 +260,7 @@ def _told(source: Path, found: Any) -> tuple[str, ...]:
     return (f"from {source.name}", *told)
 
 
-def _inline(**keys: float) -> Any:
+def _inline(keys: dict[str, Any]) -> Any:
     """A table on one line."""
     import tomlkit
 

@@ -7,6 +7,7 @@ from harmonics.files.published.results import ImportedCurrent, ImportedTable, No
 from harmonics.files.published.speeds import SPEED_TOLERANCE
 from harmonics.files.published.statements import Fact, Said
 from harmonics.files.published.units import PhaseKind
+from harmonics.units import METRES_PER_SECOND_PER_KNOT
 
 LONGEST_QUOTE = 60
 MOST_LISTED = 20
@@ -16,7 +17,7 @@ def sentences(found: ImportedTable | ImportedCurrent) -> tuple[str, ...]:
     """Everything taken from a table or assumed of it."""
     facts = found.facts
     told = [_NOTES[item.kind](item.about) for item in facts.notes]
-    told += [_unit(facts), _phase(facts), *_place(found)]
+    told += [_unit(facts), _phase(facts), *_place(found), *_directions(found)]
     told.append("Node factors as US agencies use them (yearly, Schureman) go with these constants.")
     return tuple(printable(sentence) for sentence in told)
 
@@ -65,6 +66,21 @@ def _place(found: ImportedTable | ImportedCurrent) -> list[str]:
         level = found.mean_level / found.unit.metres
         told.append(f"Mean level {level:.4g} {found.unit.symbol} above the datum, {source}.")
     return told
+
+
+def _directions(found: ImportedTable | ImportedCurrent) -> list[str]:
+    """Where a current sets, and its mean flow along its axis."""
+    if not isinstance(found, ImportedCurrent):
+        return []
+    told = [
+        f"{name} sets to {direction:g} degrees true"
+        for name, direction in (("The flood", found.flood_direction), ("the ebb", found.ebb_direction))
+        if direction is not None
+    ]
+    mean = round(found.mean_along / METRES_PER_SECOND_PER_KNOT, 4) + 0.0
+    flow = f"mean flow {mean:g} kn" if mean else "no mean flow is said"
+    text = ", ".join([*told, flow])
+    return [f"{text[:1].upper()}{text[1:]}."]
 
 
 def _value(said: Said) -> str:
