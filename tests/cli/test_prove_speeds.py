@@ -74,7 +74,8 @@ def test_the_sentence_comes_first_and_rows_hold_the_readings(tmp_path):
 def test_what_can_t_be_judged_is_refused(tmp_path):
     path, readings = file_of(tmp_path), seen(tmp_path)
     assert "go together" in refused(2, "prove", path, "--current", "race")
-    assert "are for levels" in refused(2, "prove", path, *SEEN, readings, "--refit")
+    for option in (["--refit"], ["--station", "pier"], ["--spot", "ledge"], ["--from", "2026-01-05"]):
+        assert "are for levels" in refused(2, "prove", path, *SEEN, readings, *option)
     assert "table, csv or json" in refused(2, "prove", path, *SEEN, readings, "--format", "svg")
     assert "no current 'rip'" in refused(1, "prove", path, "--current", "rip", "--speeds", readings)
     assert "found currents of 48 hours" in refused(1, "prove", path, *SEEN, seen(tmp_path, days=2))

@@ -40,8 +40,9 @@ class TestProve:
         assert "Not for navigation" in drawing
 
     def test_constants_may_come_from_the_record(self, shore):
-        told = json.loads(self.proof(shore(weather=False), "--refit", "--format", "json"))
+        told = json.loads(self.proof(shore(weather=False), "--refit", "--spot", "ledge", "--format", "json"))
         assert told["constants"] == "first part"
+        assert {row["spot"] for row in told["rows"]} == {"ledge"}
 
     def test_what_can_t_be_proved_is_said(self, shore):
         path = shore(record=False, weather=False)
