@@ -7,7 +7,7 @@ from harmonics.errors import UnknownNameError
 
 TOPICS = (
     *("start", "evening", "file", "stations", "spots", "preferences", "outing", "fish", "log"),
-    *("records", "pages", "keys", "commands", "formats", "columns", "score", "exactness", "cautions"),
+    *("records", "pages", "keys", "commands", "formats", "columns", "score", "algorithms", "exactness", "cautions"),
     *("python", "nomenclature", "api"),
 )
 """In the order in which one would read them."""
