@@ -7,8 +7,8 @@ from harmonics.errors import UnknownNameError
 
 TOPICS = (
     *("start", "evening", "file", "stations", "spots", "preferences", "outing", "fish", "log"),
-    *("records", "pages", "keys", "commands", "formats", "columns", "score", "algorithms", "exactness", "cautions"),
-    *("python", "nomenclature", "api"),
+    *("records", "pages", "keys", "commands", "formats", "columns", "score", "algorithms"),
+    *("exactness", "cautions", "python", "nomenclature", "api"),
 )
 """In the order in which one would read them."""
 
