@@ -22,7 +22,7 @@ MOST_LINES = 3_000_000
 """Thirty years of 6-minute readings, or six of every minute; MAXIMUM_BYTES holds no more of them in full."""
 MOST_COLUMNS = 200
 NOTHING = re.compile(r"(?!)")
-TIME_HEADER = re.compile(r"(?i)\b(time|date|datetime|timestamp|when)\b")
+TIME_HEADER = re.compile(r"(?i)\b(time|date|datetime|timestamp|when|tid|dato|zeit|heure|fecha|hora)\b")
 
 
 def _content(text: str, path: str) -> tuple[list[str], Lines]:

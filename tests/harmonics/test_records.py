@@ -156,6 +156,11 @@ def test_a_download_of_dates_times_and_three_stages_of_checking():
     assert_array_equal(record.level, np.array([0.39, 0.42, np.nan]) * 0.3048)
 
 
+def test_headers_of_another_language():
+    record = parse_record("Tid (UTC);Vannstand [cm]\n2025-01-01 00:00;237\n2025-01-01 01:00;\n", "a.csv")
+    assert_array_equal(record.level, [2.37, np.nan])
+
+
 def test_day_month_year_is_refused_for_it_could_be_read_two_ways():
     told = problems_of(csv("03/04/2021 00:00,1.0"))
     assert told == ["line 2: found '03/04/2021 00:00'; expected a time such as 2010-01-31 06:00"]

@@ -222,6 +222,8 @@ class TestIds:
     def test_from_a_name(self):
         assert identifier_of("Pa's old dock, 3") == "pa-s-old-dock-3"
         assert identifier_of("港") == "place"
+        assert identifier_of("Skarvøy Ærø, Łódź") == "skarvoy-aero-lodz"
+        assert identifier_of("Île-d’Orléans") == "ile-d-orleans"
 
     def test_counted_on_over_all_kinds_that_share(self):
         document = tomllib.loads(FILE)

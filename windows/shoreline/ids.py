@@ -1,5 +1,6 @@
 """Ids of a file's tables: made from names, and which are taken."""
 
+import unicodedata
 from collections.abc import Mapping
 from typing import Any
 
@@ -8,9 +9,18 @@ SHARING = (("stations", "currents"), ("spots", "banks", "landings"))
 LONGEST_ID = 64
 
 
+_PLAIN = str.maketrans(
+    {"ø": "o", "æ": "ae", "œ": "oe", "ß": "ss", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "ı": "i"}
+    | {"Ø": "O", "Æ": "Ae", "Œ": "Oe", "Ł": "L", "Đ": "D", "Ð": "D", "Þ": "Th"}
+)
+"""Letters that have no plain one with a mark in them."""
+
+
 def identifier_of(name: str) -> str:
-    """An id from a name: its letters and digits, the rest as hyphens."""
-    letters = (letter if letter.isalnum() and letter.isascii() else "-" for letter in name)
+    """An id from a name: its letters without their marks, its digits, the rest as hyphens."""
+    parts = unicodedata.normalize("NFKD", name.translate(_PLAIN))
+    bare = (letter for letter in parts if not unicodedata.combining(letter))
+    letters = (letter if letter.isalnum() and letter.isascii() else "-" for letter in bare)
     return "-".join(filter(None, "".join(letters).split("-"))).lower()[:LONGEST_ID].strip("-") or "place"
 
 

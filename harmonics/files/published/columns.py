@@ -74,7 +74,8 @@ _NUMBER = frozenset("# no nr num number n° № nº index order rank const_no".s
 _NAME = frozenset("name names nom nombre nome symbol code".split())
 _CONSTITUENT = frozenset(
     "constituent constituents const harmonic component wave tide line onde ondes composante constituant "
-    "componente constituyente constituinte armonico armónico onda tiden partialtide konstituente".split()
+    "componente constituyente constituinte armonico armónico onda tiden partialtide konst konstituent "
+    "konstituente".split()
 )
 _AMPLITUDE = ("amp", "semirange", "sema")
 _PHASE = frozenset(
