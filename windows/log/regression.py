@@ -20,6 +20,8 @@ STEP = 20.0
 MOST_STEPS = 200
 LARGEST_SIZE = 1e4
 """A larger k is Poisson's law to any number of trips that anyone makes."""
+LEAST_COMPARED = 10
+"""Comparable trips: of fewer the fit goes through nearly every point, and its interval means nothing."""
 LEAST_SPREAD = 1e-9
 """Of a column in STEPs: less is no spread at all."""
 
@@ -50,7 +52,9 @@ def within_and_between(counts: Counts) -> Array:
 
 
 def catch_ratio(counts: Counts) -> CatchRatio | None:
-    """The fit; None where the trips do not tell one: no fish, all of the same points, or no convergence."""
+    """The fit; None where trips do not tell one: too few, no fish, all of one kind, or no convergence."""
+    if counts.comparable < LEAST_COMPARED:
+        return None
     columns = within_and_between(counts)
     varies = np.ptp(columns, axis=0) > LEAST_SPREAD
     if not counts.caught.any() or not varies[1]:

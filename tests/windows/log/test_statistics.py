@@ -153,6 +153,9 @@ class TestRegression:
         level = counts_of([trip_of(n, "ledge", 0.0, 50.0, n % 3) for n in range(40)])
         assert catch_ratio(blank) is None
         assert catch_ratio(level) is None
+        few = [trip_of(n, "ledge", 0.0, 30.0 + 7.0 * n, n % 3) for n in range(10)]
+        assert catch_ratio(counts_of(few[:9])) is None  # too few to have an interval
+        assert catch_ratio(counts_of(few)) is not None
         apart = np.column_stack((np.ones(40), np.repeat([0.0, 1.0], 20)))
         never = negative_binomial(np.repeat([0.0, 3.0], 20), apart, np.zeros(40))
         assert never is None or never.effects[1] > 3

@@ -9,12 +9,11 @@ from windows.render.chart.drawing import LIGHT
 from windows.render.chart.outing import Strip, strip_rules
 from windows.render.page.document import Frame, frame_of
 from windows.render.words import cautions
-from windows.render.words.beside import beside
+from windows.render.words.beside import before_going, beside
 from windows.render.words.foreseen import full_cautions, not_considered
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plan_lacks import no_plans
 from windows.render.words.plans import (
-    bait_before,
     headline,
     leg_note,
     leg_words,
@@ -51,7 +50,7 @@ class BestView:
     home: str
     worth: str
     stops: tuple[str, ...]
-    bait: str
+    before: str
     label: str
     height: str
     strip: "Markup"
@@ -163,7 +162,7 @@ def _best(plans: Plans, item: PlanList, plan: Plan, words: Words) -> BestView:
         home=words.day_clock(plan.home, plan.day),
         worth=f"{plan.worth:.0f}",
         stops=tuple(stops(plan, words)),
-        bait=sentence(bait_before(plan, words)),
+        before=sentence(before_going(plan, words)),
         label=headline(plan, words),
         height=f"{strip.height:.0f}",
         strip=strip.drawn(),

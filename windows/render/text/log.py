@@ -95,7 +95,7 @@ def report_text(report: LogReport, width: int, sliced: bool) -> str:
     head = [texts.verdict_words(report)]
     if report.all is not None:
         head.append(
-            f"{texts.trips_words(len(counts))}, {report.all.effort:.0f} angler-hours, "
+            f"{texts.trips_words(len(counts))}, {report.all.effort:.1f} angler-hours, "
             f"{report.all.caught} fish ({whose}); {texts.trips_words(report.all.blank)} without."
         )
     parts = ["\n".join(paragraph(line, width) for line in head)]
@@ -119,7 +119,7 @@ def _bands(report: LogReport, width: int) -> str:
             f"{band.low:.0f} to {band.high:.0f}",
             str(band.rate.trips),
             str(band.rate.blank),
-            f"{band.rate.effort:.0f}",
+            f"{band.rate.effort:.1f}",
             str(band.rate.caught),
             f"{band.rate.rate:.2f}",
             f"{band.rate.low:.2f} to {band.rate.high:.2f}",

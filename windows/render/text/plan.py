@@ -4,12 +4,11 @@ from windows.outing.reports import Plan, PlanList, Plans
 from windows.render.text.layout import Column, paragraph, table
 from windows.render.text.terminal import closing
 from windows.render.words import cautions
-from windows.render.words.beside import beside, ramp_slack
+from windows.render.words.beside import before_going, beside, ramp_slack
 from windows.render.words.foreseen import chance_cell, not_considered
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plan_lacks import no_plans
 from windows.render.words.plans import (
-    bait_before,
     group_name,
     headline,
     leg_note,
@@ -61,8 +60,8 @@ def _best_line(plans: Plans, item: PlanList, words: Words, width: int) -> str:
     told = list_heading(plans, item)
     if not item.ranking:
         return paragraph(f"{told}.", width)
-    bait = bait_before(item.ranking[0], words)
-    return paragraph(f"{told}: {headline(item.ranking[0], words)}{f'; {bait}' if bait else ''}.", width)
+    more = before_going(item.ranking[0], words)
+    return paragraph(f"{told}: {headline(item.ranking[0], words)}{f'; {more}' if more else ''}.", width)
 
 
 def _days_table(plans: Plans, item: PlanList, words: Words, width: int) -> str:

@@ -3,10 +3,10 @@
 from windows.outing.reports import Plan, PlanList, Plans
 from windows.render.text.message import LONGEST, NAME_LENGTH, TITLE_LENGTH
 from windows.render.words import cautions
-from windows.render.words.beside import ramp_margin
+from windows.render.words.beside import before_going, ramp_margin
 from windows.render.words.foreseen import chance_beside
 from windows.render.words.phrases import Words, words_of
-from windows.render.words.plans import NONE_WORTH_IT, bait_before, group_name, point_hours
+from windows.render.words.plans import NONE_WORTH_IT, group_name, point_hours
 from windows.render.words.safe_text import isolated, short
 from windows.render.words.todays import todays_water_short
 
@@ -45,8 +45,8 @@ def _best(plans: Plans, item: PlanList, words: Words) -> list[str]:
         f"{words.day(plan.day)}: leave {words.clock(plan.leave)}, {stops}, "
         f"home {words.day_clock(plan.home, plan.day)}, {worth}"
     )
-    bait = bait_before(plan, words)
-    text += f"; {bait}" if bait else ""
+    more = before_going(plan, words)
+    text += f"; {more}" if more else ""
     check = plan.landing
     if check is not None and check.until is not None:
         text += f"; landing shuts {words.clock(check.until)}, {ramp_margin(check, check.until)}"

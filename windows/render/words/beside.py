@@ -8,7 +8,7 @@ from windows.outing.reports import Plan, PlanList, Plans, Spent
 from windows.render.words.bait import OVERNIGHT, burrows
 from windows.render.words.foreseen import hundred
 from windows.render.words.phrases import Words
-from windows.render.words.plans import UNIT, duration, headline, point_hours
+from windows.render.words.plans import UNIT, bait_before, duration, headline, point_hours
 from windows.render.words.safe_text import named
 from windows.shoreline.outings import DETOUR, WALKING_SPEED
 from windows.shoreline.routes import Place, Route, RouteSource
@@ -91,6 +91,17 @@ def _at_bad_tenth(found: AtBadTenth) -> str:
     if not often:
         return text
     return f"{text}, but of 100 cases shut {'are' if len(often) > 1 else 'is'} {', '.join(often)}"
+
+
+def before_going(plan: Plan, words: Words) -> str:
+    """What must be known with a day's headline: bait fetched before, and what is often shut; mostly empty."""
+    shut = () if plan.bad_tenth is None else plan.bad_tenth.shut
+    often = [
+        f"{named(item.place.name)}, or the way there, is shut in {hundred(item.share)} of 100 cases"
+        for item in shut
+        if item.share >= TENTH
+    ]
+    return "; ".join(filter(None, (bait_before(plan, words), *often)))
 
 
 def _ramp(plans: Plans, plan: Plan, words: Words) -> list[str]:
