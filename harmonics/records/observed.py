@@ -165,13 +165,19 @@ _LONGEST = 6.21 * HOUR
 def departure_words(found: Departure, now: float, unit: LengthUnit) -> tuple[str, ...]:
     """What was done with the readings, in sentences; heights in `unit`."""
     age = max(0, round((now - found.newest) / 60))
-    old = f"{age // 60} h {age % 60:02d} min" if age >= 60 else f"{age} min"
+    old = (
+        f"{age // 60} h {age % 60:02d} min old"
+        if age >= 60
+        else f"{age} min old"
+        if age
+        else "of this minute"
+    )
     height = abs(found.height) / unit.metres
     side = "above" if found.height >= 0 else "below"
     half = found.decay * math.log(2) / HOUR
     source = "fitted to the readings" if found.fitted else "common practice"
     sentences = [
-        f"The newest reading is {old} old: the water stood {height:.2f} {unit.symbol} {side} the prediction.",
+        f"The newest reading is {old}: the water stood {height:.2f} {unit.symbol} {side} the prediction.",
         f"Levels carry this forward, halving every {half:.0f} h ({source}).",
     ]
     if found.stale(now):
