@@ -4,8 +4,6 @@ Nothing there can go stale, and nothing is lost when the folder is: what is miss
 that can't be read is made again.
 """
 
-import os
-import tempfile
 import zlib
 from collections.abc import Mapping
 from contextlib import suppress
@@ -16,8 +14,12 @@ from zipfile import BadZipFile
 
 import numpy as np
 
+from harmonics.files.parts import clear_parts, part_for
+
 MOST_KEPT = 64
 """Files in the folder; the oldest go. Ten years of hours are 700 kB."""
+PERMISSIONS = 0o600
+"""Of a file there: its user's alone."""
 
 
 def place_of(name: str) -> Path | None:
@@ -50,14 +52,11 @@ def save(name: str, arrays: Mapping[str, Any]) -> None:
     np.savez_compressed(content, **arrays)
     with suppress(OSError):
         place.parent.mkdir(parents=True, exist_ok=True)
-        handle, temporary = tempfile.mkstemp(dir=place.parent, suffix=".part")
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(content.getvalue())
-            os.replace(temporary, place)
-        except OSError:
-            Path(temporary).unlink(missing_ok=True)
-            raise
-        kept = sorted(place.parent.glob("*.npz"), key=lambda path: path.stat().st_mtime)
-        for path in kept[:-MOST_KEPT]:
+        clear_parts(place.parent)
+        with part_for(place, clear=False) as part:
+            part.stream.write(content.getvalue())
+            part.put(place, PERMISSIONS)
+        others = [path for path in place.parent.glob("*.npz") if path != place]
+        kept = sorted(others, key=lambda path: path.stat().st_mtime)
+        for path in kept[: 1 - MOST_KEPT]:
             path.unlink(missing_ok=True)

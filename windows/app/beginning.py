@@ -11,11 +11,12 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from harmonics.errors import EbblightError, FileProblemsError, OutputError, Problem
+from harmonics.files.parts import alone_in, holds
 from harmonics.files.published.results import ImportedTable
 from windows.app.pages import Pages, sent, texts_of
 from windows.app.table_reading import PASTED, PATH, Answered, FormError, answered, read_table
 from windows.app.tables_in import placed
-from windows.render.files import write_together
+from windows.render.files import take_away, write_together
 from windows.render.page.around import Site
 from windows.render.page.site import address, screen
 from windows.render.words import pages as words
@@ -64,7 +65,7 @@ def _take(pages: Pages, said: Answered) -> Response:
     answers = _answers(said, found)
     made = first_texts(answers, found, (f"from {said.source}", *sentences(found)))
     path = pages.folder.root / made.name
-    with pages.folder.writing:
+    with pages.folder.writing, alone_in(path.parent):
         if path.exists():
             raise OutputError(words.table_there(made.name))
         tried(path, made.text, made.beside)
@@ -101,8 +102,7 @@ def _taken_back(path: Path, text: str, beside: tuple[Path, ...]) -> str:
     Raises:
         EbblightError: it was changed meanwhile.
     """
-    if not path.is_file() or path.read_bytes() != text.encode():
+    if not holds(path, text.encode()):
         raise EbblightError(words.CHANGED_SINCE)
-    for item in (path, *beside):
-        item.unlink(missing_ok=True)
+    take_away((path, *beside))
     return words.UNDONE

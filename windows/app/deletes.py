@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from harmonics.files.parts import alone_in
 from harmonics.files.text_files import read_marked_text
 from windows.app.folder import Folder, Opened
 from windows.app.saving import ChangedMeanwhileError, save_text
@@ -29,7 +30,7 @@ def deleted(folder: Folder, opened: Opened, kind: str, place: int | None) -> tup
         try:
             return restore()
         except ChangedMeanwhileError:
-            with folder.writing:
+            with folder.writing, alone_in(opened.path.parent):
                 text = read_marked_text(opened.path, "a station file")
                 again = put_back(opened.name, text, edit).text
                 tried(opened.path, again)

@@ -11,6 +11,7 @@ from typing import Any
 
 from harmonics.errors import EbblightError, Problem
 from harmonics.files.checking import parsed_document
+from harmonics.files.parts import clear_parts
 from harmonics.files.text_files import BYTE_ORDER_MARK, read_marked_text
 from windows.app.refusals import Refusal, RefusedError
 from windows.shoreline.shore import Shore, read_shore
@@ -67,6 +68,7 @@ class Folder:
         self.writing = threading.Lock()
         self._reading = threading.Lock()
         self._known: dict[str, Opened] = {}
+        clear_parts(root, self.names())
 
     def names(self) -> tuple[str, ...]:
         """Names of the station files, in order; those of hidden files and links out of the folder are not."""

@@ -4,8 +4,9 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from harmonics.errors import EbblightError, FileProblemsError
+from harmonics.files.parts import alone_in
 from windows.app.folder import Folder, Opened, revision_of
-from windows.render.files import write_together, write_whole
+from windows.render.files import take_away, write_together, write_whole
 from windows.render.words import pages as words
 from windows.shoreline.trials import tried
 
@@ -38,18 +39,17 @@ def save_text(
     """
     path, data = opened.path, text.encode()
     beside = {path.parent / name: rows.encode() for name, rows in (tables or {}).items()}
-    with folder.writing:
+    with folder.writing, alone_in(path.parent):
         former = _same(path, revision)
         _try(opened, text, tables or {})
         _same(path, revision)
         write_together({**beside, path: data}, new=tuple(beside))
 
     def back() -> str:
-        with folder.writing:
+        with folder.writing, alone_in(path.parent):
             _same(path, revision_of(data))
             write_whole(path, former)
-            for item in beside:
-                item.unlink(missing_ok=True)
+            take_away(beside)
         return words.UNDONE
 
     return back

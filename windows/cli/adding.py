@@ -53,15 +53,17 @@ def add_table(
         FileProblemsError: the file would have problems; nothing is written.
         OutputError: a table is there already, or something can't be written; nothing is left half-written.
     """
+    from harmonics.files.parts import alone_in
     from harmonics.files.text_files import read_marked_text
     from windows.render.files import write_together
     from windows.shoreline.additions import added
     from windows.shoreline.trials import tried
 
-    edit = added(str(path), read_marked_text(path, "a station file"), kind, keys)
-    tried(path, edit.text, tables)
-    beside = {path.parent / name: rows.encode() for name, rows in tables.items()}
-    write_together({**beside, path: edit.text.encode()}, new=tuple(beside))
+    with alone_in(path.parent):
+        edit = added(str(path), read_marked_text(path, "a station file"), kind, keys)
+        tried(path, edit.text, tables)
+        beside = {path.parent / name: rows.encode() for name, rows in tables.items()}
+        write_together({**beside, path: edit.text.encode()}, new=tuple(beside))
     click.echo(f"wrote {path}: added {_told(kind, keys)}", err=True)
     told = CheckJob(now, screen_width()).brief(path)
     click.echo(f"{told}\n\nNext: {command(following, path)}")

@@ -8,7 +8,7 @@ import os
 import signal
 import threading
 from collections import deque
-from collections.abc import Generator, Iterator, Sequence
+from collections.abc import Collection, Generator, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import closing, contextmanager, suppress
@@ -20,6 +20,7 @@ from pathlib import Path
 import click
 
 from harmonics.errors import EbblightError, OutputError
+from harmonics.files.parts import clear_parts
 from windows.cli.output import Job, emit
 from windows.cli.progress import WORTH_SHOWING, counted
 from windows.render.files import write_whole
@@ -55,7 +56,7 @@ def write_results(job: Job, folder: Path, out: Path | None, workers: int | None,
     """
     files = _station_files(folder)
     if out is not None:
-        _ready(out)
+        _ready(out, {_result_name(file, suffix_of(job.form)) for file in files})
     workers = workers or max(1, min(processors, len(files) // FILES_EACH))
     results = _Results(out, suffix_of(job.form), len(files))
     try:
@@ -136,17 +137,23 @@ def _station_files(folder: Path) -> list[Path]:
     return found
 
 
-def _ready(out: Path) -> None:
+def _ready(out: Path, names: Collection[str]) -> None:
+    """The folder made and cleared, once for all, of what killed writers of these results left."""
     try:
         out.mkdir(exist_ok=True)
     except OSError as error:
         raise OutputError(f"{out}: can't be the folder of the results: {error.strerror or error}") from None
+    clear_parts(out, names)
+
+
+def _result_name(file: Path, suffix: str) -> str:
+    return f"{file.stem}.{suffix}"
 
 
 def _written(made: Made, out: Path, suffix: str) -> str | None:
     """Write one result; the problem where that can't be done."""
     try:
-        write_whole(out / f"{made.file.stem}.{suffix}", made.data)
+        write_whole(out / _result_name(made.file, suffix), made.data, clear=False)
     except OutputError as error:
         return str(error)
     return None

@@ -201,6 +201,7 @@ def _write(
     import tempfile
 
     from harmonics.errors import FileProblemsError, OutputError
+    from harmonics.files.parts import alone_in, holds
     from windows.render.files import write_together
     from windows.render.words.imported import sentences
     from windows.shoreline.first_file import first_texts
@@ -209,8 +210,9 @@ def _write(
     texts = first_texts(answers, found, (f"from {places.table.name}", *sentences(found)))
     path = places.folder / texts.name
     again = f"All answers in one line, to put right:\n{_again(answers, given, places)}"
-    for name in (*texts.beside, texts.name):
-        if (there := places.folder / name).exists():
+    files = {places.folder / name: rows.encode() for name, rows in texts.beside.items()}
+    for there in (*files, path):
+        if there.exists() and not (there in files and holds(there, files[there])):
             click.echo(again, err=True)
             raise OutputError(f"{there}: found such a file already; expected none: name another -o")
     with tempfile.TemporaryDirectory() as passing:
@@ -223,8 +225,8 @@ def _write(
         places.folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise OutputError(f"{places.folder}: can't make this folder: {error.strerror or error}") from None
-    files = {places.folder / name: rows.encode() for name, rows in texts.beside.items()}
-    write_together({**files, path: texts.text.encode()}, new=(*files, path))
+    with alone_in(places.folder):
+        write_together({**files, path: texts.text.encode()}, new=(*files, path))
     click.echo(f"wrote {path} and {', '.join(texts.beside)} beside it", err=True)
     told = CheckJob(now, screen_width()).brief(path)
     click.echo(f"{told}\n\nNext: {command('ebblight week', path)}")

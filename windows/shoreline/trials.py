@@ -1,12 +1,17 @@
 """A station file's new text read where it will stand, before it is written."""
 
-import tempfile
+import errno
+import os
 from collections.abc import Mapping
 from contextlib import ExitStack
 from pathlib import Path
 
 from harmonics.errors import FileProblemsError, OutputError
+from harmonics.files.parts import holds, part_for
 from windows.shoreline.shore import Shore, read_possible_shore
+
+PERMISSIONS = 0o600
+"""Of what stands there for a moment."""
 
 
 def tried(path: Path, text: str, beside: Mapping[str, str] | None = None) -> Shore:
@@ -24,21 +29,33 @@ def tried(path: Path, text: str, beside: Mapping[str, str] | None = None) -> Sho
     with ExitStack() as clearing:
         try:
             for name, rows in (beside or {}).items():
-                new = path.parent / name
-                with open(new, "xb") as stream:
-                    clearing.callback(new.unlink, missing_ok=True)
-                    stream.write(rows.encode())
-            trial = clearing.enter_context(
-                tempfile.NamedTemporaryFile(dir=path.parent, prefix=f".{path.stem[:40]}.", suffix=".part")
-            )
-            trial.write(text.encode())
-            trial.flush()
+                _lay(path.parent / name, rows.encode(), clearing)
+            trial = clearing.enter_context(part_for(path))
+            trial.stream.write(text.encode())
+            trial.stream.flush()
         except FileExistsError as error:
             expected = "expected none: name another id"
             raise OutputError(f"{error.filename}: found such a file already; {expected}") from None
         except OSError as error:
             raise OutputError(f"{path}: can't try the change: {error.strerror or error}") from None
-        return _read(path, Path(trial.name))
+        return _read(path, trial.path)
+
+
+def _lay(new: Path, data: bytes, clearing: ExitStack) -> None:
+    """Put a new file there for the while, unless a killed writer left it there already.
+
+    Raises:
+        FileExistsError: another is there.
+        OSError: it can't be written.
+    """
+    if holds(new, data):
+        return
+    if os.path.lexists(new):
+        raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(new))
+    with part_for(new) as part:
+        part.stream.write(data)
+        clearing.callback(new.unlink, missing_ok=True)
+        part.put(new, PERMISSIONS)
 
 
 def _read(path: Path, trial: Path) -> Shore:

@@ -62,9 +62,11 @@ def _write(file: Path, changes: "Sequence[Lesson]") -> None:
         FileEditError: its text can't be changed safely.
         OutputError: it can't be written.
     """
+    from harmonics.files.parts import alone_in
     from harmonics.files.text_files import read_text
     from windows.log.file_edits import with_lessons
     from windows.render.files import write_whole
 
-    text = read_text(file, "a TOML file of stations and spots")
-    write_whole(file, with_lessons(text, str(file), changes).encode("utf-8"))
+    with alone_in(file.parent):
+        text = read_text(file, "a TOML file of stations and spots")
+        write_whole(file, with_lessons(text, str(file), changes).encode("utf-8"))
