@@ -1,12 +1,14 @@
 """The water of one instant against the commands that tell it otherwise: `levels`, `currents`, `week`."""
 
+import csv
+import io
 import random
 from datetime import date, timedelta
 
 import numpy as np
 import pytest
 
-from tests.cli.runs import DEMOS, document, done, refused, rows, run, utc
+from tests.cli.runs import DEMOS, NOW, REPOSITORY, document, done, refused, rows, run, utc
 from tests.coasts import SIMPLE_STATION, current, head, simple, spot, written
 from tests.windows.conftest import local_date
 from windows.conditions.outlook import Outlook
@@ -131,6 +133,26 @@ def test_json_holds_the_rows_after_a_header(tmp_path):
     assert list(row) == list(text)
     for key, value in row.items():
         assert text[key] == ("" if value is None else str(value))
+
+
+def test_chances_of_the_window_and_of_the_next_session_come_of_a_record_alone(tmp_path):
+    """The next one's is that of the week; the columns are there without a record, and empty."""
+    (plain,) = rows("now", simple(tmp_path))
+    assert plain["chance"] == plain["next_chance"] == ""
+    (before,) = of_the_lagoon("now")
+    week = of_the_lagoon("week", "--days", 8)
+    session = next(row for row in week if row["session_start_utc"] == before["next_start_utc"])
+    assert before["next_chance"] == session["chance"] != ""
+    (inside,) = of_the_lagoon("now", now=utc(session["session_start_utc"]) + 60.0)
+    assert 0.0 < float(inside["chance"]) <= 1.0
+
+
+def of_the_lagoon(command, *options, now=NOW):
+    """Rows of the first spot that a record tells chances of; what is said beside them is not looked at."""
+    path = REPOSITORY / "demo_stations/recorded/brindle_lagoon.toml"
+    first = read_shore(path).spots[0].id
+    text = run(command, path, "--spot", first, *options, "--format", "csv", now=now).out
+    return list(csv.DictReader(io.StringIO(text)))
 
 
 def test_a_person_reads_one_screen_and_a_message_fits_a_phone():

@@ -23,7 +23,7 @@ def now_frame(report: NowReport) -> "pd.DataFrame":
     """A row a spot: instants in UTC and by the local clock, metres, knots or metres an hour, minutes.
 
     Outgoing movement counts positive; a spot whose flow is a speed fills `speed_kn`, one known by its fall
-    `fall_m_per_h`.
+    `fall_m_per_h`. Only a record fills `chance`, of the window, and `next_chance`, of the next session.
     """
     import pandas as pd
 
@@ -56,6 +56,7 @@ def now_json(report: NowReport) -> str:
 def _row(item: SpotNow) -> dict[str, Any]:
     reading, flow = item.reading, item.report.flow
     window, following = item.window, item.next
+    seen = None if following is None else following.session.seen
     unit = METRES_PER_SECOND_PER_KNOT if flow.has_speed else 1 / 3600.0
     moves = item.outgoing / unit
     return {
@@ -76,9 +77,11 @@ def _row(item: SpotNow) -> dict[str, Any]:
         "window_start": np.nan if window is None else window.start,
         "window_end": np.nan if window is None else window.end,
         "window_left_min": np.nan if item.left is None else item.left / 60.0,
+        "chance": _number(item.chance),
         "next_start": np.nan if following is None else following.session.start,
         "next_end": np.nan if following is None else following.session.end,
         "next_points": np.nan if following is None else following.session.points.total,
+        "next_chance": np.nan if seen is None else _number(seen.chance),
         "leave_by": np.nan if following is None else _number(following.leave_by),
     }
 
