@@ -143,7 +143,7 @@ def test_chances_of_the_window_and_of_the_next_session_come_of_a_record_alone(tm
     week = of_the_lagoon("week", "--days", 8)
     session = next(row for row in week if row["session_start_utc"] == before["next_start_utc"])
     assert before["next_chance"] == session["chance"] != ""
-    (inside,) = of_the_lagoon("now", now=utc(session["session_start_utc"]) + 60.0)
+    (inside,) = of_the_lagoon("now", now=utc(session["peak_utc"]))
     assert 0.0 < float(inside["chance"]) <= 1.0
 
 
