@@ -225,3 +225,13 @@ def test_clocks_may_be_whole_numbers():
     found = Departure(10, 0.5, 0.01, 0.1, 100.0, False, 3)
     assert found.at([10, 110]).tolist() == pytest.approx([0.5, 0.5 / np.e])
     assert found.uncertainty([10])[0] == pytest.approx(0.01)
+
+
+def test_stale_readings_in_words():
+    found = Departure(NOW - 26 * HOUR, -0.25, 0.01, 0.1, 36 * HOUR, True, 3)
+    assert departure_words(found, NOW, LengthUnit.METRES) == (
+        "The newest reading is 26 h 00 min old: the water stood 0.25 m below the prediction.",
+        "Levels carry this forward, halving every 25 h (fitted to the readings).",
+        "The readings are more than a day old: today's water may be quite different.",
+    )
+    assert len(departure_words(found, NOW - 3 * HOUR, LengthUnit.METRES)) == 2

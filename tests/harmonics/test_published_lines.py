@@ -193,3 +193,10 @@ class TestStatements:
     def test_long_lines_say_nothing(self):
         assert said(number_statements, "units: feet" + " " + "x" * 288) == {Fact.UNIT: TableUnit.FEET}
         assert said(number_statements, "units: feet" + " " + "x" * 289) == {}
+
+
+class TestBounds:
+    def test_positions_that_no_place_has(self):
+        assert said(place_statements, "89.5 N 180.5 W") == {Fact.LATITUDE: 89.5}
+        assert said(place_statements, "90.5 S 179.5 E") == {Fact.LONGITUDE: 179.5}
+        assert said(place_statements, "90 S 180 E") == {Fact.LATITUDE: -90.0, Fact.LONGITUDE: 180.0}

@@ -198,3 +198,22 @@ def test_a_clock_in_a_title_has_the_title_for_its_source():
     found = import_table(text, "t", TableOptions())
     (source,) = [item for item in found.facts.sources if item.fact is Fact.OFFSET]
     assert (source.value, source.line.where) == (-5.0, "line 2")
+
+
+def test_a_clock_away_from_greenwich_counts_before_one_of_the_station():
+    rows = "name,amplitude,phase\nM2,1,100\n"
+    text = "Amplitudes in m, local phases\nTime zone: UTC\nTime zone: UTC-5\n" + rows
+    assert import_table(text, "t", TableOptions()).facts.utc_offset == -5.0
+    only = text.replace("Time zone: UTC-5\n", "")
+    assert import_table(only, "t", TableOptions()).facts.utc_offset == 0.0
+
+
+def test_lines_between_rows_are_told_if_they_are_of_the_table():
+    text = HEAD + "name,amplitude,phase\nM2,1,2\n# a comment\nsee below\nS2,1,2\n"
+    found = import_table(text, "t", TableOptions())
+    told = [note.about for note in found.facts.notes if note.kind is NoteKind.PASSED_OVER]
+    assert told == [("line 5 ('see below')",)]
+
+
+def test_the_mean_is_none_of_the_names_that_hold_it():
+    assert not is_mean("XZ0X") and is_mean("(Z0).")

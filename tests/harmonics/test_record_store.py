@@ -187,3 +187,11 @@ def test_clocks_of_both_files_may_come_from_the_station(gauge):
     source = RecordSource(gauge, weather=weather, fallback=ZoneInfo("America/Chicago"))
     t, _, known = read_readings(source)
     assert t[0] == year_start(2021) + 6 * HOUR == known.t[0]
+
+
+def test_a_file_of_anything_but_numbers_and_texts_is_never_opened(cache, gauge, cleaned):
+    """What numpy pickles could run anything."""
+    read_station_record(STATION, RecordSource(gauge))
+    (place,) = kept(cache)
+    np.savez(place, level=np.array([{"a": 1}], dtype=object))
+    assert kept_arrays.load(place.stem) is None

@@ -91,3 +91,12 @@ def test_a_table_of_too_many_lines():
     assert [str(item) for item in caught.value.problems] == [
         f"file: found 100,001 lines; expected {EXPECTED} of 100,000 lines at most"
     ]
+
+
+def test_a_file_that_may_not_be_read(file, monkeypatch):
+    def refused(*_):
+        raise PermissionError(13, "Permission denied")
+
+    path = file(b"x")
+    monkeypatch.setattr("harmonics.files.text_files._without_waiting", refused)
+    assert refusal(read_text, path) == ("a file that may not be read", "a list")

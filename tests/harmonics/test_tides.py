@@ -8,7 +8,8 @@ from harmonics.catalogue.constituents import find
 from harmonics.stations import prediction, secondary, tides
 from harmonics.stations.events import high_low_waters
 from harmonics.stations.types import HeightDifference, SecondaryStation
-from harmonics.sums.waves import year_start
+from harmonics.stations.warps import resets_between
+from harmonics.sums.waves import NodePractice, year_start
 from tests.harmonics.conftest import published_station, station_of
 
 START = year_start(2026) + 100 * 86400.0
@@ -56,3 +57,21 @@ def test_the_peak_rate_of_a_follower_grows_with_its_range():
 def test_a_follower_of_still_water_has_no_peak_rate():
     still = SecondaryStation("f", "F", None, None, station_of([]), HeightDifference(), HeightDifference())
     assert tides.peak_rate(still, 2026) == 0.0
+
+
+def test_times_of_any_shape_at_any_station():
+    square = T[:12].reshape(3, 4)
+    drifting = published_station("8443970", NodePractice.CONTINUOUS)
+    for station in (REFERENCE, FOLLOWER, drifting):
+        for read in (tides.levels, tides.rates):
+            assert_allclose(read(station, square), read(station, T[:12]).reshape(3, 4), atol=1e-9)
+            assert read(station, float(T[0])).shape == ()
+
+
+@pytest.mark.parametrize("practice", NodePractice)
+def test_resets_between_times(practice):
+    new_year = year_start(2026)
+    t = new_year + 3600.0 * np.array([-30.0, -1.0, 0.0, 5.0])
+    yearly = practice is NodePractice.YEARLY
+    assert resets_between(practice, t).tolist() == [False, yearly, False]
+    assert resets_between(practice, t[:1]).tolist() == resets_between(practice, t[:0]).tolist() == []

@@ -1,5 +1,7 @@
 """Weather files: standard names, units, gaps, and every problem told with its place."""
 
+import time
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -269,3 +271,16 @@ def test_when_a_forecast_was_made(text):
     assert str(problem) == (
         "forecast_reference_time: found 'soon'; expected a time such as 2026-08-10T06:00Z"
     )
+
+
+def test_a_forecast_time_without_a_zone_is_utc_wherever_the_machine_is(monkeypatch):
+    monkeypatch.setenv("TZ", "America/Chicago")
+    time.tzset()
+    try:
+        found = parsed(
+            "# forecast_reference_time: 2026-08-10 06:00", "time_utc,wind_speed [kn]", "2026-08-10 06:00,5"
+        )
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+    assert found.made == utc("2026-08-10 06:00")

@@ -163,17 +163,21 @@ class Reach:
     def around(self, mutant: Mutant, users: list[str]) -> list[str]:
         """Other tests of the files that run anything of this module or of its users.
 
-        First those of its name, then those that import it. What runs once, on import or for a cache, is
-        seen by one test or none, and yet others depend on it.
+        First those of its name, those that import it and those of its users' names. What runs once, on
+        import or for a cache, is seen by one test or none, and yet others depend on it.
         """
         paths = [mutant.path, *users]
         touched = {test for path in paths for found in self.lines.get(path, {}).values() for test in found}
         files = {file_of(self.tests[test]) for test in touched} | self._files.keys() & set(users)
-        stem = Path(mutant.path).stem
+        stems = {Path(path).stem for path in users}
+        own = Path(mutant.path).stem
         near = set(self.near(mutant))
-        ordered = sorted(
-            files, key=lambda file: (stem not in file, file not in users, self.cost_of(file), file)
-        )
+
+        def far(file: str) -> tuple[bool, bool, bool, float, str]:
+            of_users = any(stem in Path(file).stem for stem in stems)
+            return own not in file, file not in users, not of_users, self.cost_of(file), file
+
+        ordered = sorted(files, key=far)
         names = (name for file in ordered for name in self._in_order(self._files[file]))
         return self.within_budget([name for name in names if name not in near])
 
