@@ -10,12 +10,12 @@ import click
 import pytest
 
 from harmonics.files.checking import Table
-from tests import api_page, keys_page
+from tests import api_page, guide_pictures, keys_page
 from tests.cli.runs import NOW, REPOSITORY, done, refused, run
 from tests.documents import README, blocks, lay_out, names, section, shell_lines, table
 from windows import guide
 from windows.cli import main
-from windows.guide import TOPICS, page
+from windows.guide import PICTURES, TOPICS, page, picture
 from windows.render.formats import FORMATS, WRITERS, ResultKind
 from windows.render.words import cautions
 from windows.shoreline.hours import parse_hours
@@ -126,6 +126,14 @@ class TestPages:
         for name in re.findall(r"`((?:demo_stations|tests)/[\w./]*)`", text):
             assert (REPOSITORY / name).exists(), name
 
+    def test_every_picture_stands_on_one_page_below_the_command_that_makes_it(self):
+        folder = REPOSITORY / "windows" / "guide" / "pictures"
+        assert (
+            sorted(PICTURES) == sorted(guide_pictures.commands()) == sorted(p.name for p in folder.iterdir())
+        )
+        shown = [name for topic in TOPICS for name in re.findall(r"!\[.+\]\((.*)\)", page(topic).text)]
+        assert sorted(shown) == sorted(f"pictures/{name}" for name in PICTURES)
+
     def test_the_page_of_public_names_is_up_to_date(self):
         assert page("api").text == api_page.api_page(), "run python -m tests.api_page"
 
@@ -147,6 +155,11 @@ class TestCommand:
         assert "```" not in text and "| ---" not in text and "\x1b" not in text
         assert max(map(len, text.splitlines())) <= 80
         assert text == done("guide", topic, columns="80")
+
+    def test_a_picture_is_named_with_what_it_shows(self):
+        text = " ".join(done("guide", "outing", columns="80").split())
+        assert "Picture plan.svg: The best day of each list" in text
+        assert "`ebblight serve`" not in text and "ebblight serve shows it under Guide" in text
 
     def test_it_is_no_wider_than_reads_well(self):
         assert 80 < max(map(len, done("guide", "commands", columns="300").splitlines())) <= 100
@@ -194,7 +207,10 @@ class TestExamples:
             result = run(*line[1:], now=NOW)
             assert result.code == 0, (line, result.err)
             if "-o" in line:
-                assert (tmp_path / line[line.index("-o") + 1]).exists()
+                written = tmp_path / line[line.index("-o") + 1]
+                assert written.exists()
+                if written.name in PICTURES and f"(pictures/{written.name})" in page(topic).text:
+                    assert written.read_bytes() == picture(written.name), "python -m tests.guide_pictures"
             else:
                 assert len(result.out.splitlines()) > 1
 

@@ -86,6 +86,8 @@ def test_every_form_that_writes_has_the_token(site):
         "//etc/passwd",
         "/guide/..%2Fstart",
         "/guide/__init__",
+        "/guide/pictures/..%2F__init__.py",
+        "/guide/pictures/none.svg",
         f"{AT}/week?keep=../x",
         f"{AT}/nothing",
         f"{AT}/log/99999999999999999999",

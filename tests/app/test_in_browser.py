@@ -110,7 +110,7 @@ ROOMS = (
 )
 
 
-@pytest.mark.parametrize("room", [*ROOMS, "/new", "/files", "/guide", "/guide/file"])
+@pytest.mark.parametrize("room", [*ROOMS, "/new", "/files", "/guide", "/guide/outing"])
 def test_every_page_fits_and_has_no_fault(chromium, site, axe, room):
     """Nothing is wider than a screen, and axe-core (WCAG 2.2 A and AA, best practices) finds nothing."""
     context = chromium.new_context(viewport={"width": 390, "height": 844})
@@ -123,6 +123,8 @@ def test_every_page_fits_and_has_no_fault(chromium, site, axe, room):
         assert page.evaluate("document.documentElement.scrollWidth") <= width
     page.set_viewport_size({"width": 390, "height": 844})
     assert faults_of(page, axe) == "[]"
+    seen = page.evaluate("[...document.images].map(i => i.complete && i.naturalWidth)")
+    assert all(seen) and bool(seen) == (room == "/guide/outing")
     context.close()
 
 

@@ -8,7 +8,7 @@ from starlette.responses import Response
 from harmonics.errors import UnknownNameError
 from windows.app.pages import Pages, sent
 from windows.app.refusals import Refusal, RefusedError
-from windows.guide import TOPICS, page, pages
+from windows.guide import TOPICS, page, pages, picture
 from windows.render.page.manual import html_of
 from windows.render.page.site import screen
 from windows.render.words import pages as words
@@ -28,6 +28,16 @@ async def topic(request: Request) -> Response:
         raise RefusedError(Refusal.NOTHING) from None
     site = _pages(request).site(_pages(request).folder.first, "guide")
     return sent(screen("topic.html", site, found.title, body=_body(found.topic)))
+
+
+async def drawn(request: Request) -> Response:
+    """A picture of the manual, which may style itself and load nothing."""
+    try:
+        found = picture(request.path_params["name"])
+    except UnknownNameError:
+        raise RefusedError(Refusal.NOTHING) from None
+    policy = {"content-security-policy": "default-src 'none'; style-src 'unsafe-inline'"}
+    return Response(found, media_type="image/svg+xml", headers=policy)
 
 
 @cache

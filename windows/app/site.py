@@ -49,6 +49,7 @@ def _routes() -> list[Route]:
         Route("/new", beginning.new, methods=BOTH),
         Route("/undo", files.undo, methods=["POST"]),
         Route("/guide", manual.contents),
+        Route("/guide/pictures/{name}", manual.drawn),
         Route("/guide/{topic}", manual.topic),
         Route(f"{at}/now", forecasts.now),
         Route(f"{at}/shore", shoreline.shore),

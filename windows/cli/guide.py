@@ -1,5 +1,6 @@
 """`guide`: the manual on the screen."""
 
+import re
 import sys
 from io import StringIO
 
@@ -9,6 +10,7 @@ from windows.cli.output import emit, screen_width
 
 WIDEST = 100
 """Longer lines are hard to read."""
+PICTURE = re.compile(r"!\[([^\]]*)\]\(pictures/([^)]*)\)")
 
 
 @click.command()
@@ -45,7 +47,8 @@ def _contents() -> str:
 
 
 def _rendered(text: str) -> str:
-    """Markdown for the screen: coloured on a terminal, plain elsewhere."""
+    """Markdown for the screen: coloured on a terminal, plain elsewhere; pictures are named."""
+    text = PICTURE.sub(r"Picture `\2`: \1. `ebblight serve` shows it under Guide.", text)
     from rich.console import Console
     from rich.markdown import Markdown
 

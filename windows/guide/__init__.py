@@ -13,6 +13,10 @@ TOPICS = (
 """In the order in which one would read them."""
 
 
+PICTURES = ("week.svg", "plan.svg", "prove.svg")
+"""In the folder `pictures`: each is what the command above it on its page writes."""
+
+
 @dataclass(frozen=True, slots=True)
 class Page:
     """A page of the manual.
@@ -45,6 +49,17 @@ def page(topic: str) -> Page:
     if topic not in TOPICS:
         raise UnknownNameError(f"no page '{topic}'; the topics: {', '.join(TOPICS)}")
     return Page(topic, (files(__name__) / f"{topic}.md").read_text(encoding="utf-8"))
+
+
+def picture(name: str) -> bytes:
+    """A picture of the manual.
+
+    Raises:
+        UnknownNameError: there is none; the message lists those there are.
+    """
+    if name not in PICTURES:
+        raise UnknownNameError(f"no picture '{name}'; there are: {', '.join(PICTURES)}")
+    return (files(__name__) / "pictures" / name).read_bytes()
 
 
 def pages() -> tuple[Page, ...]:

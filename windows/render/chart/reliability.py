@@ -9,18 +9,21 @@ from harmonics.records.verification import Tenth
 from windows.forecast.proof import Proof
 from windows.render.chart.drawing import LIGHT
 from windows.render.chart.marks import box, dot, joined, path, text
-from windows.render.words.cautions import SHORT
+from windows.render.words.cautions import INVENTED, SHORT
 from windows.render.words.phrases import words_of
 from windows.render.words.proof import HOURS_KEY, SAID_AXIS, SEEN_AXIS, SESSIONS_KEY, headline
 
-WIDTH, HEIGHT = 510.0, 590.0
-LEFT, RIGHT, TOP, BOTTOM = 56.0, 456.0, 116.0, 516.0
+WIDTH, HEIGHT = 510.0, 624.0
+LEFT, RIGHT, TOP, BOTTOM = 56.0, 456.0, 150.0, 550.0
 LINE_LENGTH = 54
+NOTICE = 24.0
+"""Height of the band that says a coast is invented."""
 SMALLEST, LARGEST = 3.0, 13.0
 """Radius of a dot: its area goes with the number of cases."""
 _STYLE = Template(
     ".paper{fill:$paper}.title{font-size:17px;font-weight:600;fill:$ink}.mark{font-size:14px;fill:$faint}"
     ".grid{fill:none;stroke:$rule;stroke-width:.7}.true{fill:none;stroke:$ink;stroke-width:1.5}"
+    ".band{fill:$ink}.warning{font-size:14px;font-weight:600;fill:$paper}"
     ".hour{fill:$in;fill-opacity:.7}.session{fill:none;stroke:$accent;stroke-width:3}"
 )
 
@@ -29,10 +32,15 @@ def proof_svg(proof: Proof) -> str:
     """Sessions as rings, all hours as dots, larger where there are more."""
     label = headline(proof, words_of(proof.head))
     lines = textwrap.wrap(label, LINE_LENGTH)
+    notice = []
+    if proof.head.invented:
+        notice = [box(0.0, WIDTH, 0.0, NOTICE, "band"), text(12.0, NOTICE - 7.0, INVENTED, "warning")]
     drawn = joined(
         [
             box(0.0, WIDTH, 0.0, HEIGHT, "paper"),
-            *(text(12.0, 24.0 + 20.0 * i, line, "title") for i, line in enumerate(lines)),
+            *notice,
+            text(12.0, NOTICE + 20.0, f"{proof.head.title}, {proof.station.name}", "mark"),
+            *(text(12.0, NOTICE + 44.0 + 20.0 * i, line, "title") for i, line in enumerate(lines)),
             *_axes(),
             *_dots(proof.hour_scores.tenths, "hour"),
             *_dots(proof.session_scores.tenths, "session"),
@@ -77,7 +85,7 @@ def _axes() -> list[Markup]:
         share = tenths / 10.0
         marks.append(path("grid", f"M{_x(share):.1f} {TOP}V{BOTTOM}M{LEFT} {_y(share):.1f}H{RIGHT}"))
         marks.append(text(_x(share), BOTTOM + 20.0, str(10 * tenths), "mark", "middle"))
-        marks.append(text(LEFT - 6.0, _y(share) + 5.0, str(10 * tenths), "mark", "end"))
+        marks.append(text(LEFT - 16.0, _y(share) + 5.0, str(10 * tenths), "mark", "end"))
     return [*marks, text(_x(0.5), BOTTOM + 40.0, SAID_AXIS, "mark", "middle")]
 
 

@@ -109,8 +109,9 @@ def frame_of(template: str, program: str | None, rules: str = "", served: bool =
     script = "" if program is None else _squeezed(loader.get_source(environment, program)[0])
     scripts = "'none'" if program is None else f"'{digest(script)}'"
     forms = "'self'" if served else "'none'"
+    pictures = "img-src 'self'; " if served else ""
     policy = (
-        f"default-src 'none'; style-src '{digest(css)}'; script-src {scripts}; "
+        f"default-src 'none'; {pictures}style-src '{digest(css)}'; script-src {scripts}; "
         f"base-uri 'none'; form-action {forms}"
     )
     return Frame(environment.get_template(template), Markup(css), Markup(script), policy)

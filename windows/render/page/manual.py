@@ -24,11 +24,13 @@ def html_of(text: str, topics: Sequence[str]) -> Markup:
 
 
 def _mend(token: Token, topics: Sequence[str]) -> None:
-    """Links to other pages of the manual; what is wider than a screen can be reached by keys."""
+    """Links inside the manual, and its pictures; what is wider than a screen can be reached by keys."""
     if token.type == "link_open":
         address = str(token.attrGet("href") or "")
         name, _, place = address.partition("#")
         if name.endswith(".md") and name[:-3] in topics:
             token.attrSet("href", f"/guide/{name[:-3]}{'#' + place if place else ''}")
+    if token.type == "image":
+        token.attrSet("src", f"/guide/{token.attrGet('src')}")
     if token.type in {"fence", "table_open"}:
         token.attrSet("tabindex", "0")

@@ -76,6 +76,6 @@ def site_policy() -> str:
     styles = " ".join(dict.fromkeys(f"'{digest(frame.css)}'" for frame in frames))
     scripts = " ".join(f"'{digest(frame.script)}'" for frame in frames if frame.script)
     return (
-        f"default-src 'none'; style-src {styles}; script-src {scripts}; "
+        f"default-src 'none'; img-src 'self'; style-src {styles}; script-src {scripts}; "
         "base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
     )
