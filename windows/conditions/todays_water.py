@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from harmonics.arrays import Array
-from harmonics.errors import EbblightError
+from harmonics.errors import EbblightError, FileProblemsError
 from harmonics.records.observed import Departure, departure, turn_uncertainty
 from harmonics.stations.types import TideStation, primary_of
 from windows.shoreline.shore import Shore
@@ -58,6 +58,8 @@ def departures(
             continue
         try:
             found[name] = departure(station, *_readings(path, shore.head.zone), now)
+        except FileProblemsError:
+            raise
         except EbblightError as error:
             raise EbblightError(f"{path}: {error}") from None
     return found
