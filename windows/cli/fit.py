@@ -145,7 +145,7 @@ def _unit_of(words: str) -> "LengthUnit":
     """The unit of a record in words, as a unit people read."""
     from harmonics.units import LengthUnit
 
-    return LengthUnit.FEET if words.startswith(("f", "ft")) else LengthUnit.METRES
+    return LengthUnit.FEET if words.startswith("f") else LengthUnit.METRES
 
 
 def _reference(path: Path, name: str | None) -> "Station":
