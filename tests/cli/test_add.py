@@ -217,6 +217,16 @@ class TestRefused:
         assert shore.read_bytes() == before
         assert sorted(os.listdir(shore.parent)) == beside
 
+    def test_a_table_is_asked_for_and_may_say_the_datum(self, shore):
+        found = run("add", "station", shore, "--name", "Old dock")
+        assert found.code == 2 and "missing options: --table" in found.err
+        source = shore.parent / "printed.txt"
+        source.write_text(
+            "Amplitudes in metres, phases GMT\nDatum: MLLW\nName Amplitude Phase\nM2 1.2 100\nS2 0.2 130\n"
+        )
+        found = run("add", "station", shore, "--table", source, "--name", "Old dock")
+        assert found.code == 2 and "missing options: --latitude, --longitude, --mean-level\n" in found.err
+
     def test_a_file_that_is_not_there(self, tmp_path):
         found = run("add", "spot", tmp_path / "none.toml", *SPOT)
         assert found.code == 1 and "no such file" in found.err

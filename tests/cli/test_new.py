@@ -68,6 +68,11 @@ class TestByOptions:
         assert "missing options: --longitude, --mean-level, --spot\n" in told
         assert not (tmp_path / "shore").exists()
 
+    def test_a_table_without_a_unit_wants_this_command_s_option(self, tmp_path, table):
+        table.write_text(table.read_text().replace("Amplitudes in feet, p", "P"))
+        told = refused(1, "new", table, "-o", tmp_path / "shore", *options())
+        assert "--table-units" in told and " --units" not in told
+
     def test_without_anything_table_and_folder_are_missing(self):
         assert "missing options: TABLE, -o" in refused(2, "new")
 
