@@ -42,9 +42,9 @@ def options(**changed):
 
 class TestByOptions:
     def test_a_file_that_passes_and_forecasts(self, tmp_path, table):
-        found = run("new", table, "-o", tmp_path / "shore", *options())
+        found = run("new", table, "-o", tmp_path / "my" / "shore", *options())
         assert found.code == 0, found.err
-        path = tmp_path / "shore" / "boston.toml"
+        path = tmp_path / "my" / "shore" / "boston.toml"
         assert "High and low waters of Mon 10 Aug 2026, to hold beside a printed table" in found.out
         assert found.out.endswith(f"Next: ebblight week {path}\n")
         assert "America/New_York, from the position" in found.err

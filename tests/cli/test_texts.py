@@ -8,6 +8,7 @@ import pytest
 from tests.cli.runs import done, rows, utc
 from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, published_station, simple, written
 from tests.conftest import published_rows
+from windows.guide import TOPICS, page
 
 NOTICE = "INVENTED COAST, never use on the water"
 SHORT = "Not for navigation; weather moves the water; wear a lifejacket; check local rules."
@@ -204,3 +205,9 @@ def test_a_sun_that_does_not_set_is_told(tmp_path):
     path = written(tmp_path, head("UTC"), station)
     assert "The sun does not set" in done("sky", path, "--start", "2026-06-20", "--days", "3")
     assert "The sun does not rise" in done("sky", path, "--start", "2026-12-20", "--days", "3")
+
+
+def test_the_manual_opens_by_how_to_read_it_and_lists_its_pages():
+    told = " ".join(done("guide").split())
+    assert "The manual" in told and "ebblight guide TOPIC shows a page." in told
+    assert [topic for topic in TOPICS if page(topic).title not in told] == []

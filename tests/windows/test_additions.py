@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from harmonics.errors import FileProblemsError
 from windows.shoreline.additions import HEAD, added, changed, place_of, put_back, removed
 from windows.shoreline.ids import free_id, identifier_of
+from windows.shoreline.toml_text import put_in
 
 FILE = """\
 # mine, by hand
@@ -253,3 +254,13 @@ class TestIds:
         assert place_of("shore.toml", tomllib.loads(FILE), "spots", "wall") == 0
         with pytest.raises(FileProblemsError, match="wall"):
             place_of("shore.toml", tomllib.loads(FILE), "spots", "dock")
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_what_is_put_in_is_parted_by_empty_lines(end):
+    lines = f"[t]{end}"
+    for before in (f"x = 1{end}y = 2", f"x = 1{end}y = 2{end}", f"x = 1{end}y = 2{end}{end}"):
+        assert put_in(before, lines, len(before)) == f"x = 1{end}y = 2{end}{end}[t]{end}"
+    assert put_in(f"x = 1{end}", lines, 0) == f"[t]{end}{end}x = 1{end}"
+    assert put_in(f"{end}x = 1{end}", lines, 0) == f"[t]{end}{end}x = 1{end}"
+    assert put_in("", "[t]\n", 0) == "[t]\n"

@@ -135,6 +135,7 @@ class TestProblems:
             ("water_temperature_degC", "64"),
             ("clarity", "pea soup"),
             ("points", "101"),
+            ("chance", "1.5"),
             ("points_by_factor", "flow 3"),
             ("forecast_made_utc", "yesterday"),
             ("logged_utc", "2026-08-10T12:00"),
