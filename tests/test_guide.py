@@ -12,7 +12,7 @@ import pytest
 from harmonics.files.checking import Table
 from tests import api_page, guide_pictures, keys_page
 from tests.cli.runs import NOW, REPOSITORY, done, refused, run
-from tests.documents import README, blocks, lay_out, names, section, shell_lines, table
+from tests.documents import FENCE, README, blocks, lay_out, names, section, shell_lines, table
 from windows import guide
 from windows.cli import main
 from windows.guide import PICTURES, TOPICS, page, picture
@@ -26,6 +26,14 @@ ALWAYS_THERE = {"--help", "-h", "--version"}
 """Options of every command-line program, which a reader need not be told of."""
 STORY = "evening"
 """Told from an empty folder on: `test_first_evening` runs it."""
+NOT_RUN_HERE = {
+    "python3 -m venv .venv",
+    ".venv/bin/pip install .",
+    "pip install 'ebblight[pages]'",
+    "ebblight new gauge.txt -o shore",
+    "ebblight serve FILE",
+}
+"""Set-up, what asks at a terminal, what does not end: `test_package`, `test_new` and `tests/app` run them."""
 KEY_TABLES = {
     ("file", "The head"): "HeadTable",
     ("stations", "A tide station"): "StationTable",
@@ -213,6 +221,25 @@ class TestExamples:
                     assert written.read_bytes() == picture(written.name), "python -m tests.guide_pictures"
             else:
                 assert len(result.out.splitlines()) > 1
+
+    def test_the_fuller_first_file_passes_and_so_does_what_may_be_written_into_it(self, tmp_path):
+        lay_out(tmp_path, "start")
+        text = page("start").text
+        (fuller,) = [block for block in blocks(text, "text") if "[[stations]]" in block]
+        inline = re.findall(r"`(\w+ = [^`]+)`", text)
+        assert inline
+        path = tmp_path / "shore.toml"
+        path.write_text("\n".join([fuller, *inline]), encoding="utf-8")
+        told = done("check", path)
+        assert "no problems found" in told and "Worth a look" not in told
+
+    @pytest.mark.parametrize("topic", TOPICS)
+    def test_every_block_is_of_a_kind_that_is_run_or_is_no_example(self, topic):
+        text = page(topic).text
+        assert {kind for kind, _ in FENCE.findall(text)} <= {"sh", "toml", "csv", "python", "text", "table"}
+        left = [line for block in blocks(text, "text") for line in block.splitlines()]
+        typed = {line for line in left if re.match(r"\S*(ebblight|pip|python3) ", line)}
+        assert typed <= NOT_RUN_HERE
 
     @pytest.mark.parametrize("number", range(len(blocks(page("python").text, "python"))))
     def test_programs_run_as_printed(self, tmp_path, monkeypatch, number):
