@@ -23,10 +23,11 @@ def test_never_scrolls_sideways(forecast, opened, name, width, height):
 
 BROKEN_HEADS = """() => {
   const broken = [];
-  for (const head of document.querySelectorAll('thead th, nav span, .when, summary, h2, .session-line')) {
+  const heads = 'thead th, nav span, .when, summary, h2, .session-line, .card-line i';
+  for (const head of document.querySelectorAll(heads)) {
     const walker = document.createTreeWalker(head, NodeFilter.SHOW_TEXT);
     for (let node = walker.nextNode(); node; node = walker.nextNode()) {
-      for (const word of node.data.matchAll(/[\\w:]+/g)) {
+      for (const word of node.data.matchAll(/[\\w:-]+/g)) {
         const range = document.createRange();
         range.setStart(node, word.index);
         range.setEnd(node, word.index + word[0].length);
@@ -148,7 +149,7 @@ def foot_of(shown, css, nth=0):
 def test_answers_are_on_the_first_screen(forecast, opened, name, spot, width, height):
     made = forecast(name, spots=[spot] if spot else [])
     week = opened(page(made), width, height)
-    parts = (".when", ".brief", ".hero", ".strip")
+    parts = (".when", ".brief", ".hero", ".strip", ".caution")
     if spot:
         assert [part for part in parts if foot_of(week, part) > week.page.evaluate(BAR)] == []
     assert foot_of(week, ".when") < height / 2

@@ -6,6 +6,7 @@ The policy allows this page's own style and script by their hashes and nothing e
 import base64
 import hashlib
 import json
+import re
 from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
@@ -101,6 +102,7 @@ def frame_of(template: str, program: str | None, rules: str = "", served: bool =
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    environment.filters["whole"] = _whole
     loader = environment.loader
     if loader is None:
         raise RuntimeError("the page's templates have no loader")
@@ -115,6 +117,16 @@ def frame_of(template: str, program: str | None, rules: str = "", served: bool =
         f"base-uri 'none'; form-action {forms}"
     )
     return Frame(environment.get_template(template), Markup(css), Markup(script), policy)
+
+
+_STRETCH = re.compile(r"\d\d:\d\d-\d\d:\d\d")
+
+
+def _whole(text: str) -> "Markup":
+    """A text whose stretches of time do not break at their hyphens."""
+    from markupsafe import Markup, escape
+
+    return Markup(_STRETCH.sub(r"<i>\g<0></i>", str(escape(text))))
 
 
 def _colours() -> str:
