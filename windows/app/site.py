@@ -45,6 +45,7 @@ def _routes() -> list[Route]:
     at = "/at/{name}"
     return [
         Route("/", files.home),
+        Route("/favicon.ico", _no_icon),
         Route("/files", files.listed),
         Route("/new", beginning.new, methods=BOTH),
         Route("/undo", files.undo, methods=["POST"]),
@@ -64,6 +65,11 @@ def _routes() -> list[Route]:
         Route(f"{at}/log/{{number:int}}", trips.trip, methods=BOTH),
         Route(f"{at}/{{room}}", forecasts.forecast),
     ]
+
+
+async def _no_icon(request: Request) -> Response:
+    """Browsers ask for an icon by themselves; the tab has none."""
+    return Response(status_code=204)
 
 
 async def _refused(request: Request, error: Exception) -> Response:
