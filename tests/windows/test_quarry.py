@@ -153,3 +153,11 @@ class TestForOneRun:
             before, after = store.trips()
         assert before.forecast.points == 0.0
         assert after.forecast.points > 0.0
+
+
+@pytest.mark.parametrize("ends", ['["12C", "12C"]', '["24C", "12C"]'])
+def test_a_range_of_temperatures_has_its_lower_end_first(tmp_path, ends):
+    place = spot("ledge", "pier", 50.11, -5.21, "slack_lag = 15\n")
+    fish = f'[[quarry]]\nname = "Grey grunter"\ntemperature = {ends}\n'
+    with pytest.raises(FileProblemsError, match="expected the lower end first"):
+        read_shore(written(tmp_path, head("Europe/London"), SIMPLE_STATION, place, fish))

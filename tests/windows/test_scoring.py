@@ -278,4 +278,6 @@ def test_weather_shuts_what_it_is_too_rough_for(still_spot):
     assert (curve.shut[limits[1]] == (high > 0.3)).all()
     assert 3 < curve.shut[limits[1]].sum() < 22
     assert (curve.shut[limits[2]] == (thunder >= 0.5)).all()
-    assert not conditions_of(spot, steady(0.8)).at(hours).shut[limits[1]].any()
+    unknown = conditions_of(spot, steady(0.8)).at(hours)
+    assert unknown.open.all()
+    assert all(unknown.shut[gate].dtype == bool and not unknown.shut[gate].any() for gate in limits)
