@@ -8,6 +8,7 @@ import shutil
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 import traceback
 import warnings
@@ -151,12 +152,13 @@ def _run(copy: Path, tests: list[str], work: int) -> None:
         os.environ["PYTHONPATH"] = str(copy)
         sys.dont_write_bytecode = True
         sys.path.insert(0, str(copy))
+        own = f"--basetemp={tempfile.gettempdir()}/mutation-{os.getppid()}"
         files = list(dict.fromkeys(file_of(name) for name in tests))
         for name in [
             name for name in sys.modules if name.partition(".")[0] in ("tests", "harmonics", "windows")
         ]:
             del sys.modules[name]
-        status = int(pytest.main([*PLAIN, *LOADED, "-x", *files], plugins=[Chosen(tests)]))
+        status = int(pytest.main([*PLAIN, *LOADED, own, "-x", *files], plugins=[Chosen(tests)]))
     except BaseException:
         traceback.print_exc()
     finally:
