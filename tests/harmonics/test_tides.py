@@ -75,3 +75,15 @@ def test_resets_between_times(practice):
     yearly = practice is NodePractice.YEARLY
     assert resets_between(practice, t).tolist() == [False, yearly, False]
     assert resets_between(practice, t[:1]).tolist() == resets_between(practice, t[:0]).tolist() == []
+
+
+@pytest.mark.parametrize(("before", "after"), [(5.0, 25.0), (-20.0, 100.0), (-5.0, 45.0)])
+def test_a_follower_of_water_that_seldom_turns(before, after):
+    """The half-yearly line turns four times a year: for weeks no turn is near, and the last one is passed."""
+    reference = station_of([("SSA", 0.2, 0.0)])
+    turn = float(high_low_waters(reference, START, START + 100 * 86400.0).turns.t[0])
+    same = HeightDifference(0.0, 0.5, 0.1)
+    follower = SecondaryStation("f", "F", None, None, reference, same, same)
+    t = turn + 86400.0 * np.linspace(before, after, 50)
+    assert_allclose(tides.levels(follower, t), 0.5 * tides.levels(reference, t) + 0.1, atol=1e-6)
+    assert_allclose(tides.rates(follower, t), 0.5 * tides.rates(reference, t), atol=1e-12)
