@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from harmonics.records import observed, response, scenarios
-from harmonics.stations import currents
+from harmonics.stations import currents, events
 from harmonics.sums import extremes
 from tests.documents import names, section, table
 from windows.conditions import bait, cases, flow, lead, scoring
@@ -24,6 +24,7 @@ COUNTS = {10.0: "ten", 20: "twenty", 3.0: "three", 2.0: "two"}
     [
         f"sampled every {COUNTS[extremes.GRID_STEP / 60]} minutes",
         f"the {COUNTS[extremes.SAMPLES]} nearest samples",
+        f"less than {events.STAND_RANGE * 1000:g} mm are a stand",
         f"less than {currents.LEAST_CHANGE:g} m/s left out",
         f"0 at {flow.LEAST_SHARE:g} of the typical peak rate to 1 at {flow.FULL_SHARE:.2f}",
         f"never from below {flow.LEAST_FALL * 360000:.1f} cm an hour",
