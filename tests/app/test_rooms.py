@@ -70,6 +70,22 @@ def test_what_can_not_be_read_is_told_and_passed_over(site, query, told):
     assert "found '<" not in answer.text
 
 
+def test_now_takes_a_level_that_was_read_off(site):
+    plain = site.get(f"{AT}/now").words
+    assert "the water stood" not in plain and "A level you read off" in plain
+    told = site.get(f"{AT}/now?reading=1,9")
+    assert told.status == 200
+    assert "Level read off: 1,9" in told.words and "the water stood" in told.words
+
+
+@pytest.mark.parametrize("text", ["high", "%3Cb%3E", "2.4@yesterdayish"])
+def test_a_level_that_is_none_is_told_and_passed_over(site, text):
+    answer = site.get(f"{AT}/now?reading={text}")
+    assert answer.status == 200
+    assert "Level: found '" in answer.words and "the water stood" not in answer.words
+    assert "found '<" not in answer.text
+
+
 @pytest.mark.parametrize("start", ["0001-01-01", "9999-12-31", "1800-05-05"])
 def test_days_beyond_the_tables_of_the_sky_are_told(site, start):
     answer = site.get(f"{AT}/week?start={start}")

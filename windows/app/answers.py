@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from windows.app.asking import Asked, spots_of
 from windows.conditions.knowledge import outlook_of
+from windows.conditions.todays_water import Reading
 from windows.forecast.making import make_forecast
 from windows.forecast.now import make_now
 from windows.outing.making import make_plans
@@ -77,9 +78,9 @@ def forecast_bytes(
     return _bytes(write(kind, form, forecast, options))
 
 
-def now_bytes(shore: Shore, now: float, site: Site) -> bytes:
-    """This minute at each spot; errors as for `forecast_bytes`."""
-    outlook = outlook_of(shore, [item.station for item in shore.spots], now)
+def now_bytes(shore: Shore, now: float, site: Site, reading: Reading | None) -> bytes:
+    """This minute at each spot, with a level read off if there is one; errors as for `forecast_bytes`."""
+    outlook = outlook_of(shore, [item.station for item in shore.spots], now, reading)
     return now_page(make_now(shore, shore.spots, outlook), site).encode()
 
 

@@ -12,13 +12,16 @@ from windows.app.folder import Opened
 from windows.app.pages import Pages, file_sent, sent, told
 from windows.app.refusals import Refusal, RefusedError
 from windows.app.work import Underway
-from windows.render.page.around import Link
+from windows.conditions.todays_water import Reading
+from windows.log.read_off import read_off
+from windows.render.page.around import Link, ReadingForm
 from windows.render.page.site import address, screen
 from windows.render.words import pages as words
 
 FRESH = 300.0
 """Seconds for which a forecast's clock is near enough; the page's own runs on."""
 FRESH_NOW = 20.0
+LONGEST_READING = 40
 
 
 async def forecast(request: Request) -> Response:
@@ -61,10 +64,20 @@ async def now(request: Request) -> Response:
     shore = opened.shore
     if shore is None or not shore.spots:
         return unusable(pages, opened, "now")
-    site = pages.site(opened.name, "now")
-    key = (opened.name, opened.state, "now")
+    text = request.query_params.get("reading", "").strip()[:LONGEST_READING]
+    reading: Reading | None = None
+    problems: tuple[str, ...] = ()
     try:
-        made = await pages.work.result(key, 1, FRESH_NOW, lambda count: now_bytes(shore, pages.clock(), site))
+        reading = read_off(text, shore.head, pages.clock()) if text else None
+    except ValueError as error:
+        problems = (words.unreadable("level", text, str(error)),)
+    asked = ReadingForm(address(opened.name, "now"), text, shore.head.units.value, problems)
+    site = pages.site(opened.name, "now", reading=asked)
+    key = (opened.name, opened.state, "now", text)
+    try:
+        made = await pages.work.result(
+            key, 1, FRESH_NOW, lambda count: now_bytes(shore, pages.clock(), site, reading)
+        )
     except EbblightError as error:
         return told(pages, opened.name, "now", tuple(str(error).splitlines()), 422)
     return _underway(pages, opened.name, "now", made) if isinstance(made, Underway) else sent(made)

@@ -1,7 +1,6 @@
 """`now`: this minute at each spot."""
 
 import os
-import re
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,8 +15,6 @@ from windows.render.formats import RenderOptions, ResultKind, write
 if TYPE_CHECKING:
     from windows.conditions.todays_water import Reading
     from windows.shoreline.head import Head
-
-READING_EXPECTED = 'a level in the unit of the file, such as "2.4" or "2.4@17:30"'
 
 
 @dataclass(frozen=True)
@@ -74,17 +71,12 @@ def _read_off(text: str, head: "Head", now: float) -> "Reading":
     Raises:
         click.UsageError: it is none.
     """
-    from windows.conditions.todays_water import Reading
-    from windows.log.moments import start_time
+    from windows.log.read_off import read_off
 
-    match = re.fullmatch(r"(-?[0-9]{1,3}(?:[.,][0-9]{1,4})?) ?(?:@ ?([0-9T: -]+))?", text.strip())
-    if match is None:
-        raise click.UsageError(f"--reading: found '{text}'; expected {READING_EXPECTED}")
     try:
-        t = now if match[2] is None else start_time(match[2], head.zone, now, planned=False)
+        return read_off(text, head, now)
     except ValueError as error:
         raise click.UsageError(f"--reading: found '{text}'; expected {error}") from None
-    return Reading(t, float(match[1].replace(",", ".")) * head.units.metres)
 
 
 @click.command()

@@ -47,6 +47,23 @@ class Choices:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadingForm:
+    """A level that was read off at the water, asked for.
+
+    Attributes:
+        action: the address that answers.
+        level: as typed.
+        unit: of the file.
+        problems: what is wrong with it.
+    """
+
+    action: str
+    level: str
+    unit: str
+    problems: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Undo:
     """A form that takes back what was just done."""
 
@@ -61,6 +78,7 @@ class Site:
     Attributes:
         links: to the other pages.
         choices: of a forecast; None on other pages.
+        reading: form for a level read off; None on other pages than that of now.
         notices: what was just done.
         undo: of what was just done; None where it can't be or nothing was.
         token: of forms that write.
@@ -68,6 +86,7 @@ class Site:
 
     links: tuple[Link, ...]
     choices: Choices | None = None
+    reading: ReadingForm | None = None
     notices: tuple[str, ...] = ()
     undo: Undo | None = None
     token: str = field(default="", repr=False)
