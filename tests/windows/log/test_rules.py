@@ -1,5 +1,6 @@
 """Keep or release, on the boundary of every rule. All rules here are invented."""
 
+import time
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -9,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.windows.log.made_trips import plain_trip
-from windows.log.rules import OLDEST_CHECK, Ruling, Why, judge
+from windows.log.rules import OLDEST_CHECK, Ruling, Why, _days, judge
 from windows.log.trips import Catch, Fish
 from windows.shoreline.rules import Measured, Rule, Season
 from windows.shoreline.rules_file import parse_length
@@ -236,3 +237,20 @@ def test_every_fish_is_judged_in_order():
     assert [(item.species, item.fish.kept) for item in found] == [
         ("Bass", True), ("FLOUNDER", True), ("FLOUNDER", False),
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize("machine", ["UTC", "Pacific/Kiritimati", "Pacific/Honolulu"])
+def test_days_are_those_of_the_trip_s_clock_whatever_the_machine_s(monkeypatch, machine):
+    """From 22:30 on 9 August to 0:30 on the 10th in London; a fish at 23:59, one at midnight."""
+    start = datetime(2026, 8, 9, 21, 30, tzinfo=UTC).timestamp()
+    trip = plain_trip(start=start, hours=2.0, zone="Europe/London")
+    monkeypatch.setenv("TZ", machine)
+    time.tzset()
+    try:
+        assert _days(trip, None) == {date(2026, 8, 9), date(2026, 8, 10)}
+        assert _days(replace(trip, end=start + 5400.0), None) == {date(2026, 8, 9)}
+        assert _days(trip, Fish(True, t=start + 5340.0)) == {date(2026, 8, 9)}
+        assert _days(trip, Fish(True, t=start + 5400.0)) == {date(2026, 8, 10)}
+    finally:
+        monkeypatch.undo()
+        time.tzset()
