@@ -165,6 +165,7 @@ class TestCheck:
         text = lines(done("check", path))
         warning = "no speed is known here: the greatest speed can't shut the spot"
         assert text.count(warning) == 1
+        assert text.count("points flow 95 + light 0 + moon 5, kept from 50") == 2
         assert warning in text.split(" wall: ")[1].split(" point: ")[0]
         found = rows("compare", path, *WEEK)
         assert {row["spot"] for row in found if warning in row["notes"]} == {"wall"}

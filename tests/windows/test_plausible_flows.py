@@ -1,6 +1,8 @@
 """Currents, speeds, lags and neighbours that can't be or are odd, one by one, and what to write instead."""
 
+import tomllib
 from dataclasses import replace
+from pathlib import Path
 from types import SimpleNamespace
 from zoneinfo import ZoneInfo
 
@@ -8,14 +10,16 @@ import numpy as np
 import pytest
 
 from harmonics.catalogue.constituents import find
-from harmonics.units import HOUR
+from harmonics.units import HOUR, LengthUnit
 from tests.harmonics.conftest import constants_of
 from tests.windows.conftest import KNOT, coast_text, spot_text
 from tests.windows.test_spot_file import CURRENT
 from windows.shoreline.gates import GreatestSpeed, LeastSpeed
+from windows.shoreline.plausible import STANDING_YEAR, look
 from windows.shoreline.plausible.findings import Oddity
 from windows.shoreline.plausible.flows import _current, _preferences, _source, strongest
 from windows.shoreline.plausible.places import distance
+from windows.shoreline.plausible.said import sentence_of
 from windows.shoreline.plausible.tables import _neighbours, _shift
 from windows.shoreline.spots import BasinSource, CurrentSource, InletSource, ScaledSource, SpeedRange
 
@@ -153,3 +157,14 @@ class TestNeighbours:
     def test_neighbours_alike(self):
         assert self.found() == self.found(0.3) == self.found(scale=1.3) == []
         assert _shift([(100.0, 28.98), (100.0, 15.04), (10.0, 13.94)]) is None
+
+
+@pytest.mark.parametrize(("name", "odd"), [("trips.csv", True), ("Trips.XLSX", True), ("trips.db", False)])
+def test_a_log_called_as_a_table_is_odd(shore, name, odd):
+    text = coast_text([("M2", 1.0, 0.0)]) + spot_text("slack_lag = 0")
+    made = replace(shore(text), log=Path(name))
+    found = [item for item in look(made, tomllib.loads(text), STANDING_YEAR) if item.kind is Oddity.LOG_NAME]
+    assert [sentence_of(item, LengthUnit.METRES) for item in found] == [
+        f"log.path: found '{name}', the name of a table; expected that of a database: rename a log that is "
+        'there as well (ebblight log export writes a table); write: path = "trips.db"'
+    ] * odd

@@ -152,12 +152,13 @@ def _bank(bank: Bank, state: BankState, words: Words) -> str:
 
 def _preferences(wanted: Preferences) -> str:
     points = wanted.points
+    flow, light = (points.flow + points.light, 0.0) if wanted.any_light else (points.flow, points.light)
     days = "" if len(wanted.days) == 7 else f" on {', '.join(WEEKDAYS[day] for day in wanted.days)}"
     hours = "the command's" if wanted.hours is None else wanted.hours.text
     text = "" if wanted.quarry is None else f"after {wanted.quarry}, "
     text += (
         f"light {wanted.light.value}, hours {hours}{days}, session {wanted.session / 60:.0f} min, "
-        f"points flow {points.flow:g} + light {points.light:g} + moon {points.moon:g}, "
+        f"points flow {flow:g} + light {light:g} + moon {points.moon:g}, "
         f"kept from {wanted.keep:g}"
     )
     for gate in wanted.gates:

@@ -9,6 +9,9 @@ from windows.shoreline.whole import Shore
 STANDING_YEAR = 2026
 """Whose clocks and tides stand for all years, so that a file refused once is refused always."""
 
+TABLE_ENDINGS = (".csv", ".txt", ".tsv", ".xls", ".xlsx", ".ods")
+"""Of files that people open with other programs than the log's."""
+
 
 def impossible(shore: Shore, document: Mapping[str, object]) -> tuple[Finding, ...]:
     """All that can't be so, in the file's order; little is computed for a file without it.
@@ -50,6 +53,8 @@ def look(shore: Shore, document: Mapping[str, object], year: int) -> tuple[Findi
     found = [*places(shore, year), *tables(shore, document, year), *levels(shore, reaches, listed, year)]
     found += flows(shore)
     found += unsaid(shore, document)
+    if shore.log is not None and shore.log.suffix.lower() in TABLE_ENDINGS:
+        found.append(Finding(Oddity.LOG_NAME, "log.path", (shore.log.name,), ('path = "trips.db"',)))
     if not shore.stations and not shore.currents:
         found.append(Finding(Oddity.NO_STATIONS, "stations", (), ("ebblight add station FILE",)))
     elif not shore.spots:

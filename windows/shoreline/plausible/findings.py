@@ -45,6 +45,7 @@ class Oddity(StrEnum):
     NEVER_FAST_ENOUGH = "speeds that the current never has"
     SPEED_GATES = "limits between which no speed counts"
     LONG_WAY = "a long way"
+    LOG_NAME = "a log called as a table"
 
 
 class Finding(NamedTuple):

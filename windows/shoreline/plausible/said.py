@@ -110,6 +110,10 @@ _SAID: dict[Oddity, Callable[..., Any]] = {
         "no datum, so heights are counted from mean sea level",
         "that of the printed table, with the mean sea level above it",
     ),
+    Oddity.LOG_NAME: lambda unit, name: (
+        f"'{name}', the name of a table",
+        "that of a database: rename a log that is there as well (ebblight log export writes a table)",
+    ),
     Oddity.NO_SPOTS: lambda unit: ("no [[spots]]", "one to fish at: without one there are no windows"),
     Oddity.NO_STATIONS: lambda unit: ("no [[stations]]", "one whose water is predicted"),
     Oddity.TOO_LARGE: lambda unit, total: (
