@@ -1,5 +1,6 @@
 """Errors that a user can act on: one base class, and file errors that carry every problem at once."""
 
+import re
 from dataclasses import dataclass
 from typing import Self
 
@@ -42,11 +43,24 @@ class Problem:
         return printable(f"{self.where}: found {self.found}; expected {self.expected}")
 
 
+_SHAPELESS = re.compile(
+    "[\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u3164\ufe00-\ufe0f\uffa0\U000e0100-\U000e01ef]"
+)
+"""Letters and marks that Python prints and nobody sees (Unicode's Default_Ignorable_Code_Point)."""
+_PILE = re.compile("(?<=[\u0300-\u036f]{3})[\u0300-\u036f]+")
+"""Accents beyond three on one letter."""
+
+
 def printable(text: str) -> str:
-    """Text on one line that can't steer a terminal: what does not print is escaped."""
-    if text.isprintable():
+    """Text on one line that can't steer a terminal: what does not print or has no shape is escaped."""
+    if text.isascii() and text.isprintable():
         return text
-    return "".join(char if char.isprintable() else ascii(char)[1:-1] for char in text)
+    shown = _PILE.sub(lambda found: ascii(found[0])[1:-1], text)
+    return "".join(ascii(char)[1:-1] if _shapeless(char) else char for char in shown)
+
+
+def _shapeless(char: str) -> bool:
+    return not char.isprintable() or _SHAPELESS.match(char) is not None
 
 
 class FileProblemsError(EbblightError):

@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 SENTINELS = frozenset({-9999.0, -999.0, -99.99, -99.9, 99.99, 999.0, 999.99, 9999.0, 99999.0, -99999.0})
 """Numbers that gauges write for no reading (common practice); taken so where the record also has readings
 far from them."""
+FARTHEST_LEVEL = 1000.0
+"""Metres either way: further from any zero in use no tide gauge reads (judgement)."""
 UNIT_WORDS = {word: unit.metres for word, unit in LENGTH_WORDS.items()} | {"cm": 0.01, "mm": 0.001}
 """Metres in what headers of levels call a unit."""
 
@@ -107,7 +109,7 @@ def parse_record(
         raise FileProblemsError(path, (Problem(where, found, "the two columns the other way round"),))
     clock = clock_of(headers[when], stamps, numbers, zone, problems)
     t, notes = read_times(stamps, numbers, clock, problems)
-    level, more = _levels(texts, numbers, problems)
+    level, more = _levels(texts, numbers, scale, problems)
     if not problems and not np.isfinite(level).any():
         problems.append(Problem("file", f"no reading in {len(level)} rows", "levels, with gaps left empty"))
     if problems:
@@ -140,20 +142,22 @@ def _looks_like_date(texts: "Texts") -> bool:
     return float(texts.str.match(r"\d{4}-\d\d?-\d\d?|\d\d?[/.]\d\d?[/.]\d{2,4}").mean()) > 0.5
 
 
-def _levels(texts: "Texts", numbers: Lines, problems: list[Problem]) -> tuple[Array, list[str]]:
+def _levels(texts: "Texts", numbers: Lines, scale: float, problems: list[Problem]) -> tuple[Array, list[str]]:
     import pandas as pd
 
     values = pd.to_numeric(texts, errors="coerce").to_numpy(dtype=float, copy=True)
     missing = texts.str.lower().isin(MISSING).to_numpy()
-    bad = np.flatnonzero(~np.isfinite(values) & ~missing).tolist()
-    expected = "a level, or an empty field"
-    problems.extend(told(bad, lambda i: Problem(f"line {numbers[i]}", f"'{texts.iloc[i][:40]}'", expected)))
     notes = []
     flagged = np.isin(values, list(SENTINELS))
     others = values[np.isfinite(values) & ~flagged]
     if flagged.any() and len(others) and np.abs(values[flagged]).min() > 3 * np.abs(others).max():
         values[flagged] = np.nan
         notes.append(f"{texts[flagged].iloc[0]} taken for a gap, times: {int(flagged.sum())}")
+        missing = missing | flagged
+    most = FARTHEST_LEVEL / scale
+    bad = np.flatnonzero(~(np.abs(values) <= most) & ~missing).tolist()
+    expected = f"a level from -{most:,.0f} to {most:,.0f}, or an empty field"
+    problems.extend(told(bad, lambda i: Problem(f"line {numbers[i]}", f"'{texts.iloc[i][:40]}'", expected)))
     return values, notes
 
 

@@ -41,7 +41,7 @@ BAD_RECORDS = {
     "text among the levels": (
         "time_utc,level_m",
         changed(77, "2021-01-04 03:00,high"),
-        ("line 77", "'high'", "a level, or an empty field"),
+        ("line 77", "'high'", "a level from -1,000 to 1,000, or an empty field"),
     ),
     "a date that is none": (
         "time_utc,level_m",
@@ -56,7 +56,7 @@ BAD_RECORDS = {
     "decimal commas": (
         "time_utc;level_m",
         [line.replace(",", ";").replace(".", ",") for line in tide(960)],
-        ("line 2", "a level, or an empty field"),
+        ("line 2", "a level from -1,000 to 1,000, or an empty field"),
     ),
     "three days": (
         "time_utc,level_m",

@@ -82,8 +82,8 @@ def test_texts_for_no_reading(text):
 def test_faults_in_words():
     assert problems_of("time_utc,level_m\n2026-01-01 00:00,high\n2026-01-01 01:00,inf\n1 May,1\n") == [
         "line 4: found '1 May'; expected a time such as 2010-01-31 06:00",
-        "line 2: found 'high'; expected a level, or an empty field",
-        "line 3: found 'inf'; expected a level, or an empty field",
+        "line 2: found 'high'; expected a level from -1,000 to 1,000, or an empty field",
+        "line 3: found 'inf'; expected a level from -1,000 to 1,000, or an empty field",
     ]
     assert problems_of("time_utc,level_m\n2026-01-01 00:00,\n2026-01-01 01:00,\n") == [
         "file: found no reading in 2 rows; expected levels, with gaps left empty"

@@ -176,9 +176,9 @@ def test_text_in_numbers_every_line_named():
         "2021-01-01 03:00,inf",
     )
     assert problems_of(text) == [
-        "line 4: found 'calm'; expected a level, or an empty field",
-        "line 6: found '1..5'; expected a level, or an empty field",
-        "line 7: found 'inf'; expected a level, or an empty field",
+        "line 4: found 'calm'; expected a level from -1,000 to 1,000, or an empty field",
+        "line 6: found '1..5'; expected a level from -1,000 to 1,000, or an empty field",
+        "line 7: found 'inf'; expected a level from -1,000 to 1,000, or an empty field",
     ]
 
 

@@ -1,5 +1,6 @@
 """Names from a file as plain text: they may hold anything, so what could steer a screen is taken out."""
 
+import re
 import unicodedata
 
 _STEERING = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029")
@@ -8,6 +9,19 @@ FIRST_PICTOGRAPH = 0x2190
 """Below are the signs that letters come with, such as those of degrees and trade marks."""
 _JOINERS = frozenset("\u200d\u20e3")
 _UNSHOWN = frozenset({"Cc", "Cs", "Co", "Cn"})
+_INVISIBLE = re.compile(
+    "[\u00ad\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b\u2060-\u206f\u3164\ufe00-\ufe0f\ufeff"
+    "\uffa0\ufff9-\ufffb\U0001d173-\U0001d17a\U000e0000-\U000e0fff]"
+)
+"""Characters without a shape (Unicode's Default_Ignorable_Code_Point, but for joiners): two names that look
+alike would differ by them."""
+_LOOSE_JOINER = re.compile("(?<![^\\x00-\\x7f\\s])[\u200c\u200d]|[\u200c\u200d](?![^\\x00-\\x7f\\s])")
+"""Joiners belong between letters of scripts that join, and between small pictures."""
+_PILE = re.compile(
+    r"(?<=[\u0300-\u036f\u0483-\u0489\u1ab0-\u1aff\u1dc0-\u1dff\u20d0-\u20ff\ufe20-\ufe2f]{3})"
+    r"[\u0300-\u036f\u0483-\u0489\u1ab0-\u1aff\u1dc0-\u1dff\u20d0-\u20ff\ufe20-\ufe2f]+"
+)
+"""Accents beyond three on one letter: no language has more, and piles of them cover the lines around."""
 FIRST_ISOLATE, POP_ISOLATE = "\u2068", "\u2069"
 _BLANKS: dict[int, str | None] = {
     **dict.fromkeys(map(ord, _STEERING), " "),
@@ -16,14 +30,18 @@ _BLANKS: dict[int, str | None] = {
 
 
 def plain(name: str) -> str:
-    """The name on one line, without control characters."""
+    """The name on one line, without control and invisible characters and piles of accents."""
     kept = (" " if char in _STEERING or unicodedata.category(char) in _UNSHOWN else char for char in name)
-    return " ".join("".join(kept).split()) or "(no name)"
+    return " ".join(_shown("".join(kept)).split()) or "(no name)"
 
 
 def unsteered(text: str) -> str:
-    """Text without directional controls and separators: they can't reorder a line of a screen."""
-    return text.translate(_BLANKS)
+    """Text of a screen without what could reorder its lines, hide in them or pile up over them."""
+    return _shown(text.translate(_BLANKS))
+
+
+def _shown(text: str) -> str:
+    return _PILE.sub("", _LOOSE_JOINER.sub("", _INVISIBLE.sub("", text)))
 
 
 def short(name: str, length: int) -> str:
