@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from harmonics.catalogue.constituents import find
 from harmonics.errors import FileProblemsError
 from harmonics.files.agency_tables import TableOptions, import_table
 from harmonics.files.published.layouts import find_layouts, is_mean, known, name_like
@@ -217,3 +218,13 @@ def test_lines_between_rows_are_told_if_they_are_of_the_table():
 
 def test_the_mean_is_none_of_the_names_that_hold_it():
     assert not is_mean("XZ0X") and is_mean("(Z0).")
+
+
+@pytest.mark.parametrize(("name", "other"), [("3N2", "3N2E"), ("2K2", "2KM2")])
+def test_names_of_two_meanings_by_their_speed(name, other):
+    for meant in (name, other):
+        text = HEAD + f"name,amplitude,phase,speed\nM2,1,2,28.984104\n{name},1,2,{find(meant).speed:.6f}\n"
+        found = import_table(text, "t", TableOptions())
+        assert [row.name for row in found.constants.constituents] == ["M2", meant]
+        told = [note.about for note in found.facts.notes if note.kind is NoteKind.OTHER_MEANING]
+        assert told == ([] if meant == name else [(name, other, "line 4")])
