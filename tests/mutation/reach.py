@@ -17,7 +17,7 @@ import pytest
 from tests.mutation.mutants import Mutant
 
 OURS = ("harmonics", "windows", "tests")
-BUDGET = 10.0
+BUDGET = 30.0
 """Seconds that tests may take which don't run the changed lines, or which are of other rooms."""
 
 
