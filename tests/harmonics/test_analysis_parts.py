@@ -208,3 +208,12 @@ def test_a_direction_of_a_whole_turn_is_north():
     found = along_direction(here, 360.0)
     assert (found.flood_direction, found.ebb_direction) == (0.0, 180.0)
     assert found.mean_flow == pytest.approx(0.2)
+
+
+def test_how_much_of_a_record_is_explained():
+    rng = np.random.default_rng(2)
+    noise = rng.normal(scale=0.1, size=len(T))
+    found = fit(T, wave(find("M2").speed * 24.0 / 360.0, 1.0) + noise, names=["M2"])
+    assert found.explained == pytest.approx(1.0 - 0.01 / 0.51, abs=0.005)
+    assert found.deviation == pytest.approx(0.1, rel=0.05)
+    assert Inference("K2", "S2", 0.27).lag == 0.0

@@ -29,6 +29,7 @@ def problems(record):
     def of(text, **options):
         with pytest.raises(FileProblemsError) as caught:
             record(text, **options)
+        assert caught.value.path.endswith("log.csv")
         return [str(problem) for problem in caught.value.problems]
 
     return of

@@ -228,3 +228,11 @@ def test_names_of_two_meanings_by_their_speed(name, other):
         assert [row.name for row in found.constants.constituents] == ["M2", meant]
         told = [note.about for note in found.facts.notes if note.kind is NoteKind.OTHER_MEANING]
         assert told == ([] if meant == name else [(name, other, "line 4")])
+
+
+def test_a_longitude_that_fits_no_reading_of_a_zone_leaves_both():
+    text = "Amplitudes in m, local phases\nTime zone: +5\nname,amplitude,phase\nM2,1,100\n"
+    assert import_table(text, "t", TableOptions(longitude=-75.0)).facts.utc_offset == -5.0
+    assert import_table(text, "t", TableOptions(longitude=75.0)).facts.utc_offset == 5.0
+    with pytest.raises(FileProblemsError, match=r"utc_offset: found 5.0 .* and -5.0 .*; expected one"):
+        import_table(text, "t", TableOptions(longitude=179.0))

@@ -162,3 +162,9 @@ def test_known_weather_of_a_response_takes_the_place_of_that_of_then():
     assert_allclose(unknown, flows)
     same = scenarios(flows)
     assert LevelAhead().adjusted(same) is same
+
+
+def test_without_weather_the_readings_stay():
+    reading = departure(0.4, START)
+    assert level_ahead(START, START + DAY, reading).departure is reading
+    assert level_ahead(START, START + DAY, reading, weather()).departure is reading

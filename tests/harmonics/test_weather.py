@@ -284,3 +284,22 @@ def test_a_forecast_time_without_a_zone_is_utc_wherever_the_machine_is(monkeypat
         monkeypatch.undo()
         time.tzset()
     assert found.made == utc("2026-08-10 06:00")
+
+
+@pytest.mark.parametrize(
+    ("quantity", "units"),
+    [
+        (Quantity.WIND_SPEED, "m/s, kn, km/h, mph"),
+        (Quantity.WIND_FROM, "degree"),
+        (Quantity.PRESSURE, "hPa, Pa, kPa, inHg, mmHg"),
+        (Quantity.AIR_TEMPERATURE, "degC, degF, K"),
+        (Quantity.THUNDER, "%, 1"),
+        (Quantity.PRECIPITATION, "mm, cm, in"),
+    ],
+)
+def test_units_as_they_are_written(quantity, units):
+    (problem,) = problems_of(f"time_utc,{quantity.value} [furlong]", "2026-08-10 06:00,1")
+    assert str(problem) == (
+        f"column '{quantity.value} [furlong]': found the unit 'furlong'; expected one of {units} in "
+        f"brackets, as in '{quantity.value} [{units.partition(',')[0]}]'"
+    )
