@@ -32,6 +32,11 @@ def pytest_configure(config):
         os.environ[name] = os.path.join(home, name)
 
 
+def pytest_xdist_auto_num_workers():
+    """One more than there are cores: tests wait for browsers, servers and processes they have started."""
+    return (os.cpu_count() or 1) + 1
+
+
 PUBLISHED = Path(__file__).parent / "published"
 
 
