@@ -84,12 +84,14 @@ def part_for(target: Path, *, clear: bool = True) -> Iterator[Part]:
     if clear:
         clear_parts(target.parent, (target.name,))
     handle, path = _made(target)
+    stream = os.fdopen(handle, "wb")
     try:
-        with os.fdopen(handle, "wb") as stream:
-            yield Part(path, stream)
+        yield Part(path, stream)
     finally:
         with suppress(OSError):
             os.unlink(path)
+        with suppress(OSError):  # what matters was flushed before; what could not be is tried once more here
+            stream.close()
 
 
 def clear_parts(folder: Path, names: Collection[str] | None = None) -> None:
@@ -130,6 +132,15 @@ def holds(path: Path, data: bytes) -> bool:
         return path.is_file() and path.stat().st_size == len(data) and path.read_bytes() == data
     except OSError:
         return False
+
+
+def state_of(path: Path) -> tuple[int, int, int] | None:
+    """What differs between two states of a file that is replaced whole; None where there is none to see."""
+    try:
+        found = path.stat()
+    except (OSError, ValueError):
+        return None
+    return found.st_mtime_ns, found.st_size, found.st_ino
 
 
 def _made(target: Path) -> tuple[int, Path]:

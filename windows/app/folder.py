@@ -11,7 +11,7 @@ from typing import Any
 
 from harmonics.errors import EbblightError, Problem
 from harmonics.files.checking import parsed_document
-from harmonics.files.parts import clear_parts
+from harmonics.files.parts import clear_parts, state_of
 from harmonics.files.text_files import BYTE_ORDER_MARK, read_marked_text
 from windows.app.refusals import Refusal, RefusedError
 from windows.shoreline.shore import Shore, read_shore
@@ -101,14 +101,14 @@ class Folder:
             return self._opened(name, path)
 
     def _opened(self, name: str, path: Path) -> Opened:
-        state = tuple(_stat(item) for item in (path, *self._parts(name)))
+        state = tuple(state_of(item) for item in (path, *self._parts(name)))
         known = self._known.get(name)
         if known is not None and known.state == state:
             return known
         found = _read(name, path)
         if len(self._known) >= MOST_READ:
             self._known.pop(next(iter(self._known)), None)
-        state = tuple(_stat(item) for item in (path, *_parts(found)))
+        state = tuple(state_of(item) for item in (path, *_parts(found)))
         found = replace(found, state=state)
         self._known[name] = found
         return found
@@ -163,11 +163,3 @@ def _texts(value: object) -> Iterator[str]:
     elif isinstance(value, list):
         for item in value:
             yield from _texts(item)
-
-
-def _stat(path: Path) -> tuple[int, int, int] | None:
-    try:
-        found = path.stat()
-    except (OSError, ValueError):
-        return None
-    return found.st_mtime_ns, found.st_size, found.st_ino

@@ -145,6 +145,8 @@ def _take_in(pages: Pages, opened: Opened, shore: Shore, data: bytes) -> Respons
             came = import_into(place, table, shore, pages.clock())
     except EbblightError as error:
         return told(pages, opened.name, "log", tuple(str(error).replace(passing, "").splitlines()), 422)
+    except OSError as error:
+        return told(pages, opened.name, "log", (f"trips.csv: {error.strerror or error}",), 422)
     sentence = log_words.import_words(came.kept, came.there, came.differ, str(place))
     ticket = pages.undoings.tell(sentence, address(opened.name, "log"))
     return RedirectResponse(f"{address(opened.name, 'log')}?{urlencode({'done': ticket})}", 303)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 import click
 
@@ -13,6 +13,9 @@ from windows.cli.output import Answer, Target, screen_width
 
 if TYPE_CHECKING:
     from windows.shoreline.shore import Shore
+
+TRIES = 5
+"""Readings of a file that another program changes again and again."""
 
 
 @dataclass(frozen=True)
@@ -62,15 +65,13 @@ class CheckJob:
 
     def _looked(self, file: Path) -> "tuple[Shore, list[str]]":
         """The file read, what is worth a look in it, and today's water."""
-        from harmonics.files.checking import load_document
         from windows.forecast.days_waters import waters_of_today
         from windows.render.text.checked import todays_waters, worth_a_look
         from windows.render.words.phrases import words_of
         from windows.shoreline.plausible import look
-        from windows.shoreline.shore import read_possible_shore
 
-        shore = read_possible_shore(file)
-        found = look(shore, load_document(file), self._year)
+        shore, document = _read_alike(file)
+        found = look(shore, document, self._year)
         words = words_of(shore.head)
         waters = todays_waters(waters_of_today(shore, self.now), words, self.width)
         return shore, [worth_a_look(found, words, self.width), waters]
@@ -78,6 +79,20 @@ class CheckJob:
     def whole(self, file: Path) -> Answer:
         """The same: a check looks at all that a file holds."""
         return self.single(file)
+
+
+def _read_alike(file: Path) -> "tuple[Shore, dict[str, Any]]":
+    """The file as places and as it stands, both of one state, where another program changes it meanwhile."""
+    from harmonics.files.checking import load_document
+    from harmonics.files.parts import state_of
+    from windows.shoreline.shore import read_possible_shore
+
+    for _ in range(TRIES):
+        before = state_of(file)
+        shore, document = read_possible_shore(file), load_document(file)
+        if state_of(file) == before:
+            break
+    return shore, document
 
 
 @click.command()

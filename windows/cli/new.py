@@ -215,12 +215,14 @@ def _write(
         if there.exists() and not (there in files and holds(there, files[there])):
             click.echo(again, err=True)
             raise OutputError(f"{there}: found such a file already; expected none: name another -o")
-    with tempfile.TemporaryDirectory() as passing:
-        try:
+    try:
+        with tempfile.TemporaryDirectory() as passing:
             tried(Path(passing) / texts.name, texts.text, texts.beside)
-        except FileProblemsError as error:
-            click.echo(again, err=True)
-            raise FileProblemsError(f"{path} (not written)", error.problems) from None
+    except FileProblemsError as error:
+        click.echo(again, err=True)
+        raise FileProblemsError(f"{path} (not written)", error.problems) from None
+    except (OutputError, OSError) as error:
+        raise OutputError(f"{path} (not written): {error}") from None
     try:
         places.folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:

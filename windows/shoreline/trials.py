@@ -3,7 +3,7 @@
 import errno
 import os
 from collections.abc import Mapping
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from pathlib import Path
 
 from harmonics.errors import FileProblemsError, OutputError
@@ -54,8 +54,13 @@ def _lay(new: Path, data: bytes, clearing: ExitStack) -> None:
         raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(new))
     with part_for(new) as part:
         part.stream.write(data)
-        clearing.callback(new.unlink, missing_ok=True)
+        clearing.callback(_taken_away, new)
         part.put(new, PERMISSIONS)
+
+
+def _taken_away(new: Path) -> None:
+    with suppress(OSError):  # one that stays is no hindrance, for its bytes are those to be written
+        new.unlink(missing_ok=True)
 
 
 def _read(path: Path, trial: Path) -> Shore:
