@@ -10,6 +10,7 @@ import pytest
 from harmonics.errors import OutputError
 from harmonics.files import parts
 from harmonics.files.parts import alone_in, clear_parts, holds, part_for
+from tests.hostile.faults_run import child, waited
 from windows.render.files import write_together, write_whole
 
 
@@ -19,13 +20,14 @@ def names(folder):
 
 def killed_with_a_part(target):
     """A child of ours that is killed after half of its bytes."""
-    child = os.fork()
-    if child == 0:
+
+    def act():
         with part_for(target) as part:
             part.stream.write(b"half")
             part.stream.flush()
             os.kill(os.getpid(), signal.SIGKILL)
-    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == -signal.SIGKILL
+
+    assert waited(child(act)) == -signal.SIGKILL
 
 
 def test_the_next_writer_of_a_file_clears_what_a_killed_one_left(tmp_path):

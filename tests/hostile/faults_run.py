@@ -14,6 +14,7 @@ import signal
 import sys
 import tempfile
 import time
+import warnings
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -247,7 +248,11 @@ FAULTS: dict[str, Callable[[Trial, str, int], Outcome]] = {
 
 def child(act: Callable[[], int]) -> int:
     """A process of ours that does it and ends with its status."""
-    number = os.fork()
+    with warnings.catch_warnings():
+        warnings.simplefilter(
+            "ignore", DeprecationWarning
+        )  # of forks beside threads, which this one survives
+        number = os.fork()
     if number == 0:
         code = 70
         try:
@@ -266,14 +271,16 @@ def tried(writer: Writer, folder: Path, kinds: tuple[str, ...] = KINDS, each: in
     trial = Trial(writer, folder)
     for kind in kinds:
         places = trial.places(kind)
-        for place in places[:: max(1, len(places) // each)] if each else places:
+        step = max(1, len(places) // each) if each else 1
+        for place in places[sum(map(ord, writer.name)) % step :: step]:  # others in another writer
             yield kind, place, trial.tried(kind, place)
 
 
 @click.command(help=__doc__)
 @click.option("--writer", "wanted", default="", help="Writers whose names in the table begin so.")
 @click.option("--kind", "kinds", type=click.Choice(KINDS), multiple=True, help="A kind of fault.")
-def main(wanted: str, kinds: tuple[str, ...]) -> None:
+@click.option("--each", default=0, help="Faults of a kind in a writer; 0 for all.")
+def main(wanted: str, kinds: tuple[str, ...], each: int) -> None:
     signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
     began, total, bad = time.monotonic(), 0, []
     table: list[str] = []
@@ -281,7 +288,7 @@ def main(wanted: str, kinds: tuple[str, ...]) -> None:
         for writer in (item for item in (*outputs(), *changes()) if item.name.startswith(wanted)):
             found: dict[str, Counter[str]] = {}
             folder = Path(passing) / writer.name.replace(" ", "_").replace(":", "")
-            for kind, place, outcome in tried(writer, folder, kinds or KINDS):
+            for kind, place, outcome in tried(writer, folder, kinds or KINDS, each):
                 found.setdefault(kind, Counter())[outcome.word] += 1
                 total += 1
                 if outcome.wrong:
