@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
+from harmonics.bounds import HEIGHT, MEAN_FLOW
 from harmonics.errors import FileProblemsError
 from harmonics.files.constituent_tables import COLUMNS, constants_of
 from harmonics.files.constituent_tables import Row as CheckedRow
@@ -195,6 +196,8 @@ class _Reading:
         mean = self._mean_level(amplitude, facts)
         feet = facts.published in (TableUnit.FEET, TableUnit.INCHES)
         unit = LengthUnit.FEET if feet else LengthUnit.METRES
+        if mean is not None and not HEIGHT.holds(mean / unit.metres):
+            self.top.line("mean level").say(f"{mean / unit.metres:.6g}", f"from {HEIGHT} {unit.value}")
         return None if constants is None else ImportedTable(self._kept(constants), unit, mean, facts)
 
     def _kept(self, constants: HarmonicConstants) -> HarmonicConstants:
@@ -215,6 +218,10 @@ class _Reading:
 
     def _current(self, facts: TableFacts) -> ImportedCurrent | None:
         head = head_of(self.table, self.places, facts.published, self.options.directions, self.top)
+        for words, flow in (("mean flow", head.mean_along), ("mean flow across", head.mean_across)):
+            knots = flow / TableUnit.KNOTS.si
+            if not MEAN_FLOW.holds(knots):
+                self.top.line(words).say(f"{knots:.6g} knots", f"from {MEAN_FLOW} knots")
 
         def constants(amplitude: Axis, phase: Axis) -> HarmonicConstants | None:
             first = choose_amplitude(self.table, amplitude, self.options.unit, self.top, self.notes)

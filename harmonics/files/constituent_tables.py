@@ -9,6 +9,7 @@ from typing import Annotated, Any, NamedTuple
 import numpy as np
 from pydantic import Field
 
+from harmonics.bounds import AMPLITUDE
 from harmonics.catalogue.constituents import Constituent, find
 from harmonics.errors import FileProblemsError, UnknownConstituentError
 from harmonics.files.checking import Table, checked
@@ -17,8 +18,6 @@ from harmonics.files.text_files import read_text
 from harmonics.sums.waves import HarmonicConstants
 
 MAXIMUM_BYTES = 2**20
-MAXIMUM_AMPLITUDE = 100.0
-"""No tide and no current on earth reaches it in any unit a file may use; a larger number is a slip."""
 
 
 class ConstituentTable(Table):
@@ -26,7 +25,7 @@ class ConstituentTable(Table):
 
     name: Annotated[str, Field(min_length=1, description="a constituent's name, such as M2")]
     amplitude: Annotated[
-        float, Field(ge=0, le=MAXIMUM_AMPLITUDE, description=f"a number from 0 to {MAXIMUM_AMPLITUDE:g}")
+        float, Field(ge=AMPLITUDE.least, le=AMPLITUDE.greatest, description=f"a number from {AMPLITUDE}")
     ]
     phase: Annotated[float, Field(ge=-360, le=720, description="a phase lag in degrees from -360 to 720")]
 

@@ -4,6 +4,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, Field
 
+from harmonics.bounds import HEIGHT, MEAN_FLOW
 from harmonics.files.checking import Direction, Identifier, Latitude, Longitude, Name, Table
 
 Unit = Annotated[Literal["feet", "metres"], Field(description='"feet" or "metres"')]
@@ -32,11 +33,18 @@ Minutes = Annotated[
 ]
 Factor = Annotated[float, Field(gt=0, le=10, allow_inf_nan=False, description="a factor above 0, at most 10")]
 Height = Annotated[
-    float, Field(ge=-100, le=100, allow_inf_nan=False, description="a height from -100 to 100")
+    float,
+    Field(ge=HEIGHT.least, le=HEIGHT.greatest, allow_inf_nan=False, description=f"a height from {HEIGHT}"),
 ]
 Hour = Annotated[float, Field(ge=0, le=24, allow_inf_nan=False)]
 MeanFlow = Annotated[
-    float, Field(ge=-20, le=20, allow_inf_nan=False, description="knots from -20 to 20, flood positive")
+    float,
+    Field(
+        ge=MEAN_FLOW.least,
+        le=MEAN_FLOW.greatest,
+        allow_inf_nan=False,
+        description=f"knots from {MEAN_FLOW}, flood positive",
+    ),
 ]
 
 

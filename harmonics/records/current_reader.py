@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from harmonics.arrays import Array, Lines
+from harmonics.bounds import READ_SPEED
 from harmonics.errors import FileProblemsError, Problem
 from harmonics.files.text_files import read_text
 from harmonics.records.columns import MISSING, TIME_HEADER, pick, read_table, with_one_time, words_of
@@ -37,8 +38,6 @@ EAST_HEADER = re.compile(r"(?i)\b(u|east|eastward|east component|easting)\b")
 NORTH_HEADER = re.compile(r"(?i)\b(v|north|northward|north component|northing)\b")
 OF_THE_AIR = re.compile(r"\b(?:wind|gust|gusts|air)\b")
 """Words of what moves, but is no water."""
-GREATEST = 20.0
-"""m/s; the strongest tidal streams run at half of it."""
 _NO_READING = frozenset({-9999.0, -999.0, -99.9, 999.0, 999.9, 9999.0, 99999.0})
 
 
@@ -106,7 +105,7 @@ def read_currents(path: Path, *, zone: tzinfo | None = None, time_column: str | 
         problems.append(Problem(f"column '{headers[second]}'", "another unit", f"{unit}, as the other's"))
     clock = clock_of(headers[when], columns[when], numbers, zone, problems)
     t, notes = read_times(columns[when], numbers, clock, problems)
-    limits = (0.0 if polar else -GREATEST / scale, GREATEST / scale)
+    limits = (0.0 if polar else -READ_SPEED / scale, READ_SPEED / scale)
     one = _values(columns[first], numbers, headers[first], limits, problems)
     two = _values(columns[second], numbers, headers[second], (-360.0, 360.0) if polar else limits, problems)
     if not problems and not np.isfinite(one + two).any():

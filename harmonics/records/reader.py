@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from harmonics.arrays import Array, Lines
+from harmonics.bounds import FARTHEST_LEVEL
 from harmonics.errors import FileProblemsError, Problem
 from harmonics.files.text_files import read_text
 from harmonics.records.columns import MISSING, TIME_HEADER, pick, read_table, with_one_time, words_of
@@ -27,8 +28,6 @@ if TYPE_CHECKING:
 SENTINELS = frozenset({-9999.0, -999.0, -99.99, -99.9, 99.99, 999.0, 999.99, 9999.0, 99999.0, -99999.0})
 """Numbers that gauges write for no reading (common practice); taken so where the record also has readings
 far from them."""
-FARTHEST_LEVEL = 1000.0
-"""Metres either way: further from any zero in use no tide gauge reads (judgement)."""
 UNIT_WORDS = {word: unit.metres for word, unit in LENGTH_WORDS.items()} | {"cm": 0.01, "mm": 0.001}
 """Metres in what headers of levels call a unit."""
 

@@ -10,8 +10,9 @@ from pydantic import BaseModel
 
 import harmonics
 import windows
+from harmonics.bounds import FARTHEST_LEVEL
 from harmonics.errors import FileProblemsError
-from harmonics.records.reader import FARTHEST_LEVEL, parse_record
+from harmonics.records.reader import parse_record
 
 LARGEST = 1e9
 """Nothing measured on a shore is larger; the areas of bays, in square metres, come near."""

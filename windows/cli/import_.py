@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from harmonics.bounds import MEAN_FLOW
 from windows.cli.current_table import across_path, print_current_table
 from windows.cli.input_options import options_named
 from windows.cli.options import group, target_options
@@ -60,7 +61,9 @@ said_options = group(
         type=_DEGREES,
         help="Of a current: degrees true where its minor axis is positive.",
     ),
-    click.option("--mean-flow", type=click.FloatRange(-20, 20), help="Of a current: knots, flood positive."),
+    click.option(
+        "--mean-flow", type=click.FloatRange(*MEAN_FLOW), help="Of a current: knots, flood positive."
+    ),
 )
 
 

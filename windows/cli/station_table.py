@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from harmonics.bounds import HEIGHT
 from windows.cli.angles import LATITUDE, LONGITUDE
 from windows.cli.options import Decorator, group
 from windows.shoreline.ids import identifier_of
@@ -48,7 +49,11 @@ station_options: Decorator = group(
     click.option("--latitude", type=LATITUDE, help="Degrees, north positive."),
     click.option("--longitude", type=LONGITUDE, help="Degrees, east positive."),
     click.option("--datum", help="What heights are counted from."),
-    click.option("--mean-level", type=float, help="Mean sea level above the datum, in the table's unit."),
+    click.option(
+        "--mean-level",
+        type=click.FloatRange(*HEIGHT),
+        help="Mean sea level above the datum, in the table's unit.",
+    ),
 )
 
 
