@@ -24,8 +24,8 @@ from windows.render.words.ranks import rank_text
 from windows.shoreline.shore import read_shore
 
 WIDTHS = st.integers(1, 160)
-LETTERS = st.characters(exclude_categories=("Cs", "Cc", "Zl", "Zp", "Zs", "Cf", "Mn", "Me", "Mc"))
-"""What a name may hold, but for marks that combine with their neighbours and blanks other than the usual."""
+LETTERS = st.characters(exclude_categories=("Cs", "Cc", "Cn", "Zl", "Zp", "Zs", "Cf", "Mn", "Me", "Mc"))
+"""What a name may hold, but for unassigned signs, marks that combine, and blanks other than the usual."""
 WORDS = st.text(LETTERS, min_size=1, max_size=24)
 CELLS = st.lists(WORDS, max_size=5).map(" ".join)
 NAMES = (
