@@ -217,7 +217,7 @@ class TestProblems:
     def test_kept_and_released_count_together(self, read):
         text = ROW.format("species,kept,released", f"Bass,{MOST_FISH - 1},2")
         ((where, told),) = problems(read, text)
-        assert where.startswith("line 2 ") and str(MOST_FISH) in told
+        assert where == "line 2 caught" and str(MOST_FISH) in told
 
     def test_local_times_without_a_zone(self, read):
         text = "spot,start_local,end_local\nledge,2026-08-10 13:00,2026-08-10 15:30\n"

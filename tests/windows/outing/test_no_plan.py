@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import timedelta
+from types import SimpleNamespace
 
 import pytest
 
@@ -18,6 +19,7 @@ from tests.windows.outing.shores import (
     way,
     wishes,
 )
+from windows.outing.lacks import LackFinder
 from windows.outing.making import LOOK_AHEAD
 from windows.outing.no_plan import PlanLack
 from windows.shoreline.outing_file import parse_day_time
@@ -122,3 +124,16 @@ class TestRefusals:
         made = shore(shore_text(landing("park")))
         with pytest.raises(UnknownNameError, match="no landing 'quay'"):
             plans_of(made, FIRST, outing=replace(made.outing, start="quay"))
+
+
+@pytest.mark.parametrize(("now", "first"), [(-1.0, 0), (50_000.0, 167), (50_100.0, 167), (86_400.0, 0)])
+def test_longer_hours_begin_at_midnight_or_now(now, first):
+    """In steps of five minutes, to six hours after the day; one leaves before midnight."""
+    day = SimpleNamespace(start=0.0, end=86_400.0)
+    scene = SimpleNamespace(
+        reports=[SimpleNamespace(days=[day])],
+        outlook=SimpleNamespace(now=now),
+        step=lambda t: int(t // 300.0),
+    )
+    found = LackFinder(scene, (), None, None, ())._whole(0)
+    assert (found.first, found.last, found.latest) == (first, 360, 287)
