@@ -11,7 +11,7 @@ import pytest
 
 from tests.cli.runs import done, run
 from tests.hostile.seeds import EVERY_KEY
-from windows.render.words.safe_text import plain
+from windows.render.words.safe_text import MOST_MARKS, plain, unsteered
 
 STEERING = "\u202e\u202d\u202a\u202b\u200e\u200f\u061c\u2066\u2067\u2028\u2029"
 INVISIBLE = "\u200b\u2060\ufeff\u00ad\u034f\u3164\uffa0\u180e\ufe01\U000e0041\U000e007f\ufff9"
@@ -55,6 +55,38 @@ def test_the_name_keeps_what_can_be_seen():
     assert plain("Vi\u1ec7t N\u0061\u0301\u0323m") == "Vi\u1ec7t N\u0061\u0301\u0323m"
     joined = "\u0645\u06cc\u200c\u062e\u0648\u0627\u0647\u0645"
     assert plain(joined) == joined
+
+
+@pytest.mark.parametrize(
+    "mark", ["\u0e49", "\u05b8", "\u064b", "\u20dd", "\u0489", "\u0301\u200d", "\u0e31\u0301"]
+)
+def test_marks_of_no_script_pile_up(mark):
+    for shown in (plain(f"e{mark * 40}f"), unsteered(f"e{mark * 40}f")):
+        assert (
+            1
+            <= sum(unicodedata.category(char) == unicodedata.category(mark[0]) for char in shown)
+            <= MOST_MARKS
+        )
+        assert len(shown) <= 2 * MOST_MARKS + 2
+        assert (shown[0], shown[-1]) == ("e", "f")
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "B\u1ebfn Ngh\u00e9",
+        "\u05e9\u05c1\u05b8\u05dc\u05d5\u05b9\u05dd",
+        "\u0e17\u0e48\u0e32\u0e19\u0e49\u0e33",
+        "\u0915\u094d\u0937",
+    ],
+)
+def test_names_of_many_scripts_stay(name):
+    assert plain(name) == unsteered(name) == name
+
+
+def test_a_blank_of_braille_is_a_space():
+    assert plain("Old\u2800Pier") == "Old Pier"
+    assert plain("\u2800") == "(no name)"
 
 
 @pytest.mark.parametrize(("command", "form"), COMMANDS, ids=lambda part: part)

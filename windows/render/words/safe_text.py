@@ -3,7 +3,9 @@
 import re
 import unicodedata
 
-_STEERING = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029")
+_STEERING = frozenset(
+    "\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029\u2800"
+)
 """Directional controls and separators: unmatched, they would reorder or break the text around a name."""
 FIRST_PICTOGRAPH = 0x2190
 """Below are the signs that letters come with, such as those of degrees and trade marks."""
@@ -22,6 +24,8 @@ _PILE = re.compile(
     r"[\u0300-\u036f\u0483-\u0489\u1ab0-\u1aff\u1dc0-\u1dff\u20d0-\u20ff\ufe20-\ufe2f]+"
 )
 """Accents beyond three on one letter: no language has more, and piles of them cover the lines around."""
+MOST_MARKS = 6
+"""Marks of any script on one letter, with joiners between or not: stacks of Tibetan come near (judgement)."""
 FIRST_ISOLATE, POP_ISOLATE = "\u2068", "\u2069"
 _BLANKS: dict[int, str | None] = {
     **dict.fromkeys(map(ord, _STEERING), " "),
@@ -41,7 +45,20 @@ def unsteered(text: str) -> str:
 
 
 def _shown(text: str) -> str:
-    return _PILE.sub("", _LOOSE_JOINER.sub("", _INVISIBLE.sub("", text)))
+    return (
+        text if text.isascii() else _unpiled(_PILE.sub("", _LOOSE_JOINER.sub("", _INVISIBLE.sub("", text))))
+    )
+
+
+def _unpiled(text: str) -> str:
+    kept: list[str] = []
+    marks = 0
+    for char in text:
+        if char not in "\u200c\u200d":
+            marks = marks + 1 if unicodedata.category(char) in {"Mn", "Me"} else 0
+        if marks <= MOST_MARKS:
+            kept.append(char)
+    return "".join(kept)
 
 
 def short(name: str, length: int) -> str:
