@@ -62,6 +62,11 @@ class Trial:
                 code, told = writer.act(root)
             assert code == 0, f"{writer.name}: {told}"
             self.calls, self.new = calls.names, self.tree()
+            self.middle = self.old
+            if writer.middle is not None:
+                self.again()
+                writer.middle(root)
+                self.middle = self.tree()
 
     @contextmanager
     def at_home(self) -> Iterator[None]:
@@ -178,7 +183,14 @@ class Trial:
         self.again()
         self.writer.other(self.root)
         self.writer.act(self.root)
-        whole = {"old": self.old, "first": self.new, "second": alone, "both": firsts, "both ": self.tree()}
+        whole = {
+            "old": self.old,
+            "first": self.new,
+            "second": alone,
+            "both": firsts,
+            "both ": self.tree(),
+            "middle": self.middle,
+        }
         if any(item not in (0, 1) for item in codes):
             return Outcome("torn", f"ended with {codes}")
         if self.writer.both and codes == (0, 0):
@@ -210,14 +222,14 @@ class Trial:
         """Whether what is there is old or new, whole, told in words, and no hindrance."""
         found = self.tree()
         wrong = self.wrong_words(code, told)
-        for name in sorted({*found, *self.old, *self.new}):
-            if found.get(name) not in (self.old.get(name), self.new.get(name)):
+        for name in sorted({*found, *self.old, *self.middle, *self.new}):
+            if found.get(name) not in (self.old.get(name), self.middle.get(name), self.new.get(name)):
                 wrong = wrong or f"{name} is neither old nor new"
         if code == 0 and found != self.new and not self.writer.quiet and not may_be_told:
             wrong = wrong or "success was told, and it is not there"
         if self.parts() and not may_leave:
             wrong = wrong or f"{self.parts()} left behind"
-        if not wrong and found != self.new:
+        if not wrong and found != self.new and self.middle == self.old:
             code, told = self.writer.act(self.root)
             if code or self.tree() != self.new:
                 wrong = f"a later run ends with {code}: {told}"

@@ -16,6 +16,7 @@ from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, written
 from tests.windows.log.lesson_books import shore_of as lesson_shore
 from windows.app.deletes import deleted
 from windows.app.folder import Folder
+from windows.app.refusals import RefusedError
 from windows.app.saving import save_text
 from windows.log.storage import SqliteStore
 from windows.render.formats import WRITERS as FORMATS
@@ -43,6 +44,7 @@ class Writer:
         prepare: lays out more than the shore.
         quiet: whether a fault costs time alone, so that success is told all the same.
         both: whether both changes must stand after two at once.
+        middle: the first of two steps, where it writes twice; what that leaves is whole as well.
     """
 
     name: str
@@ -52,6 +54,7 @@ class Writer:
     prepare: Callable[[Path], None] = lambda folder: None
     quiet: bool = False
     both: bool = False
+    middle: Act | None = None
 
 
 def laid_out(folder: Path) -> Path:
@@ -136,8 +139,8 @@ def saved(back: bool, lag: int, folder: Path) -> tuple[int, str]:
         taken_back = save_text(shelf, opened, opened.revision, text, {f"{lag}.csv": "name,amplitude,phase\n"})
         if back:
             taken_back()
-    except EbblightError as error:
-        return 1, f"ebblight: {error}"
+    except (EbblightError, RefusedError) as error:
+        return 1, f"ebblight: shore.toml: {error}"
     return 0, ""
 
 
@@ -152,8 +155,8 @@ def taken_out(back: bool, folder: Path) -> tuple[int, str]:
         _, restore = deleted(shelf, opened, "spots", 1)
         if back:
             restore()
-    except EbblightError as error:
-        return 1, f"ebblight: {error}"
+    except (EbblightError, RefusedError) as error:
+        return 1, f"ebblight: shore.toml: {error}"
     return 0, ""
 
 
@@ -287,7 +290,13 @@ def changes() -> list[Writer]:
             for verb in ("tides", "levels")
         ),
         Writer("pages: save", partial(saved, False, 1), partial(saved, False, 2), "shore.toml"),
-        Writer("pages: save and undo", partial(saved, True, 1), partial(saved, False, 2), "shore.toml"),
+        Writer(
+            "pages: save and undo",
+            partial(saved, True, 1),
+            partial(saved, False, 2),
+            "shore.toml",
+            middle=partial(saved, False, 1),
+        ),
         Writer(
             "pages: delete", partial(taken_out, False), partial(saved, False, 2), "shore.toml", second_spot
         ),
@@ -297,6 +306,7 @@ def changes() -> list[Writer]:
             partial(saved, False, 2),
             "shore.toml",
             second_spot,
+            middle=partial(taken_out, False),
         ),
         Writer("record store", partial(stored, 1.0), partial(stored, 2.0), None, quiet=True),
     ]
