@@ -8,7 +8,7 @@ import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import timedelta, timezone
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from random import Random
 from zoneinfo import ZoneInfo
@@ -42,7 +42,9 @@ from windows.log.errors import LogError
 from windows.log.exchange import written
 from windows.log.importing import Background, read_trips
 from windows.log.moments import start_time
+from windows.log.read_off import read_off
 from windows.log.storage import SqliteStore
+from windows.shoreline.head import Head
 from windows.shoreline.hours import parse_duration, parse_hours
 from windows.shoreline.outing_file import parse_day_time, parse_longest
 from windows.shoreline.preferences_file import parse_lead, parse_session, parse_way
@@ -136,11 +138,17 @@ def _imported(path: Path, random: Random) -> None:
     )
 
 
+@cache
+def _head() -> Head:
+    return read_shore(REPOSITORY / "demo_stations" / "skerrow_strand.toml").head
+
+
 def _value(random: Random, _: Path) -> None:
     text = mutated(VALUES, random).decode("utf-8", "surrogateescape")
     dated = partial(start_time, zone=ZoneInfo("Europe/London"), now=NOW, planned=False)
     parsers = (parse_hours, parse_duration, parse_lead, parse_session, parse_way, dated)
-    others = (parse_day_time, parse_longest, parse_length, parse_season, parse_temperature, parse_wind)
+    read = partial(read_off, head=_head(), now=NOW)
+    others = (read, parse_day_time, parse_longest, parse_length, parse_season, parse_temperature, parse_wind)
     for parse in (*parsers, *others):
         try:
             parse(text)
