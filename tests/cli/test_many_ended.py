@@ -117,8 +117,8 @@ class TestHeld:
             signal.signal(signal.SIGINT, before)
 
     def test_what_is_written_is_counted(self, tmp_path, monkeypatch, capsys):
-        def interrupted(path, data):
-            write_whole(path, data)
+        def interrupted(path, data, **options):
+            write_whole(path, data, **options)
             signal.raise_signal(signal.SIGINT)
 
         monkeypatch.setattr(many, "write_whole", interrupted)
