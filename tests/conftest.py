@@ -17,9 +17,10 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
 settings.register_profile(
-    "project", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+    "project", max_examples=50, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
 )
-settings.load_profile("project")
+settings.register_profile("many", settings.get_profile("project"), max_examples=1000, derandomize=False)
+settings.load_profile(os.environ.get("EBBLIGHT_PROPERTIES", "project"))
 
 
 def pytest_configure(config):
@@ -33,8 +34,8 @@ def pytest_configure(config):
 
 
 def pytest_xdist_auto_num_workers():
-    """One more than there are cores: tests wait for browsers, servers and processes they have started."""
-    return (os.cpu_count() or 1) + 1
+    """Two more than there are cores: tests wait for browsers, servers and processes they have started."""
+    return (os.cpu_count() or 1) + 2
 
 
 PUBLISHED = Path(__file__).parent / "published"

@@ -64,7 +64,7 @@ def test_from_an_empty_folder_to_a_logged_trip(page, serving, tmp_path, data_hom
     page.get_by_label("Home by", exact=True).fill("21:00")
     page.get_by_role("button", name="Save").click()
     go(page, "Plan")
-    assert page.locator(".timetable").first.is_visible()
+    page.locator(".timetable").first.wait_for()
 
     go(page, "Log")
     page.get_by_role("link", name="Log a trip").click()

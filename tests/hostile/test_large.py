@@ -30,7 +30,7 @@ LARGEST = {
     "import": tables_in.MAXIMUM_BYTES,
     "levels": text_files.MAXIMUM_BYTES,
 }
-WHOLE = {"one line", "one row", "unknown names", "brackets"}
+WHOLE = {"one line", "brackets"}
 """What is read at full size; of the rest a quarter of a file, within a quarter of what it may hold."""
 ALL_WHOLE = bool(os.environ.get("EBBLIGHT_WHOLE_FILES"))
 """The long run: all at full size."""

@@ -1,5 +1,6 @@
 """The dynamic programme against every day out there is, and against sums written down by hand."""
 
+import os
 from dataclasses import replace
 from itertools import pairwise
 
@@ -12,7 +13,8 @@ from tests.windows.outing.exhaustive import best, order, random_case
 from windows.outing.ground import NO_WAY, Course, Daytime, Ground, Rules, Visit, clear
 from windows.outing.solving import MOST_MOVES, MOST_STEPS, solve
 
-CASES = 500
+CASES = int(os.environ.get("EBBLIGHT_DAYS_OUT", "200"))
+"""The long run takes 500."""
 PARTS = 10
 
 
