@@ -1,6 +1,7 @@
 """Errors that a user can act on: one base class, and file errors that carry every problem at once."""
 
 import re
+import unicodedata
 from dataclasses import dataclass
 from typing import Self
 
@@ -47,16 +48,20 @@ _SHAPELESS = re.compile(
     "[\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u3164\ufe00-\ufe0f\uffa0\U000e0100-\U000e01ef]"
 )
 """Letters and marks that Python prints and nobody sees (Unicode's Default_Ignorable_Code_Point)."""
-_PILE = re.compile("(?<=[\u0300-\u036f]{3})[\u0300-\u036f]+")
-"""Accents beyond three on one letter."""
+MOST_MARKS = 6
+"""Marks of any script on one letter; more are escaped."""
 
 
 def printable(text: str) -> str:
     """Text on one line that can't steer a terminal: what does not print or has no shape is escaped."""
     if text.isascii() and text.isprintable():
         return text
-    shown = _PILE.sub(lambda found: ascii(found[0])[1:-1], text)
-    return "".join(ascii(char)[1:-1] if _shapeless(char) else char for char in shown)
+    out: list[str] = []
+    marks = 0
+    for char in text:
+        marks = marks + 1 if unicodedata.category(char) in {"Mn", "Me"} else 0
+        out.append(ascii(char)[1:-1] if _shapeless(char) or marks > MOST_MARKS else char)
+    return "".join(out)
 
 
 def _shapeless(char: str) -> bool:

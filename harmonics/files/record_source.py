@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from datetime import tzinfo
 from pathlib import Path
 from typing import Annotated, Any
-from zoneinfo import ZoneInfo
 
 from pydantic import Field
 
 from harmonics.files.checking import Table, checked
 from harmonics.files.problems import Here
+from harmonics.files.zones import zone_of
 from harmonics.units import LengthUnit
 
 FileName = Annotated[
@@ -86,15 +86,3 @@ def read_record_source(
         folder / weather if isinstance(weather, str) else None,
         fallback,
     )
-
-
-def zone_of(name: str) -> ZoneInfo:
-    """The time zone of a name.
-
-    Raises:
-        ValueError: there is none; the message says what was expected.
-    """
-    try:
-        return ZoneInfo(name)
-    except (KeyError, ValueError, OSError):
-        raise ValueError('an IANA time zone such as "America/Chicago"') from None

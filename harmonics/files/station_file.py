@@ -21,8 +21,9 @@ from harmonics.files.file_models import (
 )
 from harmonics.files.followers import IN_ORDER, follow_current, follow_tide, swapped
 from harmonics.files.problems import Here, Problems, named, shown
-from harmonics.files.record_source import RecordSource, read_record_source, zone_of
+from harmonics.files.record_source import RecordSource, read_record_source
 from harmonics.files.station_keys import MEAN_SEA_LEVEL, check_phase, length_unit, phase_offset, zero_of
+from harmonics.files.zones import zone_of
 from harmonics.stations.types import (
     AnyCurrentStation,
     CurrentStation,

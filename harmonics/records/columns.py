@@ -79,6 +79,11 @@ def read_table(text: str, path: str) -> tuple[list[str], list["Texts"], Lines]:
     except (pd.errors.ParserError, pd.errors.ParserWarning, ValueError) as error:
         found = " ".join(str(error).split())
         raise FileProblemsError(path, (Problem("file", found, "a CSV table"),)) from None
+    if len(table) != len(numbers):
+        found = "a text in quotation marks that runs over the end of its line"
+        raise FileProblemsError(
+            path, (Problem("file", found, "a row for each reading, on a line of its own"),)
+        )
     headers = [str(name).strip() for name in table.columns]
     return headers, [table.iloc[:, i].fillna("").str.strip() for i in range(len(headers))], numbers
 

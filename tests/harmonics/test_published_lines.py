@@ -7,8 +7,9 @@ import pytest
 
 from harmonics.files.published.lines import Line, lines_of_text
 from harmonics.files.published.places import place_statements
-from harmonics.files.published.statements import Fact, number_statements, zone_named
+from harmonics.files.published.statements import Fact, number_statements
 from harmonics.files.published.units import PhaseKind, TableUnit
+from harmonics.files.zones import zone_named
 
 
 def said(read, *lines):
@@ -181,6 +182,7 @@ class TestStatements:
         assert said(number_statements, "Time zone America/Chicago") == {Fact.ZONE: "America/Chicago"}
         assert said(number_statements, "zone Nowhere/Land") == {}
         assert zone_named("Europe/Oslo").key == "Europe/Oslo"
+        assert zone_named("A/" * 500 + "A") is None
         assert zone_named("../x") is zone_named("None/Such") is None
 
     def test_keys_and_values_of_cells(self):

@@ -258,3 +258,11 @@ def test_a_file_that_is_not_there(tmp_path):
 def test_fractions_of_a_second_and_years_far_off():
     record = parse_record(csv("1850-01-01 00:00:30.5,1.0", "2150-06-01 00:00,1.0"), "a.csv")
     assert_allclose(record.t, [utc("1850-01-01 00:00") + 30.5, utc("2150-06-01 00:00")], atol=1e-6)
+
+
+def test_a_text_in_quotation_marks_over_two_lines_is_refused():
+    rows = '2021-01-01 00:00,"1.0\n2021-01-01 01:00,2.0"'
+    assert problems_of(csv(rows)) == [
+        "file: found a text in quotation marks that runs over the end of its line; expected a row for each "
+        "reading, on a line of its own"
+    ]

@@ -9,6 +9,7 @@ import unicodedata
 
 import pytest
 
+from harmonics.errors import printable
 from tests.cli.runs import done, run
 from tests.hostile.seeds import EVERY_KEY
 from windows.render.words.safe_text import MOST_MARKS, plain, unsteered
@@ -87,6 +88,13 @@ def test_names_of_many_scripts_stay(name):
 def test_a_blank_of_braille_is_a_space():
     assert plain("Old\u2800Pier") == "Old Pier"
     assert plain("\u2800") == "(no name)"
+
+
+@pytest.mark.parametrize("mark", ["\u0301", "\u05b8", "\u0e48", "\u0651", "\u20dd"])
+def test_a_message_escapes_piles_of_marks(mark):
+    assert printable("a" + 6 * mark + "b") == "a" + 6 * mark + "b"
+    piled = printable("a" + 8 * mark + "b")
+    assert piled == "a" + 6 * mark + 2 * ascii(mark)[1:-1] + "b"
 
 
 @pytest.mark.parametrize(("command", "form"), COMMANDS, ids=lambda part: part)

@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 import click
 
+from harmonics.files.zones import zone_named
 from windows.cli.input_options import unit_option
 from windows.cli.options import group
 
@@ -54,10 +55,10 @@ def _zone(ctx: click.Context, param: click.Parameter, value: str | None) -> Zone
     """The zone of --zone, or a usage error."""
     if value is None:
         return None
-    try:
-        return ZoneInfo(value)
-    except (KeyError, ValueError, OSError):
-        raise click.BadParameter(f"'{value}' is not an IANA time zone", ctx=ctx, param=param) from None
+    zone = zone_named(value)
+    if zone is None:
+        raise click.BadParameter(f"'{value}' is not an IANA time zone", ctx=ctx, param=param)
+    return zone
 
 
 def _names(ctx: click.Context, param: click.Parameter, value: str | None) -> list[str] | None:

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 from harmonics.files.problems import Here, Problems, shown
 from harmonics.files.spreadsheets import active
 from harmonics.files.text_files import read_text
+from harmonics.files.zones import EXPECTED, zone_named
 from windows.log.exchange import COLUMNS, FISHED, OF_SPECIES, PLANNED
 from windows.log.trips import (
     FIRST_YEAR,
@@ -200,11 +201,10 @@ class _Reader:
         name = self._text("time_zone") or self.background.zone
         if name is None:
             return None
-        try:
-            return ZoneInfo(name).key
-        except (KeyError, ValueError, OSError):
-            self._wrong("time_zone", name, 'an IANA time zone such as "America/Chicago"')
-            return None
+        zone = zone_named(name)
+        if zone is None:
+            self._wrong("time_zone", name, EXPECTED)
+        return None if zone is None else zone.key
 
     def _moment(self, which: str, zone: str | None) -> float | None:
         """From the UTC column, else from the local one with an offset or the trip's zone."""

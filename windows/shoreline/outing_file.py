@@ -263,9 +263,7 @@ class _Reader:
         expected = f"the id of one of [[landings]] ({known or 'this file has none'})"
         if name is not None and name not in declared:
             here.say(f"'{name}'", expected)
-        elif name is None and len(declared) > 1:
-            here.missing(expected)
-        return name or (landings[0].id if len(landings) == 1 else None)
+        return name or (landings[0].id if landings else None)
 
     def _check_times(self, outing: Outing, here: Here) -> None:
         leave, home = outing.leave_after, outing.home_by

@@ -6,8 +6,9 @@ from pathlib import Path
 
 from harmonics.files.checking import Table, checked
 from harmonics.files.problems import Here, Problems
-from harmonics.files.record_source import FileName, Zone, zone_of
+from harmonics.files.record_source import FileName, Zone
 from harmonics.files.station_file import StationFile
+from harmonics.files.zones import zone_of
 
 
 class WeatherTable(Table):

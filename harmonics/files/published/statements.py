@@ -4,10 +4,10 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum, unique
-from zoneinfo import ZoneInfo
 
 from harmonics.files.published.lines import Line, is_rule, uncommented
 from harmonics.files.published.units import PhaseKind, TableUnit, offset_in, phase_kinds_in, units_in
+from harmonics.files.zones import zone_named
 
 LONGEST_STATEMENT = 300
 MOST_STATEMENTS = 3000
@@ -135,14 +135,6 @@ def _clock(text: str, line: Line) -> list[Said]:
     if hours:
         found.append(Said(Fact.OFFSET, hours, line))
     return found
-
-
-def zone_named(name: str) -> ZoneInfo | None:
-    """The time zone of that name."""
-    try:
-        return ZoneInfo(name)
-    except (KeyError, ValueError, OSError):
-        return None
 
 
 def _hours(text: str) -> tuple[float, ...]:
