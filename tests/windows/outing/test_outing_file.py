@@ -113,6 +113,12 @@ def test_the_only_landing_is_the_start(shore):
     assert shore(coast(landing("park"))).outing.start == "park"
 
 
+def test_without_a_start_the_first_landing_is_it(shore):
+    assert shore(coast(landing("quay"), landing("park"))).outing.start == "quay"
+    named = outing('start = "park"')
+    assert shore(coast(landing("quay"), landing("park"), named)).outing.start == "park"
+
+
 class TestRoutes:
     def test_a_way_comes_before_the_distance_and_goes_both_ways(self, shore):
         made = shore(coast(landing(), boat(), way("spot", "ramp")))
