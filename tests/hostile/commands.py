@@ -11,6 +11,7 @@ from tests.hostile.seeds import (
     IMPORTS,
     RECORDS,
     TRIPS,
+    WEATHERS,
 )
 from tests.windows.log.made_trips import FULL
 from windows.log.storage import SqliteStore
@@ -157,3 +158,92 @@ def log_command_case(random: Random, folder: Path) -> None:
     if result.code:
         assert result.out == ""
         assert result.err.strip()
+
+
+PLACE = ("--name", "Old pier", "--latitude", "50.12", "--longitude", "-5.22")
+GOOD = {
+    "week": ("--spot", "ledge", "--days", "2"),
+    "best": ("--days", "2"),
+    "compare": ("--days", "2"),
+    "now": (),
+    "prove": ("--station", "pier"),
+    "add spot": (*PLACE, "--station", "pier"),
+    "add station": (
+        "--table",
+        "table.csv",
+        "--name",
+        "Old pier",
+        "--latitude",
+        "50",
+        "--longitude",
+        "-5",
+        "--datum",
+        "CD",
+        "--mean-level",
+        "2",
+        "--units",
+        "metres",
+    ),
+    "add bank": (*PLACE, "--station", "pier", "--bare-below", "1"),
+    "add landing": PLACE,
+    "add boat": ("--speed-kn", "5", "--draft", "1"),
+    "add way": ("--from", "ramp", "--to", "ledge", "--minutes", "10"),
+    "new": (
+        "--station-name",
+        "Pier",
+        "--latitude",
+        "50.1",
+        "--longitude",
+        "-5.2",
+        "--datum",
+        "CD",
+        "--mean-level",
+        "2",
+        "--time-zone",
+        "Europe/London",
+        "--spot",
+        "Pier",
+        "--phase",
+        "greenwich",
+        "--units",
+        "metres",
+        "--table-units",
+        "metres",
+    ),
+}
+"""Arguments that some commands do with; the case changes some of them."""
+FILE_VALUES = ("Old pier", "50 6.3 N", "1.5", "weather.csv", "readings.csv", "2.4@17:30", "2,4", "12kn")
+
+
+def file_command_case(random: Random, folder: Path) -> None:
+    """Forecasts, and commands that write a shore's file: a refusal leaves what was there, byte for byte."""
+    path, table = folder / "shore.toml", folder / "table.txt"
+    plain = EVERY_KEY.replace(b'observed = "readings.csv"\n', b"")
+    path.write_bytes(plain if random.random() < 0.7 else mutated((EVERY_KEY, plain), random))
+    (folder / "table.csv").write_bytes(CONSTITUENT_TABLES[0])
+    (folder / "readings.csv").write_bytes(mutated(RECORDS, random))
+    (folder / "weather.csv").write_bytes(mutated(WEATHERS, random))
+    table.write_bytes(random.choice(IMPORTS) if random.random() < 0.5 else mutated(IMPORTS, random))
+    name = random.choice(tuple(GOOD))
+    given = [str(folder / word) if word.endswith(".csv") else word for word in GOOD[name]]
+    options = [word for word in given if word.startswith("--")]
+    for _ in range(random.choice((0, 0, 1, 1, 2, 3))):
+        value = random.choice((*FILE_VALUES, *ARGUMENT_VALUES))
+        if options and random.random() < 0.7:
+            place = given.index(random.choice(options))
+            given[place + 1] = value
+        else:
+            given += [random.choice(("--observed", "--reading", "--weather", *ARGUMENTS)), value]
+    files = [str(table), "-o", str(folder / "made")] if name == "new" else [str(path)]
+    before = contents_of(folder)
+    result = run(*name.split(), *files, *given)
+    assert result.code in (0, 1, 2)
+    assert "Traceback" not in result.err
+    if result.code:
+        assert result.err.strip()
+        assert contents_of(folder) == before, "something written by a command that was refused"
+
+
+def contents_of(folder: Path) -> dict[str, bytes]:
+    """Every file under a folder but locks."""
+    return {str(path): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()}

@@ -24,7 +24,7 @@ from harmonics.records.reader import read_record
 from harmonics.records.weather import read_weather
 from harmonics.units import LengthUnit
 from tests.cli.runs import NOW, REPOSITORY
-from tests.hostile.commands import command_case, log_command_case
+from tests.hostile.commands import command_case, file_command_case, log_command_case
 from tests.hostile.mutations import mutated
 from tests.hostile.seeds import (
     CONSTITUENT_TABLES,
@@ -202,6 +202,7 @@ READERS = (
     Reader("log", _log),
     Reader("command", command_case),
     Reader("command of the log", log_command_case),
+    Reader("command of a file", file_command_case),
 )
 
 
