@@ -19,7 +19,8 @@ from pathlib import Path
 from tests.hostile.readers import READERS, Reader, try_case
 
 LONGEST_CASE = 20
-"""Seconds: no case is larger than 200 kB, and reading one takes milliseconds."""
+"""Seconds of the processor, for a machine may stand still: no case is larger than 200 kB, and reading one takes
+milliseconds."""
 MOST_MEMORY = 1024
 """MiB that the whole run may ever hold."""
 MOST_TOLD = 5
@@ -40,11 +41,11 @@ def try_reader(reader: Reader, first: int, cases: int, keep: Path) -> Counter[st
     for seed in range(first, first + cases):
         with tempfile.TemporaryDirectory() as name:
             folder = Path(name)
-            signal.alarm(LONGEST_CASE)
+            signal.setitimer(signal.ITIMER_PROF, LONGEST_CASE)
             try:
                 try_case(reader, seed, folder)
             except Exception as error:
-                signal.alarm(0)
+                signal.setitimer(signal.ITIMER_PROF, 0.0)
                 kind = f"{type(error).__name__}: {str(error)[:80]}"
                 faults[kind] += 1
                 if faults.total() <= MOST_TOLD:
@@ -53,7 +54,7 @@ def try_reader(reader: Reader, first: int, cases: int, keep: Path) -> Counter[st
                     lines = traceback.format_exc().splitlines()[-12:]
                     _say(f"\n{reader.name} {seed} (kept in {kept})\n" + "\n".join(lines))
             finally:
-                signal.alarm(0)
+                signal.setitimer(signal.ITIMER_PROF, 0.0)
     return faults
 
 
@@ -71,7 +72,7 @@ def main() -> int:
     options = parser.parse_args()
     readers = [reader for reader in READERS if options.reader in (None, reader.name)]
     warnings.simplefilter("error")
-    signal.signal(signal.SIGALRM, _alarm)
+    signal.signal(signal.SIGPROF, _alarm)
     keep = Path(tempfile.mkdtemp(prefix="hostile-"))
     total = 0
     for reader in readers:
