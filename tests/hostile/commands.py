@@ -212,6 +212,8 @@ GOOD = {
     ),
 }
 """Arguments that some commands do with; the case changes some of them."""
+READ_ARGUMENTS = ("--observed", "--reading", "--weather", *(word for word in ARGUMENTS if word != "-o"))
+"""None that names a file to write: one would lie where the tests run."""
 FILE_VALUES = ("Old pier", "50 6.3 N", "1.5", "weather.csv", "readings.csv", "2.4@17:30", "2,4", "12kn")
 
 
@@ -233,7 +235,7 @@ def file_command_case(random: Random, folder: Path) -> None:
             place = given.index(random.choice(options))
             given[place + 1] = value
         else:
-            given += [random.choice(("--observed", "--reading", "--weather", *ARGUMENTS)), value]
+            given += [random.choice(READ_ARGUMENTS), value]
     files = [str(table), "-o", str(folder / "made")] if name == "new" else [str(path)]
     before = contents_of(folder)
     result = run(*name.split(), *files, *given)

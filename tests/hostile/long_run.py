@@ -19,7 +19,7 @@ from pathlib import Path
 from tests.hostile.readers import READERS, Reader, try_case
 
 LONGEST_CASE = 20
-"""Seconds of the processor, for a machine may stand still: no case is larger than 200 kB, and reading one takes
+"""Seconds of the processor, for a machine may stand still: cases have 200 kB at most, and reading one takes
 milliseconds."""
 MOST_MEMORY = 1024
 """MiB that the whole run may ever hold."""
