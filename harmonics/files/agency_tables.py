@@ -102,6 +102,8 @@ def import_table(
     if table is None:
         raise problems.error()
     found = _Reading(table, options or TableOptions(), top).read()
+    if found is None and not problems:
+        top.line("header").say("no amplitude and phase lag that belong together", EXPECTED)
     if problems or found is None:
         rows = [item for item in without_echoes(problems) if item.where != TABLE]
         raise FileProblemsError(path, tuple(rows or problems))

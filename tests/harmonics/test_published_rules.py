@@ -236,3 +236,20 @@ def test_a_longitude_that_fits_no_reading_of_a_zone_leaves_both():
     assert import_table(text, "t", TableOptions(longitude=75.0)).facts.utc_offset == 5.0
     with pytest.raises(FileProblemsError, match=r"utc_offset: found 5.0 .* and -5.0 .*; expected one"):
         import_table(text, "t", TableOptions(longitude=179.0))
+
+
+def test_titles_that_leave_no_pair_are_a_problem_in_words():
+    text = (
+        "Onde;Amplitude (cm);Phasejor (cm/s),semi-minor (cm/s),azimuth (true),phase G\nM2,50,-5,30,100\n"
+        "K1,9,1,40,50\n G\nM2;137,1;109,2\nS2;1 020,8;146,2\nZ0;158,6;"
+    )
+    with pytest.raises(FileProblemsError, match="header: found no amplitude and phase lag that belong"):
+        import_table(text, "table.txt")
+
+
+def test_beside_a_table_may_stand_one_of_fewer_columns():
+    with pytest.raises(FileProblemsError) as caught:
+        import_table(
+            "name  mame H G Name H G\nM2    01/02/2021 00:00    1__0    0.1    118.5    265.8", "table.txt"
+        )
+    assert caught.value.problems

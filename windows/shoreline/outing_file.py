@@ -168,7 +168,8 @@ class _Reader:
         """Ids that the file gives in one of its lists, whatever else is wrong there."""
         tables = self.tables.get(key, [])
         listed = tables if isinstance(tables, list) else []
-        return [str(item["id"]) for item in listed if isinstance(item, dict) and "id" in item]
+        ids = [item.get("id") for item in listed if isinstance(item, dict)]
+        return [name for name in ids if isinstance(name, str)]
 
     def _sill(self, model: SillTable, boat: Boat | None, here: Here) -> Sill | None:
         """The water that a landing or way wants; None where it wants none."""

@@ -164,7 +164,10 @@ class _Body:
 
     def _is_row(self, name: str, cells: Sequence[str]) -> bool:
         first = self.layout.groups[0][0].index
-        values = [cells[item.index - first] for item in self.numbers]
+        places = [item.index - first for item in self.numbers]
+        if max(places, default=0) >= len(cells):
+            return False  # beside the first table stands one of fewer columns
+        values = [cells[place] for place in places]
         numeric = [_numeric(value) for value in values]
         if known(name):
             said = any(values) and self.layout.splitter not in (Splitter.GAPS, Splitter.SPACES)

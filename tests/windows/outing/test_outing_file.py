@@ -322,3 +322,10 @@ def test_spots_elsewhere_stay_as_they_were(shore):
     """A file without these tables reads as before; a spot still has the file's only bank."""
     made = shore(coast_text(TIDE) + bank() + spot_text())
     assert made.spots[0].bank is made.banks[0]
+
+
+def test_an_id_of_thousands_of_digits_is_a_problem_in_words(shore):
+    text = coast(landing("park"), bank(), boat()).replace('id = "park"', "id = 0x" + "f" * 5000)
+    assert "0xff" in text
+    with pytest.raises(FileProblemsError, match="id: found"):
+        shore(text)
