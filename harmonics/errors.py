@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Self
 
@@ -44,12 +45,15 @@ class Problem:
         return printable(f"{self.where}: found {self.found}; expected {self.expected}")
 
 
-_SHAPELESS = re.compile(
-    "[\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u3164\ufe00-\ufe0f\uffa0\U000e0100-\U000e01ef]"
+SHAPELESS = re.compile(
+    "[\u00ad\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b\u2060-\u206f\u3164\ufe00-\ufe0f\ufeff"
+    "\uffa0\ufff9-\ufffb\U0001d173-\U0001d17a\U000e0000-\U000e0fff]"
 )
-"""Letters and marks that Python prints and nobody sees (Unicode's Default_Ignorable_Code_Point)."""
+"""Characters that nobody sees (Unicode's Default_Ignorable_Code_Point, but for joiners): two names that look
+alike would differ by them."""
+JOINERS = "\u200c\u200d"
 MOST_MARKS = 6
-"""Marks of any script on one letter; more are escaped."""
+"""Marks of any script on one letter: stacks of Tibetan come near (judgement); more cover the lines around."""
 
 
 def printable(text: str) -> str:
@@ -57,15 +61,19 @@ def printable(text: str) -> str:
     if text.isascii() and text.isprintable():
         return text
     out: list[str] = []
-    marks = 0
-    for char in text:
-        marks = marks + 1 if unicodedata.category(char) in {"Mn", "Me"} else 0
-        out.append(ascii(char)[1:-1] if _shapeless(char) or marks > MOST_MARKS else char)
+    for char, piled in marked(text):
+        hidden = piled or not char.isprintable() or SHAPELESS.match(char)
+        out.append(ascii(char)[1:-1] if hidden else char)
     return "".join(out)
 
 
-def _shapeless(char: str) -> bool:
-    return not char.isprintable() or _SHAPELESS.match(char) is not None
+def marked(text: str) -> Iterator[tuple[str, bool]]:
+    """Each character, and whether it is one mark too many on its letter, with joiners between or not."""
+    marks = 0
+    for char in text:
+        if char not in JOINERS:
+            marks = marks + 1 if unicodedata.category(char) in {"Mn", "Me"} else 0
+        yield char, marks > MOST_MARKS
 
 
 class FileProblemsError(EbblightError):

@@ -9,6 +9,7 @@ import pytest
 import pyTMD
 
 from harmonics.catalogue.constituents import find
+from harmonics.errors import UnknownConstituentError
 from harmonics.stations.types import Station
 from harmonics.sums.waves import HarmonicConstants, NodePractice
 from tests.coasts import published_head, published_waves
@@ -66,3 +67,12 @@ def station_id(request):
 def station(station_id):
     """Each published station in turn, in the agencies' yearly practice."""
     return published_station(station_id)
+
+
+def known(name: str) -> bool:
+    """Whether the catalogue knows a name or its parts."""
+    try:
+        find(name)
+    except UnknownConstituentError:
+        return False
+    return True

@@ -9,10 +9,10 @@ import unicodedata
 
 import pytest
 
-from harmonics.errors import printable
+from harmonics.errors import MOST_MARKS, printable
 from tests.cli.runs import done, run
 from tests.hostile.seeds import EVERY_KEY
-from windows.render.words.safe_text import MOST_MARKS, plain, unsteered
+from windows.render.words.safe_text import plain, unsteered
 
 STEERING = "\u202e\u202d\u202a\u202b\u200e\u200f\u061c\u2066\u2067\u2028\u2029"
 INVISIBLE = "\u200b\u2060\ufeff\u00ad\u034f\u3164\uffa0\u180e\ufe01\U000e0041\U000e007f\ufff9"
@@ -51,7 +51,7 @@ def coast(tmp_path_factory):
 
 
 def test_the_name_keeps_what_can_be_seen():
-    assert SHOWN == "A e\u0301\u0301\u0301Z"
+    assert SHOWN == "A e" + MOST_MARKS * "\u0301" + "Z"
     assert plain(HIDDEN) == "(no name)"
     assert plain("Vi\u1ec7t N\u0061\u0301\u0323m") == "Vi\u1ec7t N\u0061\u0301\u0323m"
     joined = "\u0645\u06cc\u200c\u062e\u0648\u0627\u0647\u0645"
@@ -103,7 +103,7 @@ def test_no_output_holds_them(coast, command, form):
     assert found.code == 0, found.err
     text = html.unescape(found.out.replace("\r\n ", "") + found.err)
     assert not set(text) & set(HIDDEN), [unicodedata.name(c, hex(ord(c))) for c in set(text) & set(HIDDEN)]
-    assert "\u0301" * 4 not in text
+    assert "\u0301" * (MOST_MARKS + 1) not in text
 
 
 def test_a_check_and_a_refusal_hold_none(coast, tmp_path):

@@ -3,6 +3,8 @@
 import re
 import unicodedata
 
+from harmonics.errors import SHAPELESS, marked
+
 _STEERING = frozenset(
     "\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u2028\u2029\u2800"
 )
@@ -11,21 +13,8 @@ FIRST_PICTOGRAPH = 0x2190
 """Below are the signs that letters come with, such as those of degrees and trade marks."""
 _JOINERS = frozenset("\u200d\u20e3")
 _UNSHOWN = frozenset({"Cc", "Cs", "Co", "Cn"})
-_INVISIBLE = re.compile(
-    "[\u00ad\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b\u2060-\u206f\u3164\ufe00-\ufe0f\ufeff"
-    "\uffa0\ufff9-\ufffb\U0001d173-\U0001d17a\U000e0000-\U000e0fff]"
-)
-"""Characters without a shape (Unicode's Default_Ignorable_Code_Point, but for joiners): two names that look
-alike would differ by them."""
 _LOOSE_JOINER = re.compile("(?<![^\\x00-\\x7f\\s])[\u200c\u200d]|[\u200c\u200d](?![^\\x00-\\x7f\\s])")
 """Joiners belong between letters of scripts that join, and between small pictures."""
-_PILE = re.compile(
-    r"(?<=[\u0300-\u036f\u0483-\u0489\u1ab0-\u1aff\u1dc0-\u1dff\u20d0-\u20ff\ufe20-\ufe2f]{3})"
-    r"[\u0300-\u036f\u0483-\u0489\u1ab0-\u1aff\u1dc0-\u1dff\u20d0-\u20ff\ufe20-\ufe2f]+"
-)
-"""Accents beyond three on one letter: no language has more, and piles of them cover the lines around."""
-MOST_MARKS = 6
-"""Marks of any script on one letter, with joiners between or not: stacks of Tibetan come near (judgement)."""
 FIRST_ISOLATE, POP_ISOLATE = "\u2068", "\u2069"
 _BLANKS: dict[int, str | None] = {
     **dict.fromkeys(map(ord, _STEERING), " "),
@@ -45,20 +34,10 @@ def unsteered(text: str) -> str:
 
 
 def _shown(text: str) -> str:
-    return (
-        text if text.isascii() else _unpiled(_PILE.sub("", _LOOSE_JOINER.sub("", _INVISIBLE.sub("", text))))
-    )
-
-
-def _unpiled(text: str) -> str:
-    kept: list[str] = []
-    marks = 0
-    for char in text:
-        if char not in "\u200c\u200d":
-            marks = marks + 1 if unicodedata.category(char) in {"Mn", "Me"} else 0
-        if marks <= MOST_MARKS:
-            kept.append(char)
-    return "".join(kept)
+    if text.isascii():
+        return text
+    seen = _LOOSE_JOINER.sub("", SHAPELESS.sub("", text))
+    return "".join(char for char, piled in marked(seen) if not piled)
 
 
 def short(name: str, length: int) -> str:
