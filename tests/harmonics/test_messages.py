@@ -12,7 +12,7 @@ from harmonics.files.published.statements import Fact
 from harmonics.files.station_file import read_station_file
 from harmonics.fitting.analysis import fit
 from harmonics.records.current_reader import holds_currents, read_currents
-from harmonics.records.reader import read_record
+from harmonics.records.reader import parse_record, read_record
 from harmonics.records.splines import curve, even_curve
 from harmonics.records.weather import parse_weather, read_weather
 from harmonics.stations.currents import currents_at
@@ -158,11 +158,95 @@ class TestRecords:
     def test_no_such_file(self, read, expected, tmp_path):
         assert refusals(read, tmp_path / "none.csv") == [f"file: found no such file; expected {expected}"]
 
-    def test_a_quantity_twice(self):
-        text = "time_utc,wind_speed [m/s],wind_speed [kn]\n2026-08-10 06:00,1,2\n2026-08-10 07:00,1,2\n"
-        assert refusals(parse_weather, text, "w.csv") == [
-            "column 'wind_speed [kn]': found a second wind_speed; expected each quantity once"
-        ]
+    @pytest.mark.parametrize(
+        ("lines", "told"),
+        [
+            (
+                ("time_utc,wind_speed [m/s],wind_speed [kn]", "2026-08-10 06:00,1,2"),
+                ["column 'wind_speed [kn]': found a second wind_speed; expected each quantity once"],
+            ),
+            (
+                ("wind_speed [m/s],air_temperature [degC]", "1,2"),
+                [
+                    "header: found columns wind_speed [m/s], air_temperature [degC]; expected one column of "
+                    "times, named as in 'time_utc'"
+                ],
+            ),
+            (
+                ("time_utc,wind_speed [m/s]", *["2026-08-10 06:00,1"] * 3),
+                [
+                    "line 3: found a time that stands in the file twice; expected each time once",
+                    "line 4: found a time that stands in the file twice; expected each time once",
+                ],
+            ),
+            (
+                ("time_utc,wind_speed", "2026-08-10 06:00,1"),
+                [
+                    "column 'wind_speed': found no unit; expected one of m/s, kn, km/h, mph in brackets, as in "
+                    "'wind_speed [m/s]'"
+                ],
+            ),
+            (
+                ("time_utc,wind_speed [m/s]", "2026-08-10 06:00,x"),
+                ["line 2: found 'x'; expected a number under 'wind_speed [m/s]'"],
+            ),
+            (
+                ("time_utc,colour", "2026-08-10 06:00,1"),
+                [
+                    "header: found columns time_utc, colour; expected one or more of wind_speed, "
+                    "wind_speed_of_gust, wind_from_direction, air_pressure_at_mean_sea_level, air_temperature, "
+                    "sea_surface_temperature, thunderstorm_probability, precipitation_amount, with the unit in "
+                    "brackets"
+                ],
+            ),
+            (
+                ("time,wind_speed [m/s]", "2026-08-10 06:00,1"),
+                [
+                    "column 'time': found a clock without a zone; expected an offset in every stamp "
+                    "(2010-01-31T06:00Z), a header that says UTC, or a zone given"
+                ],
+            ),
+        ],
+    )
+    def test_weather(self, lines, told):
+        assert refusals(parse_weather, "\n".join(lines), "w.csv") == told
+
+    @pytest.mark.parametrize(
+        ("lines", "told"),
+        [
+            (
+                ("when,level_m,stage_m", "2026-08-10 06:00Z,1,2"),
+                [
+                    "header: found columns level_m, stage_m; expected one column of levels, named as in 'level_m', "
+                    "or which of them told (level_column)"
+                ],
+            ),
+            (
+                ("time_utc,wind_m", "2026-08-10 06:00,2"),
+                [
+                    "header: found columns time_utc, wind_m; expected one column of levels, named as in 'level_m'"
+                ],
+            ),
+            (
+                ("time_utc,wave height [m],water temperature [degC]", "2026-08-10 06:00,2,3"),
+                [
+                    "header: found columns time_utc, wave height [m], water temperature [degC], of which "
+                    "wave height [m] and water temperature [degC] can't be a level; expected one column of "
+                    "levels, named as in 'level_m'"
+                ],
+            ),
+            (
+                ("time_utc,level_m", "2026-08-10 06:00,x"),
+                ["line 2: found 'x'; expected a level from -1,000 to 1,000, or an empty field"],
+            ),
+            (
+                ("time_utc,level_m", "2026-08-10 06:00,"),
+                ["file: found no reading in 1 rows; expected levels, with gaps left empty"],
+            ),
+        ],
+    )
+    def test_levels(self, lines, told):
+        assert refusals(parse_record, "\n".join(lines), "l.csv") == told
 
 
 TIMES = "times must be finite POSIX seconds"
