@@ -182,8 +182,8 @@ class TestRecords:
             (
                 ("time_utc,wind_speed", "2026-08-10 06:00,1"),
                 [
-                    "column 'wind_speed': found no unit; expected one of m/s, kn, km/h, mph in brackets, as in "
-                    "'wind_speed [m/s]'"
+                    "column 'wind_speed': found no unit; expected one of m/s, kn, km/h, mph in brackets, "
+                    "as in 'wind_speed [m/s]'"
                 ],
             ),
             (
@@ -194,9 +194,9 @@ class TestRecords:
                 ("time_utc,colour", "2026-08-10 06:00,1"),
                 [
                     "header: found columns time_utc, colour; expected one or more of wind_speed, "
-                    "wind_speed_of_gust, wind_from_direction, air_pressure_at_mean_sea_level, air_temperature, "
-                    "sea_surface_temperature, thunderstorm_probability, precipitation_amount, with the unit in "
-                    "brackets"
+                    "wind_speed_of_gust, wind_from_direction, air_pressure_at_mean_sea_level, "
+                    "air_temperature, sea_surface_temperature, thunderstorm_probability, "
+                    "precipitation_amount, with the unit in brackets"
                 ],
             ),
             (
@@ -217,14 +217,15 @@ class TestRecords:
             (
                 ("when,level_m,stage_m", "2026-08-10 06:00Z,1,2"),
                 [
-                    "header: found columns level_m, stage_m; expected one column of levels, named as in 'level_m', "
-                    "or which of them told (level_column)"
+                    "header: found columns level_m, stage_m; expected one column of levels, named as in "
+                    "'level_m', or which of them told (level_column)"
                 ],
             ),
             (
                 ("time_utc,wind_m", "2026-08-10 06:00,2"),
                 [
-                    "header: found columns time_utc, wind_m; expected one column of levels, named as in 'level_m'"
+                    "header: found columns time_utc, wind_m; expected one column of levels, named as in "
+                    "'level_m'"
                 ],
             ),
             (
