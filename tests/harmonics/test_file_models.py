@@ -165,6 +165,14 @@ def test_texts(name, key, longest, expected):
             assert found(name, **{key: value}) == (None, [f"{key}: {expected}"])
 
 
+@pytest.mark.parametrize("name", ["StationTable", "SecondaryTable", "CurrentTable"])
+def test_ids_have_letters_digits_and_two_marks(name):
+    for good in ("AZ", "az", "09", "-", "_", "Pier-9_b"):
+        assert found(name, id=good)[0].id == good
+    for bad in ("a b", "é", "a.b", "a/b", "a\n"):
+        assert found(name, id=bad)[0] is None
+
+
 @pytest.mark.parametrize("name", ["StationTable", "CurrentTable", "TwoComponentTable"])
 def test_constituents_are_a_file_or_a_list(name):
     expected = "constituents: the name of a CSV file, or a list of {name, amplitude, phase}"
