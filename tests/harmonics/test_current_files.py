@@ -8,6 +8,7 @@ from harmonics.files.station_file import read_station_file
 from harmonics.stations.components import set_and_drift, tidal_ellipses
 from harmonics.stations.currents import CurrentKind, current_events, currents_at
 from harmonics.stations.types import CurrentStation, SecondaryCurrentStation, TwoComponentStation
+from harmonics.sums.waves import NodePractice
 from harmonics.units import METRES_PER_SECOND_PER_KNOT as KNOT
 from tests.harmonics.conftest import utc
 
@@ -77,6 +78,36 @@ def problems(tmp_path):
         return [str(problem) for problem in caught.value.problems]
 
     return read
+
+
+class TestKeys:
+    def test_every_key_has_its_place(self, currents):
+        race, roads, sound = currents(RACE, ROADS, SOUND)
+        assert (race.id, race.name, race.latitude, race.longitude) == ("race", "Race", 50.0, -2.0)
+        assert (race.flood_direction, race.ebb_direction) == (40.0, 215.0)
+        assert race.mean_flow == pytest.approx(-0.25 * KNOT)
+        assert (roads.id, roads.name, roads.latitude, roads.longitude) == ("roads", "Roads", 50.0, -2.0)
+        assert (roads.flood_direction, roads.axis_direction, roads.across_direction) == (30.0, 0.0, 90.0)
+        assert (roads.mean_along, roads.mean_across) == pytest.approx((0.2 * KNOT, -0.1 * KNOT))
+        assert (sound.id, sound.name, sound.latitude, sound.longitude) == ("sound", "Sound", None, None)
+        assert (sound.flood_direction, sound.ebb_direction, sound.reference) == (50.0, 230.0, race)
+        times = sound.differences
+        assert (times.slack_before_flood, times.flood, times.slack_before_ebb, times.ebb) == (
+            -600.0, 300.0, 1200.0, 2100.0,
+        )  # fmt: skip
+        assert (times.flood_ratio, times.ebb_ratio) == (0.5, 0.8)
+
+    def test_a_name_left_out_is_the_id(self, currents):
+        unnamed = (RACE.replace('name = "Race"\n', ""), ROADS.replace('name = "Roads"\n', ""))
+        assert [item.name for item in currents(*unnamed)] == ["race", "roads"]
+
+    def test_node_practice_of_the_file_or_their_own(self, currents):
+        both = NodePractice.YEARLY, NodePractice.CONTINUOUS
+        for given, other in (both, both[::-1]):
+            head, own = f'node_factors = "{given}"\n', f'node_factors = "{other}"\n'
+            assert [item.practice for item in currents(head, RACE, ROADS)] == [given, given]
+            assert [item.practice for item in currents(head, RACE + own, ROADS + own)] == [other, other]
+        assert [item.practice for item in currents(RACE, ROADS)] == [NodePractice.YEARLY] * 2
 
 
 class TestOneAxis:

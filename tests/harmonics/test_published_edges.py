@@ -40,9 +40,11 @@ class TestPages:
         cell = f"<table><tr><td>M2<{tag}>hidden</{tag}><td>1</tr></table>"
         assert [line.cells for line in lines_of_html(cell, "p")] == [("M2", "1")]
 
-    def test_breaks_inside_a_cell_are_spaces_and_inside_set_text_lines(self):
-        cell = "<table><tr><td>M2<br>x<p>y</p>z<td>1</tr></table>"
-        assert lines_of_html(cell, "p")[0].cells == ("M2 x yz", "1")
+    @pytest.mark.parametrize("tag", ["br", "p", "div", "li"])
+    def test_breaks_inside_a_cell_are_spaces_and_inside_set_text_lines(self, tag):
+        inside = "<br>x" if tag == "br" else f"<{tag}>x</{tag}>"
+        cell = f"<table><tr><td>M<sub>2</sub>{inside}</td><td>1</td></tr></table>"
+        assert lines_of_html(cell, "p")[0].cells == ("M2 x", "1")
         assert texts_of("<body><pre>M2  1<br>S2  2</pre></body>") == ["M2  1", "S2  2"]
 
     def test_titles_of_page_and_table(self):
