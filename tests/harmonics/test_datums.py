@@ -160,9 +160,9 @@ def test_a_diurnal_coast_has_one_water_a_day():
 
 def test_no_tide_has_no_datums_but_its_level():
     found = datums(Station("s", "S", 0, 0, "MSL", 0.7, constants(M2=0.0)), 2021, 1)
-    assert found.msl == 0.7
-    assert math.isnan(found.mhhw)
-    assert math.isnan(found.great_diurnal_range)
+    others = ("hat", "mhhw", "mhw", "mtl", "dtl", "mlw", "mllw", "lat", "mean_range", "great_diurnal_range")
+    assert found.msl == found.named("MSL") == 0.7
+    assert all(math.isnan(getattr(found, name)) for name in others)
 
 
 @settings(max_examples=25)
@@ -200,7 +200,31 @@ def test_character_by_hand():
     assert found.diurnal_age / 3600 == pytest.approx(0.911 * -10, rel=1e-3)
     assert found.parallax_age / 3600 == pytest.approx(1.837 * 110, rel=1e-3)
     assert not found.by_declination
-    assert math.isnan(tide_character(constants(M2=1.0)).spring_range)
+
+
+@pytest.mark.parametrize(
+    ("pair", "known"),
+    [
+        (("M2", "S2"), {"form_number", "spring_range", "neap_range", "phase_age"}),
+        (("K1", "O1"), {"form_number", "tropic_range", "equatorial_range", "diurnal_age"}),
+        (("M2", "N2"), {"form_number", "parallax_age"}),
+        (("S2", "O1"), {"form_number"}),
+        (("N2",), set()),
+    ],
+)
+def test_what_a_tide_of_few_lines_has_no_number_for(pair, known):
+    found = tide_character(constants(**dict.fromkeys(pair, 0.5)))
+    numbers = {name for name in found.__slots__ if name != "regime"}
+    assert {name for name in numbers if not math.isnan(getattr(found, name))} == known
+
+
+def test_regimes_as_people_read_them():
+    """Courtier 1938 (from memory)."""
+    assert [str(kind) for kind in Regime] == [
+        "semidiurnal", "mixed, mainly semidiurnal", "mixed, mainly diurnal", "diurnal",
+    ]  # fmt: skip
+    waves = [constants(M2=1.0, K1=k1) for k1 in (0.1, 1.0, 2.0, 4.0)]
+    assert [tide_character(wave).by_declination for wave in waves] == [False, False, True, True]
 
 
 @pytest.mark.parametrize(
