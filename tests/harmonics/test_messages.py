@@ -291,3 +291,17 @@ def test_a_sea_of_no_number():
 def test_one_level_alone():
     with pytest.raises(EbblightError, match=r"^found one level alone, 1\.500 m; expected a tide's$"):
         fit(3600.0 * np.arange(800), np.full(800, 1.5))
+
+
+@pytest.mark.parametrize(
+    ("names", "days", "trend", "told"),
+    [
+        (["M2", "SA", "SSA"], 16, False, "SA from the mean"),
+        (["M2", "SA", "SSA"], 16, True, "SA from the trend"),
+        (["R2", "S2", "T2", "K2"], 8, False, "(R2|S2|T2|K2) from (R2|S2|T2|K2)"),
+    ],
+)
+def test_lines_that_are_one(names, days, trend, told):
+    t = 1e9 + 3600.0 * np.arange(24 * days)
+    with pytest.raises(EbblightError, match=rf"^the record can't tell {told}; fit fewer constituents$"):
+        fit(t, np.sin(t / 7000.0), names=names, trend=trend)
