@@ -10,6 +10,7 @@ from scipy.stats import t as student
 from harmonics.catalogue.constituents import find
 from harmonics.errors import EbblightError
 from harmonics.fitting.analysis import Line, _lines, _phase_error, fit
+from harmonics.fitting.design import BlockSums, make_design
 from harmonics.fitting.residuals import (
     BANDS,
     Spectrum,
@@ -22,6 +23,7 @@ from harmonics.fitting.residuals import (
 from harmonics.fitting.selection import RAYLEIGH, Inference, resolve, select
 from harmonics.stations.components import along_direction
 from harmonics.stations.types import TwoComponentStation
+from harmonics.sums.waves import NodePractice, year_start
 from tests.harmonics.conftest import constants_of
 
 HOUR = 3600.0
@@ -165,6 +167,31 @@ def test_what_is_trusted():
 
     assert line(2.0, True).trusted and not line(1.99, True).trusted
     assert line(1000.0, False).trusted and not line(999.0, False).trusted
+
+
+def test_a_line_by_any_of_its_names():
+    found = fit(T, wave(2.0, 0.3) + wave(1.0, 0.1), names=["S2", "LAMBDA2"])
+    assert [line.name for line in found.lines] == ["LAMBDA2", "S2"]
+    assert found.line("LAM2") is found.line("LDA2") is found.lines[0]
+    with pytest.raises(KeyError, match=r"^'M2'$"):
+        found.line("M2")
+
+
+@pytest.mark.parametrize("practice", NodePractice)
+def test_columns_that_are_too_many_to_keep_are_made_anew(practice, monkeypatch):
+    t = year_start(2024) - 5 * 86400.0 + HOUR * np.arange(240)
+    design = make_design(t, select(10 * 86400.0, HOUR), practice, True)
+    values, coefficients = np.sin(t / 5000.0), np.linspace(-1.0, 1.0, design.columns)
+    shares = []
+    kept = BlockSums(design, shares.append)
+    monkeypatch.setattr("harmonics.fitting.design.KEPT_BYTES", 0)
+    monkeypatch.setattr("harmonics.fitting.design.BLOCK", 50)
+    fresh = BlockSums(design, shares.append)
+    for _ in range(2):
+        assert_allclose(fresh.gram(), kept.gram(), atol=1e-9)
+        assert_allclose(fresh.project(values), kept.project(values), atol=1e-9)
+        assert_allclose(fresh.evaluate(coefficients), kept.evaluate(coefficients), atol=1e-12)
+    assert shares[-1] == 1.0 and all(0.0 < share <= 1.0 for share in shares)
 
 
 def test_a_record_of_one_reading():

@@ -215,6 +215,13 @@ class TestRecords:
         ("lines", "told"),
         [
             (
+                ("moment,level_m", "2026-08-10 06:00,2"),
+                [
+                    "header: found columns moment, level_m; expected one column of times, named as in "
+                    "'time_utc'"
+                ],
+            ),
+            (
                 ("when,level_m,stage_m", "2026-08-10 06:00Z,1,2"),
                 [
                     "header: found columns level_m, stage_m; expected one column of levels, named as in "
