@@ -80,6 +80,16 @@ class TestTables:
         text = HEAD + "name amplitude phase remark\nM2 1.5 10 main lunar tide\nS2 0.5 20 solar\n"
         assert import_table(text, "t").constants.amplitude.tolist() == [1.5, 0.5]
 
+    @pytest.mark.parametrize("first", [True, False])
+    def test_of_two_columns_of_names_that_whose_names_are_known(self, first):
+        titles, names = ("symbol,wave", "{0},{1}") if first else ("wave,symbol", "{1},{0}")
+        rows = "".join(
+            f"{names.format(*pair)},1.0,{lag}\n"
+            for lag, pair in enumerate((("M2*", "lunar"), ("S2", "solar"), ("O1", "lunar")))
+        )
+        found = import_table(f"{HEAD}{titles},amplitude,phase\n{rows}", "t")
+        assert [row.name for row in found.constants.constituents] == ["M2", "S2", "O1"]
+
     def test_empty_cells_behind_the_last(self):
         text = HEAD + "name,amplitude,phase\nM2,1.5,10,,\nS2,0.5,20,\n"
         assert import_table(text, "t").constants.phase_lag.tolist() == [10.0, 20.0]
