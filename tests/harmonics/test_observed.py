@@ -149,12 +149,21 @@ def test_carrying_it_forward_beats_the_bare_prediction():
 def test_readings_that_tell_nothing_are_refused():
     station = published_station("8443970")
     t, level = readings(station, 12, 0.25)
-    with pytest.raises(EbblightError, match="no reading"):
+    with pytest.raises(EbblightError, match=r"^the observed levels hold no reading$"):
         departure(station, t, np.full(12, np.nan), NOW)
-    with pytest.raises(EbblightError, match="later than now"):
+    with pytest.raises(
+        EbblightError,
+        match=r"^the newest observed level is of 2026-07-19 23:00 UTC, later than now "
+        r"\(2026-07-19 21:00 UTC\): its clock or zone is wrong$",
+    ):
         departure(station, t, level, NOW - 3 * HOUR)
-    with pytest.raises(EbblightError, match=r"\+3\.75 m from the prediction for 8443970"):
+    with pytest.raises(
+        EbblightError,
+        match=r"^the observed levels stand \+3\.75 m from the prediction for 8443970: they are in another "
+        r"unit, not above MLLW, or not of this place$",
+    ):
         departure(station, t, level + 3.5, NOW)
+    assert departure(station, t, level, t[-1]).newest == t[-1]
 
 
 def test_times_become_less_sure():
@@ -225,6 +234,17 @@ def test_clocks_may_be_whole_numbers():
     found = Departure(10, 0.5, 0.01, 0.1, 100.0, False, 3)
     assert found.at([10, 110]).tolist() == pytest.approx([0.5, 0.5 / np.e])
     assert found.uncertainty([10])[0] == pytest.approx(0.01)
+
+
+@pytest.mark.parametrize(
+    ("minutes", "age"),
+    [(-5.0, "of this minute"), (0.4, "of this minute"), (0.6, "1 min old"), (59.0, "59 min old"),
+     (60.0, "1 h 00 min old"), (61.0, "1 h 01 min old"), (605.0, "10 h 05 min old")],
+)  # fmt: skip
+def test_ages_in_words(minutes, age):
+    found = Departure(NOW, 0.0, 0.01, 0.1, 36 * HOUR, False, 3)
+    (first, _) = departure_words(found, NOW + 60.0 * minutes, LengthUnit.METRES)
+    assert first == f"The newest reading is {age}: the water stood 0.00 m above the prediction."
 
 
 def test_stale_readings_in_words():
