@@ -83,7 +83,7 @@ def test_one_that_is_always_taken_ends_in_words(tmp_path, monkeypatch):
         return True
 
     monkeypatch.setattr(parts, "_locked", taken)
-    with pytest.raises(OutputError, match="another program keeps taking away"):
+    with pytest.raises(OutputError, match="another program keeps taking away what is being written"):
         write_whole(tmp_path / "week.html", b"whole")
     assert names(tmp_path) == []
 

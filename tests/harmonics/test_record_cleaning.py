@@ -95,7 +95,9 @@ class TestWhoseRecordItIs:
         level = level.copy()
         level[24 * 40 : 24 * 300] = np.nan
         level[24 * 310 :] = np.nan
-        assert "found 50 days of readings" in refused(published_station("1612340"), t, level)
+        assert refused(published_station("1612340"), t, level) == (
+            "gauge.csv: found 50 days of readings; expected at least 60, better a year or more"
+        )
 
     @pytest.mark.parametrize("first", range(0, 300, 60))
     def test_sixty_days_of_a_windy_gauge_are_known_again(self, first):
