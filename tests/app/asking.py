@@ -7,6 +7,9 @@ from dataclasses import dataclass, field
 from urllib.parse import urlencode
 
 AT = "/at/pellaway_sound.toml"
+AT_WORK = 202
+MOST_ASKED = 60
+"""A site lets one wait for some seconds before it answers that it is at work."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +54,12 @@ class Site:
             connection.close()
 
     def get(self, path: str, **headers: str) -> Answer:
-        return self.ask("GET", path, **headers)
+        """A page, asked for again while the site says that it is at work, as a browser does."""
+        for _ in range(MOST_ASKED):
+            answer = self.ask("GET", path, **headers)
+            if answer.status != AT_WORK:
+                break
+        return answer
 
     def token(self, path: str = "/new") -> str:
         """The token of the forms."""

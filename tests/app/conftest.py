@@ -75,6 +75,18 @@ def serving(data_home) -> Iterator[object]:
         item.end()
 
 
+@pytest.fixture(scope="module")
+def standing(tmp_path_factory) -> Iterator[Site]:
+    """The demo coasts for tests that only read, with a log that is empty."""
+    folder = tmp_path_factory.mktemp("standing")
+    shutil.copytree(REPOSITORY / "demo_stations", folder / "coast")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_DATA_HOME", str(folder / "data"))
+        running = Running(folder / "coast" / "pellaway_sound.toml")
+        yield Site(running.port)
+        running.end()
+
+
 @pytest.fixture
 def site(serving, coast) -> Site:
     """The demo coasts, opened with one of them."""

@@ -7,6 +7,7 @@ import pytest
 
 from tests.app.asking import AT
 from tests.app.test_tables import pasted
+from tests.render.browser.conftest import found_by
 from windows.log.keeping import kept_trips
 
 SIZES = {"phone": (390, 844), "desk": (1280, 900)}
@@ -81,16 +82,6 @@ def test_from_an_empty_folder_to_a_logged_trip(page, serving, tmp_path, data_hom
     assert [text for text in page.complaints if "422" not in text] == []
 
 
-def faults_of(page, axe: str) -> str:
-    """What axe-core finds; the policy lets no script in, so it is run past it."""
-    expression = (
-        f"{axe}; axe.run().then(r => JSON.stringify(r.violations.map("
-        "v => [v.id, v.impact, v.nodes.map(n => n.target.join())])))"
-    )
-    asked = {"expression": expression, "awaitPromise": True, "returnByValue": True}
-    return page.context.new_cdp_session(page).send("Runtime.evaluate", asked)["result"]["value"]
-
-
 def test_a_report_with_trips_has_no_fault(chromium, site, axe):
     for day in range(1, 9):
         times = {"start": f"2026-08-{day:02} 17:00", "end": "20:30"}
@@ -99,7 +90,7 @@ def test_a_report_with_trips_has_no_fault(chromium, site, axe):
     page = context.new_page()
     for room in ("log", "log/1", "log/report"):
         page.goto(f"{site.base}{AT}/{room}")
-        assert faults_of(page, axe) == "[]", room
+        assert found_by(axe, page).faults == [], room
         assert page.evaluate("document.documentElement.scrollWidth") <= 390
     context.close()
 
@@ -110,22 +101,27 @@ ROOMS = (
 )
 
 
-@pytest.mark.parametrize("room", [*ROOMS, "/new", "/files", "/guide", "/guide/outing"])
-def test_every_page_fits_and_has_no_fault(chromium, site, axe, room):
-    """Nothing is wider than a screen, and axe-core (WCAG 2.2 A and AA, best practices) finds nothing."""
+@pytest.fixture(scope="module")
+def telephone(chromium):
+    """One page for all rooms."""
     context = chromium.new_context(viewport={"width": 390, "height": 844})
-    page = context.new_page()
+    yield context.new_page()
+    context.close()
+
+
+@pytest.mark.parametrize("room", [*ROOMS, "/new", "/files", "/guide", "/guide/outing"])
+def test_every_page_fits_and_has_no_fault(telephone, standing, axe, room):
+    """Nothing is wider than a screen, and axe-core (WCAG 2.2 A and AA, best practices) finds nothing."""
     path = room if room.startswith("/") else f"{AT}/{room}"
     dated = "?start=2026-08-10&days=7" if room in {"week", "best", "compare", "plan"} else ""
-    page.goto(f"{site.base}{path}{dated}")
-    for width, height in SIZES.values():
-        page.set_viewport_size({"width": width, "height": height})
-        assert page.evaluate("document.documentElement.scrollWidth") <= width
-    page.set_viewport_size({"width": 390, "height": 844})
-    assert faults_of(page, axe) == "[]"
-    seen = page.evaluate("[...document.images].map(i => i.complete && i.naturalWidth)")
+    assert standing.get(f"{path}{dated}").status == 200  # worked out, so that no page is replaced while read
+    assert telephone.goto(f"{standing.base}{path}{dated}").status == 200
+    for width, height in (SIZES["desk"], SIZES["phone"]):
+        telephone.set_viewport_size({"width": width, "height": height})
+        assert telephone.evaluate("document.documentElement.scrollWidth") <= width
+    assert found_by(axe, telephone).faults == []
+    seen = telephone.evaluate("[...document.images].map(i => i.complete && i.naturalWidth)")
     assert all(seen) and bool(seen) == (room == "/guide/outing")
-    context.close()
 
 
 def test_keys_alone_reach_a_form_and_send_it(page, site, coast):

@@ -102,7 +102,7 @@ def test_every_way_leads_somewhere(site):
         for path in found:
             if path in seen or ("/at/" in path and AT not in path) or ("keep=" in path and depth > 1):
                 continue
-            answer = site.get(path)
+            answer = site.ask("GET", path)
             seen[path] = answer.status
             if depth < 2 and "html" in answer.headers.get("content-type", ""):
                 following += [html.unescape(way) for way in re.findall(r'href="(/[^"#]*)', answer.text)]
@@ -167,7 +167,7 @@ def test_a_hundred_at_once(site):
     asked = [f"{AT}/week?start={first + timedelta(days=number)}&days=1" for number in range(100)]
     begun = time.monotonic()
     with ThreadPoolExecutor(100) as pool:
-        answers = list(pool.map(site.get, asked))
+        answers = list(pool.map(lambda path: site.ask("GET", path), asked))
     assert {answer.status for answer in answers} <= {200, 202}
     assert all("Railway groyne" in a.words or "spots done" in a.words for a in answers)
     assert time.monotonic() - begun < 120
@@ -179,7 +179,7 @@ def test_what_waits_for_its_turn_says_so_in_the_end(site, monkeypatch):
     monkeypatch.setattr(work, "LONGEST_WAIT", 0.3)
     asked = [f"{AT}/compare?start=2026-08-{day:02}&days=31" for day in range(1, 9)]
     with ThreadPoolExecutor(8) as pool:
-        answers = list(pool.map(site.get, asked))
+        answers = list(pool.map(lambda path: site.ask("GET", path), asked))
     waiting = [answer for answer in answers if answer.status == 202]
     assert waiting
     assert "0 of 4 spots done" in waiting[-1].words
@@ -190,12 +190,12 @@ def test_what_takes_long_shows_how_far_it_is_and_then_itself(site, monkeypatch):
 
     monkeypatch.setattr(work, "PATIENCE", 0.0)
     path = f"{AT}/compare?start=2026-08-10&days=31"
-    first = site.get(path)
+    first = site.ask("GET", path)
     assert first.status == 202
     assert first.headers["refresh"] == "1"
     assert "of 4 spots done" in first.words
     for _ in range(300):
-        answer = site.get(path)
+        answer = site.ask("GET", path)
         if answer.status == 200:
             break
         time.sleep(0.1)

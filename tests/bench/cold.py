@@ -22,20 +22,21 @@ WEIGHED = (
 """A process counts the memory of the one that starts it as its own: this one is small."""
 
 
-def environment(cache: Path) -> dict[str, str]:
+def environment(cache: Path | None) -> dict[str, str]:
     """Ours, with bytecode kept in that folder: an installed package has been compiled once and for all."""
     kept = {name: value for name, value in os.environ.items() if name not in LEFT_OUT}
-    return {**kept, "PYTHONPYCACHEPREFIX": str(cache), "PYTHONPATH": str(REPOSITORY), "COLUMNS": "100"}
+    where = {} if cache is None else {"PYTHONPYCACHEPREFIX": str(cache)}
+    return {**kept, **where, "PYTHONPATH": str(REPOSITORY), "COLUMNS": "100"}
 
 
-def seconds_of(command: Sequence[str], cache: Path) -> float:
+def seconds_of(command: Sequence[str], cache: Path | None) -> float:
     """Seconds of one process that has to succeed."""
     start = perf_counter()
     subprocess.run(command, stdout=subprocess.DEVNULL, cwd=REPOSITORY, env=environment(cache), check=True)
     return perf_counter() - start
 
 
-def memory_of(command: Sequence[str], cache: Path) -> float:
+def memory_of(command: Sequence[str], cache: Path | None) -> float:
     """Bytes that a process, or the greatest of those it starts, holds at most."""
     finished = subprocess.run(
         [sys.executable, "-c", WEIGHED, *command],
@@ -47,8 +48,10 @@ def memory_of(command: Sequence[str], cache: Path) -> float:
     return float(finished.stdout) * KIBIBYTE
 
 
-def best_cold(commands: Sequence[Sequence[str]], cache: Path, rounds: int = 2 * ROUNDS) -> list[Cost]:
-    """The best of each, run in turns after one run that fills the folder of bytecode."""
+def best_cold(commands: Sequence[Sequence[str]], cache: Path | None, rounds: int = 2 * ROUNDS) -> list[Cost]:
+    """The best of each, run in turns after one run that fills the folder of bytecode; one run without one."""
+    if cache is None:
+        return [Cost(seconds_of(command, cache)) for command in commands]
     memory = [memory_of(command, cache) for command in commands]
     rows = [[seconds_of(command, cache) for command in commands] for _ in range(rounds)]
     return [Cost(min(column), held) for column, held in zip(zip(*rows, strict=True), memory, strict=True)]

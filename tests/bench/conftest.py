@@ -106,11 +106,14 @@ def pytest_configure(config):
 
 
 @pytest.fixture(scope="session")
-def bytecode(tmp_path_factory):
+def bytecode(tmp_path_factory, ratio_table):
     """A folder of compiled modules that all cold processes share: an installed package is compiled once.
 
-    It lies beside the folders of the processes that run tests, so that these share it too.
+    It lies beside the folders of the processes that run tests, so that these share it too. Where nothing is
+    timed there is none.
     """
+    if not ratio_table.enabled:
+        return None
     folder = tmp_path_factory.getbasetemp()
     if "PYTEST_XDIST_WORKER" in os.environ:
         folder = folder.parent

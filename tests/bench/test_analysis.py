@@ -8,7 +8,6 @@ import sys
 
 import numpy as np
 import pytest
-import utide
 
 from harmonics.fitting.analysis import fit
 from harmonics.stations.datums import datums
@@ -37,6 +36,8 @@ def year():
 
 @pytest.mark.parametrize("method", ["ols", "robust"])
 def test_a_year_of_hourly_levels(year, method, ratio_table):
+    import utide
+
     t, level = year
     robust = method == "robust"
 

@@ -5,9 +5,6 @@ Run with --benchmark-enable. Here only equality is asserted, never a time.
 
 import numpy as np
 import pytest
-import pyTMD.predict
-import utide
-import xarray as xr
 from numpy.testing import assert_allclose
 
 from harmonics.catalogue.constituents import find
@@ -70,6 +67,8 @@ def cosines_one_by_one(station: Station = STATION, t=TIMES):
 @pytest.fixture(scope="module")
 def utide_year():
     """UTide's reconstruction of a year from its own analysis of our levels; it lacks 2MK3."""
+    import utide
+
     names = [{"LAM2": "LDA2", "RHO": "RHO1", "M1": "NO1"}.get(name, name) for name in NAMES if name != "2MK3"]
     days = TIMES / 86400 + 719163
     fit = utide.solve(
@@ -88,6 +87,9 @@ def utide_year():
 @pytest.fixture(scope="module")
 def pytmd_year():
     """pyTMD's time series of the same constants in its Schureman mode."""
+    import pyTMD.predict
+    import xarray as xr
+
     names = [{"LAM2": "lambda2", "RHO": "rho1"}.get(name, name.lower()) for name in NAMES]
     harmonics = STATION.constants.amplitude * np.exp(-1j * np.radians(STATION.constants.phase_lag))
     data = xr.Dataset({name: xr.DataArray(value) for name, value in zip(names, harmonics, strict=True)})

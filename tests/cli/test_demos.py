@@ -65,8 +65,7 @@ def test_a_week_at_every_spot(demo, spot, start):
         assert float(moving) > 0.0  # windows only while water goes out
 
 
-@pytest.mark.parametrize("start", WEEKS)
-@pytest.mark.parametrize("demo", DEMOS, ids=name_of)
+@pytest.mark.parametrize(("demo", "start"), list(zip(DEMOS, WEEKS, strict=True)), ids=name_of)
 def test_all_spots_together_rank_as_each_alone(demo, start):
     alone = [
         row

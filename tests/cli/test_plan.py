@@ -20,7 +20,7 @@ from windows.render.words import cautions
 
 BOAT = REPOSITORY / "demo_stations" / "korimako_reach.toml"
 FOOT = REPOSITORY / "demo_stations" / "skerrow_strand.toml"
-START = ("--start", "2026-08-10")
+START = ("--start", "2026-08-10", "--days", "7")
 CONTRACT = (
     "plan_rank,day,leg,kind,place,start_utc,end_utc,start_local,end_local,worth,level_m,depth_m,speed_kn,note,"
     "chance"

@@ -7,8 +7,6 @@ on is the wave itself at mid-record.
 from typing import NamedTuple
 
 import numpy as np
-from utide._ut_constants import ut_constants
-from utide.harmonics import FUV
 
 from harmonics.sums.waves import HarmonicConstants, NodePractice, drifting_waves, year_of, yearly_waves
 
@@ -30,6 +28,9 @@ def ordinal_days(t):
 
 def reference_waves(rows, t, latitude, amplitude="amp", phase="phase_deg"):
     """Waves of a published analysis at the middle of the times t, by name."""
+    from utide._ut_constants import ut_constants
+    from utide.harmonics import FUV
+
     known = {str(name): i for i, name in enumerate(ut_constants.const.name)}
     rows = [row for row in rows if row["name"] in known]
     index = np.array([known[row["name"]] for row in rows])

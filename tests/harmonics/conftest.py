@@ -2,11 +2,11 @@
 
 import json
 from functools import lru_cache
+from importlib.util import find_spec
 from pathlib import Path
 
 import numpy as np
 import pytest
-import pyTMD
 
 from harmonics.catalogue.constituents import find
 from harmonics.errors import UnknownConstituentError
@@ -54,7 +54,8 @@ def published_station(station_id: str, practice: NodePractice = NodePractice.YEA
 @lru_cache(maxsize=1)
 def library_rows() -> dict[str, list[float]]:
     """An independent table of arguments, the data file of pyTMD: tau, s, h, p, N, p1, quarter turns."""
-    table = Path(pyTMD.__file__).parent / "data" / "doodson.json"
+    home = find_spec("pyTMD").submodule_search_locations[0]
+    table = Path(home) / "data" / "doodson.json"
     return dict(json.loads(table.read_text(encoding="utf-8")))
 
 

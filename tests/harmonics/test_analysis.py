@@ -8,7 +8,6 @@ from functools import lru_cache
 
 import numpy as np
 import pytest
-import utide
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
@@ -144,6 +143,8 @@ def peer_of_honolulu(method):
 
 
 def peer_analysis(t, level, method):
+    import utide
+
     return utide.solve(
         ordinal_days(t),
         level,
@@ -157,6 +158,8 @@ def peer_analysis(t, level, method):
 
 
 def peer_levels(peer, t, least_snr):
+    import utide
+
     return utide.reconstruct(ordinal_days(t), peer, epoch="python", verbose=False, min_SNR=least_snr).h
 
 

@@ -5,7 +5,6 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
-from scipy.stats import t as student
 
 from harmonics.catalogue.constituents import find
 from harmonics.errors import EbblightError
@@ -112,6 +111,8 @@ def test_few_slow_bins_are_their_mean():
 
 def test_quantiles_of_student():
     """Abramowitz & Stegun, table 26.10, two-sided 95 %."""
+    from scipy.stats import t as student
+
     assert_allclose(two_sided_95(np.array([5.0, 10.0, 30.0, 1e9])), [2.571, 2.228, 2.042, 1.960], atol=0.003)
     freedom = np.array([10.0, 15.0, 20.0, 30.0])
     assert_allclose(two_sided_95(freedom), student.ppf(0.975, freedom), atol=1.5 / freedom.min() ** 5)

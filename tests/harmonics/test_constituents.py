@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-import pyTMD.constituents
 from numpy.testing import assert_allclose
 
 from harmonics.catalogue.arguments import argument_angles
@@ -232,6 +231,8 @@ BOTH_KNOW = sorted(name for name in library_rows() if known(name))
 
 def test_arguments_agree_with_an_independent_library():
     """pyTMD's table of arguments, every name that both know: V to 0.01 deg and speed to 1e-5 deg/h."""
+    import pyTMD.constituents
+
     assert len(BOTH_KNOW) > 300
     assert {name for name in (*SPEED_DIFFERS, *ARGUMENT_DIFFERS) if name not in BOTH_KNOW} == set()
     times = np.array([year_start(1990), year_start(2026) + 1e7])

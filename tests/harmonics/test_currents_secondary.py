@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as some
-from utide.ellipse_params import ut_cs2cep
 
 from harmonics.stations.components import along_direction, set_and_drift, tidal_ellipses
 from harmonics.stations.currents import (
@@ -182,6 +181,8 @@ class TestTwoComponents:
 
     @given(north=SPEEDS, east=SPEEDS)
     def test_ellipses_agree_with_an_independent_library(self, north, east):
+        from utide.ellipse_params import ut_cs2cep
+
         _, ellipse = tidal_ellipses(two_axes({"M2": north}, {"M2": east}))
         phasor = [size * np.exp(-1j * np.radians(lag)) for size, lag in (east, north)]
         x, y = phasor

@@ -2,8 +2,6 @@
 
 import numpy as np
 import pytest
-import pyTMD.constituents
-import utide
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
@@ -103,6 +101,8 @@ def test_levels_agree_with_pytmd(station_id, year):
 
     M1 and M3 are left out: the library gives M1 another angle and M3 half a turn (Table 15 checks ours).
     """
+    import pyTMD.constituents
+
     constants = chosen(station_id, {"M1", "M3"})
     t = year_start(year) + 3600.0 * np.arange(8760)
     names = [LIBRARY_NAMES.get(row.name, row.name.lower()) for row in constants.constituents]
@@ -125,6 +125,8 @@ def test_levels_agree_with_utide(station_id):
     the sum of amplitudes, greatest difference within 2.5 %. SA and S1 are left out, UTide refers both to the
     sun's perigee; M1 too, which it has under another factor; 2MK3, which it lacks.
     """
+    import utide
+
     constants = chosen(station_id, {"SA", "S1", "M1", "2MK3"})
     names = [{"LAMBDA2": "LDA2"}.get(row.name, row.name) for row in constants.constituents]
     t = year_start(2026) + 3600.0 * np.arange(8760)

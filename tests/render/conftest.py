@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections.abc import Callable, Sequence
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -24,9 +25,18 @@ HOSTILE = {
 """Names that must stay plain text, by spot id."""
 
 
+@cache
+def _demo(name: str, first: str, days: int, spots: tuple[str, ...], now: float | None) -> Forecast:
+    shore = read_shore(DEMO / f"{name}.toml")
+    chosen = [shore.spot(spot) for spot in spots] or list(shore.spots)
+    day = dt.date.fromisoformat(first)
+    made = dt.datetime.combine(day, dt.time(), dt.UTC).timestamp() - 864000.0 if now is None else now
+    return make_forecast(shore, chosen, day, days, Outlook(made))
+
+
 @pytest.fixture
 def forecast() -> Callable[..., Forecast]:
-    """A demo coast's forecast: name, first day, days, spots; made at the first day's midnight UTC."""
+    """A demo coast's forecast: name, first day, days, spots; made ten days before, and once for all tests."""
 
     def make(
         name: str,
@@ -35,11 +45,7 @@ def forecast() -> Callable[..., Forecast]:
         spots: Sequence[str] = (),
         now: float | None = None,
     ) -> Forecast:
-        shore = read_shore(DEMO / f"{name}.toml")
-        chosen = [shore.spot(spot) for spot in spots] or list(shore.spots)
-        day = dt.date.fromisoformat(first)
-        made = dt.datetime.combine(day, dt.time(), dt.UTC).timestamp() - 864000.0 if now is None else now
-        return make_forecast(shore, chosen, day, days, Outlook(made))
+        return _demo(name, first, days, tuple(spots), now)
 
     return make
 

@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-import scientimate
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -30,6 +29,8 @@ def test_worked_values(wind, fetch, depth, height, period, manual):
 
 @given(wind=st.floats(1.0, 35.0), fetch=st.floats(100.0, 60_000.0), depth=st.floats(0.3, 20.0))
 def test_a_library_of_coastal_formulas_agrees(wind, fetch, depth):
+    import scientimate
+
     peer = scientimate.parametricwaveshallow(
         np.array([wind]), np.array([fetch]), np.array([depth]), "young", "no"
     )

@@ -4,11 +4,12 @@ Chromium is Debian's package `chromium`, or the program that CHROMIUM names. The
 npm package axe-core, under `.browser-tests/node_modules` of the repository, or the file that AXE_CORE names.
 """
 
+import json
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import NoReturn
+from typing import NamedTuple, NoReturn
 
 import pytest
 
@@ -57,31 +58,77 @@ def axe() -> str:
     return path.read_text(encoding="utf-8")
 
 
+class Found(NamedTuple):
+    """What axe-core says of a page: rules that it meets, and elements that it faults for people."""
+
+    met: int
+    faults: list[str]
+
+
+FIRST_OF_EACH = 'axe.run({resultTypes: ["violations"]})'
+"""All rules, with every element of those broken, and no list of the elements that meet one."""
+FOUND = """.then((r) => JSON.stringify([r.passes.length, r.violations.map(
+    (v) => [v.id, v.impact, v.nodes.map((n) => n.html.slice(0, 120))])]))"""
+
+
+def found_by(axe: str, page) -> Found:
+    """All that axe-core finds on a page; past its policy, which lets no script in."""
+    asked = {"expression": f"{axe}; {FIRST_OF_EACH}{FOUND}", "awaitPromise": True, "returnByValue": True}
+    session = page.context.new_cdp_session(page)
+    met, broken = json.loads(session.send("Runtime.evaluate", asked)["result"]["value"])
+    session.detach()
+    return Found(met, [f"{name} ({impact}): {item}" for name, impact, items in broken for item in items])
+
+
 class Opened:
     """A page opened from disk, with everything it asked for and everything it complained about."""
 
-    def __init__(self, browser, path: Path, **settings: object) -> None:
-        self.context = browser.new_context(**settings)
-        self.page = self.context.new_page()
+    def __init__(self, page, path: Path) -> None:
+        self.context, self.page = page.context, page
         self.requests: list[str] = []
         self.complaints: list[str] = []
-        self.page.on("request", lambda request: self.requests.append(request.url))
-        self.page.on("console", lambda message: self.complaints.append(message.text))
-        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
-        self.page.goto(path.as_uri())
+        self._heard = {
+            "request": lambda request: self.requests.append(request.url),
+            "console": lambda message: self.complaints.append(message.text),
+            "pageerror": lambda error: self.complaints.append(str(error)),
+        }
+        for event, listener in self._heard.items():
+            page.on(event, listener)
+        page.goto(path.as_uri())
+
+    def left(self) -> object:
+        """The page without ears, for another."""
+        for event, listener in self._heard.items():
+            self.page.remove_listener(event, listener)
+        return self.page
+
+
+@pytest.fixture(scope="session")
+def free_pages(chromium) -> Callable[[dict[str, object]], list[object]]:
+    """Pages that tests have left, by their settings: to start one takes longer than to load it."""
+    left: dict[str, list[object]] = {}
+    return lambda settings: left.setdefault(repr(sorted(settings.items())), [])
 
 
 @pytest.fixture
-def opened(chromium, tmp_path) -> Iterator[object]:
-    """Opens text as a page from disk: viewport, touch, colour scheme by keyword."""
-    made: list[Opened] = []
+def opened(chromium, free_pages, tmp_path) -> Iterator[object]:
+    """Opens text from disk: viewport, touch, colour scheme by keyword; `alone` where more is changed."""
+    made: list[tuple[Opened, bool]] = []
+    ways: list[list[object]] = []
 
-    def open_page(text: str, width: int = 390, height: int = 844, **settings: object) -> Opened:
+    def open_page(text: str, width: int = 390, height: int = 844, alone=False, **settings: object) -> Opened:
         path = tmp_path / f"week{len(made)}.html"
         path.write_text(text, encoding="utf-8")
-        made.append(Opened(chromium, path, viewport={"width": width, "height": height}, **settings))
-        return made[-1]
+        free = [] if alone else free_pages(settings)
+        page = free.pop() if free else chromium.new_context(**settings).new_page()
+        page.set_viewport_size({"width": width, "height": height})
+        made.append((Opened(page, path), alone))
+        ways.append(free)
+        return made[-1][0]
 
     yield open_page
-    for item in made:
-        item.context.close()
+    for (item, alone), free in zip(made, ways, strict=True):
+        if alone:
+            item.context.close()
+        else:
+            free.append(item.left())

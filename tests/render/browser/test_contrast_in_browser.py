@@ -81,7 +81,7 @@ SHADES = """async ([source, places]) => {
 def test_neighbouring_meanings_are_told_apart(forecast, opened, mode):
     made = forecast("skerrow_strand", spots=["narrows-rocks"])
     scheme = "dark" if mode == "dark" else "light"
-    shown = opened(page(made), color_scheme=scheme, device_scale_factor=2)
+    shown = opened(page(made), alone=True, color_scheme=scheme, device_scale_factor=2)
     desk = opened("<title>desk</title>")
     shown.page.clock.set_fixed_time(dt.datetime(2026, 8, 9, 12, tzinfo=dt.UTC))
     shown.page.reload()

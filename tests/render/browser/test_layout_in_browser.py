@@ -2,6 +2,7 @@
 
 import re
 import subprocess
+from itertools import product
 
 import pytest
 
@@ -12,13 +13,16 @@ from windows.render.words.phrases import words_of
 from windows.render.words.reasons import sentence
 
 
-@pytest.mark.parametrize(("width", "height"), SIZES)
 @pytest.mark.parametrize("name", ["pellaway_sound", "korimako_reach", "skerrow_strand"])
-def test_never_scrolls_sideways(forecast, opened, name, width, height):
-    shown = opened(page(forecast(name)), width, height)
-    assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
-    shown.page.evaluate("document.querySelectorAll('details').forEach((item) => { item.open = true; })")
-    assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
+def test_never_scrolls_sideways(forecast, opened, name):
+    shown = opened(page(forecast(name)))
+    for opening in ("false", "true"):
+        shown.page.evaluate(
+            f"document.querySelectorAll('details').forEach((item) => {{ item.open = {opening}; }})"
+        )
+        for width, height in SIZES:
+            shown.page.set_viewport_size({"width": width, "height": height})
+            assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
 
 
 BROKEN_HEADS = """() => {
@@ -40,15 +44,15 @@ BROKEN_HEADS = """() => {
 }"""
 
 
-@pytest.mark.parametrize("size", ["16px", "22px", "26px"])
-@pytest.mark.parametrize("width", [360, 390])
 @pytest.mark.parametrize("name", ["pellaway_sound", "skerrow_strand"])
-def test_larger_letters_break_no_head_and_widen_nothing(forecast, opened, name, width, size):
-    shown = opened(page(forecast(name)), width, 800)
-    shown.page.evaluate(f"document.documentElement.style.fontSize = '{size}'")
+def test_larger_letters_break_no_head_and_widen_nothing(forecast, opened, name):
+    shown = opened(page(forecast(name)))
     assert shown.page.locator("thead th").count() > 7
-    assert shown.page.evaluate(BROKEN_HEADS) == []
-    assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
+    for width, size in product((360, 390), ("16px", "22px", "26px")):
+        shown.page.set_viewport_size({"width": width, "height": 800})
+        shown.page.evaluate(f"document.documentElement.style.fontSize = '{size}'")
+        assert shown.page.evaluate(BROKEN_HEADS) == [], (width, size)
+        assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
 
 
 COVERED_WORDS = """() => {
@@ -86,7 +90,7 @@ def test_no_word_of_a_chart_covers_another(forecast, coast, opened, case):
 
 def test_letters_grow_with_the_readers_own_size_those_of_charts_too(forecast, opened):
     made = forecast("pellaway_sound", days=1, spots=["railway-groyne"])
-    shown = opened(page(made), has_touch=True)
+    shown = opened(page(made), alone=True, has_touch=True)
     session = shown.context.new_cdp_session(shown.page)
     session.send("Page.enable")
     readers(shown)
@@ -124,12 +128,13 @@ def test_charts_of_several_spots_fill_their_rows(coast, opened, count):
     assert len(set(rows)) == 1, rows
 
 
-@pytest.mark.parametrize(("width", "height"), SIZES)
-def test_hostile_names_neither_run_nor_widen_the_page(coast, opened, hostile, width, height):
+def test_hostile_names_neither_run_nor_widen_the_page(coast, opened, hostile):
     names = {**hostile, "solid": "x" * 200}
-    shown = opened(page(coast("2026-08-01", 2, names=names, title="y" * 200)), width, height)
+    shown = opened(page(coast("2026-08-01", 2, names=names, title="y" * 200)))
     assert shown.complaints == []
-    assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
+    for width, height in SIZES:
+        shown.page.set_viewport_size({"width": width, "height": height})
+        assert shown.page.evaluate("document.documentElement.scrollWidth") <= width
     assert shown.page.locator("script").count() == 1
     assert shown.page.get_by_text("<script>alert(1)</script>").first.is_visible()
 
@@ -141,28 +146,32 @@ def foot_of(shown, css, nth=0):
     return shown.page.locator(css).nth(nth).evaluate("item => item.getBoundingClientRect().bottom + scrollY")
 
 
-@pytest.mark.parametrize(("width", "height"), [(390, 844), (360, 740)])
 @pytest.mark.parametrize(
     ("name", "spot"),
     [("pellaway_sound", "railway-groyne"), ("skerrow_strand", "narrows-rocks"), ("korimako_reach", "")],
 )
-def test_answers_are_on_the_first_screen(forecast, opened, name, spot, width, height):
+def test_answers_are_on_the_first_screen(forecast, opened, name, spot):
     made = forecast(name, spots=[spot] if spot else [])
-    week = opened(page(made), width, height)
+    week = opened(page(made))
+    others = (
+        [] if spot else [(opened(best_page(made)), ".card >> nth=2"), (opened(compare_page(made)), ".beside")]
+    )
     parts = (".when", ".brief", ".hero", ".strip", ".caution")
-    if spot:
-        assert [part for part in parts if foot_of(week, part) > week.page.evaluate(BAR)] == []
-    assert foot_of(week, ".when") < height / 2
-    largest = week.page.evaluate(
-        "Math.max(...[...document.querySelectorAll('body *')].map((item) =>"
-        " parseFloat(getComputedStyle(item).fontSize)))"
-    )
-    assert largest == week.page.evaluate(
-        "parseFloat(getComputedStyle(document.querySelector('.when')).fontSize)"
-    )
-    if not spot:
-        for text, css in ((best_page(made), ".card >> nth=2"), (compare_page(made), ".beside")):
-            assert foot_of(opened(text, width, height), css) <= 1.5 * height
+    for width, height in ((390, 844), (360, 740)):
+        for shown in (week, *(other for other, _ in others)):
+            shown.page.set_viewport_size({"width": width, "height": height})
+        if spot:
+            assert [part for part in parts if foot_of(week, part) > week.page.evaluate(BAR)] == []
+        assert foot_of(week, ".when") < height / 2
+        largest = week.page.evaluate(
+            "Math.max(...[...document.querySelectorAll('body *')].map((item) =>"
+            " parseFloat(getComputedStyle(item).fontSize)))"
+        )
+        assert largest == week.page.evaluate(
+            "parseFloat(getComputedStyle(document.querySelector('.when')).fontSize)"
+        )
+        for shown, css in others:
+            assert foot_of(shown, css) <= 1.5 * height
 
 
 @pytest.mark.parametrize("name", ["pellaway_sound", "skerrow_strand"])
@@ -198,7 +207,7 @@ def test_switches_change_the_colours_and_the_letters_without_script(forecast, op
 def test_dark_and_light_differ_and_paper_is_light(forecast, opened):
     text = page(forecast("pellaway_sound", days=2, spots=["railway-groyne"]))
     ground = "getComputedStyle(document.documentElement).backgroundColor"
-    light, dark = opened(text, color_scheme="light"), opened(text, color_scheme="dark")
+    light, dark = opened(text, color_scheme="light"), opened(text, alone=True, color_scheme="dark")
     assert light.page.evaluate(ground) == "rgb(252, 251, 247)"
     assert dark.page.evaluate(ground) == "rgb(23, 22, 19)"
     dark.page.emulate_media(media="print")

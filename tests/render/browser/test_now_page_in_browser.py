@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.render.browser.conftest import found_by
 from tests.render.test_now_page import report_of
 from windows.render.page.instant import now_page
 
@@ -9,14 +10,11 @@ from windows.render.page.instant import now_page
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_it_is_silent_fits_and_has_no_fault(opened, axe, scheme):
     text = now_page(report_of("skerrow_strand", "2026-08-11T19:10:00+00:00"))
-    shown = opened(text, 360, 740, color_scheme=scheme, bypass_csp=True)
+    shown = opened(text, 360, 740, color_scheme=scheme)
     assert len(shown.requests) == 1 and shown.complaints == []
     box = shown.page.locator(".chips").nth(1).bounding_box()
     assert box["y"] + box["height"] < 740
     shown.page.evaluate("document.querySelectorAll('details').forEach((item) => { item.open = true; })")
     assert shown.page.evaluate("document.documentElement.scrollWidth") <= 360
-    shown.page.evaluate(axe)
-    found = shown.page.evaluate("axe.run()")
-    assert len(found["passes"]) > 10
-    faults = [item for item in found["violations"] if item["impact"] in {"serious", "critical", "moderate"}]
-    assert [f"{item['id']}: {item['nodes'][0]['html'][:120]}" for item in faults] == []
+    met, faults = found_by(axe, shown.page)
+    assert met > 10 and faults == []

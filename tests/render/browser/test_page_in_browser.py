@@ -4,6 +4,7 @@ import datetime as dt
 
 import pytest
 
+from tests.render.browser.conftest import found_by
 from tests.render.browser.readings import (
     READING,
     readers,
@@ -47,7 +48,7 @@ def test_the_first_tab_stop_skips_to_the_days(forecast, opened):
 def test_the_clock_of_the_page(forecast, opened, tmp_path):
     made = forecast("skerrow_strand", spots=["narrows-rocks"])
     best = made.ranking[0].session
-    shown = opened(page(made))
+    shown = opened(page(made), alone=True)
     for ahead, told in ((5 * 3600.0, "in 5 h"), (600.0, "in 10 min"), (-60.0, "now"), (-86400.0, "over")):
         at = best.start - ahead
         shown.page.clock.set_fixed_time(dt.datetime.fromtimestamp(at, dt.UTC))
@@ -102,19 +103,11 @@ def test_no_serious_accessibility_fault(forecast, opened, axe, scheme, case):
         "compare": lambda: forecast("pellaway_sound", days=1),
     }[case]()
     text = {"best": best_page, "compare": compare_page}.get(case, page)(made)
-    shown = opened(text, color_scheme=scheme, bypass_csp=True)
+    shown = opened(text, color_scheme=scheme)
     for detail in shown.page.locator("details").all():
         detail.evaluate("item => { item.open = true; }")
-    shown.page.evaluate(axe)
-    found = shown.page.evaluate("axe.run()")
-    assert len(found["passes"]) > 15
-    faults = [
-        f"{fault['id']}: {node['html'][:120]}"
-        for fault in found["violations"]
-        if fault["impact"] in {"serious", "critical", "moderate"}
-        for node in fault["nodes"]
-    ]
-    assert faults == []
+    met, faults = found_by(axe, shown.page)
+    assert met > 15 and faults == []
 
 
 def test_without_script_the_page_still_tells_everything(forecast, opened):

@@ -18,7 +18,7 @@ places = st.tuples(latitudes, longitudes)
 LONGEST = 20
 starts = st.floats(FIRST_T, LAST_T - LONGEST * DAY)
 lengths = st.floats(0.01, LONGEST).map(lambda days: days * DAY)
-few = settings(max_examples=40)
+few = settings(max_examples=25)
 
 
 def sky_and_events(start: float, length: float, place: tuple[float, float]) -> tuple[Sky, list[SkyEvent]]:

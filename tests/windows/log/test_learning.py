@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy import stats
 
 from tests.windows.log.lesson_books import (
     BANK,
@@ -46,6 +45,8 @@ class TestMiddle:
 
     def test_it_is_the_interval_of_scipy_s_test(self):
         """A shift inside the interval is not refused at 5 %, one just outside is."""
+        from scipy import stats
+
         notes = np.random.default_rng(2).normal(20.0, 10.0, 15)
         found = middle(notes)
         assert stats.wilcoxon(notes - (found.low + 1e-6)).pvalue > 0.05

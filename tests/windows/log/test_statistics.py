@@ -4,7 +4,6 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy import stats
 
 from tests.windows.log.long_run import verdicts
 from tests.windows.log.notebooks import MONTH, World, notebook, trip_of
@@ -135,6 +134,8 @@ class TestRegression:
         assert found.size == pytest.approx(1.0, rel=0.2)
 
     def test_good_places_that_score_well_are_set_aside(self):
+        from scipy import stats
+
         law = World(ratio=1.0, places=1.0, drawn=20.0)
         found = catch_ratio(counts_of(notebook(law, 3000, np.random.default_rng(2))))
         assert found.low < 1.0 < found.high
@@ -193,16 +194,22 @@ class TestPermutation:
         assert (moved[shared] > 0.2).all()
 
     def test_every_order_is_as_likely(self):
+        from scipy import stats
+
         order = shuffled(np.array([0, 0, 0, 1]), 6000, np.random.default_rng(1))
         kinds, how_often = np.unique(order, axis=0, return_counts=True)
         assert len(kinds) == 6
         assert stats.chisquare(how_often).pvalue > 0.001
 
     def test_the_rank_correlation_is_scipy_s(self, counts):
+        from scipy import stats
+
         expected = stats.spearmanr(counts.points, counts.caught / counts.effort)
         assert permutation_test(counts, 10).spearman == pytest.approx(expected.statistic, abs=1e-12)
 
     def test_its_chance_in_one_stratum_is_scipy_s(self):
+        from scipy import stats
+
         made = notebook(World(ratio=1.3, spots=1, months=1), 50, np.random.default_rng(3))
         counts = counts_of([replace(trip, start=86400.0, end=90000.0) for trip in made])
         assert counts.strata == 1

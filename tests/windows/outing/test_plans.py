@@ -206,7 +206,7 @@ SAMPLED = [date(2026, 1, 5) + timedelta(days=91 * k) for k in range(4)]
 def test_every_plan_of_the_demos_is_sound(demos, name):
     count = 0
     for first in SAMPLED:
-        plans = plans_of(demos[name], first, 14)
+        plans = plans_of(demos[name], first, 8)
         for plan in every_plan(plans):
             assert_sound(plans, plan)
             count += 1
@@ -214,12 +214,12 @@ def test_every_plan_of_the_demos_is_sound(demos, name):
             assert [plan.rank for plan in item.ranking] == list(range(1, len(item.ranking) + 1))
             assert all(one.worth >= other.worth for one, other in pairwise(item.ranking))
             assert all((day.plan is None) != (day.none is None) for day in item.days)
-    assert count > 20
+    assert count > 10
 
 
 @pytest.mark.parametrize("name", DEMOS)
 def test_more_time_and_more_places_never_lower_the_worth(demos, name):
-    assert lowered(demos[name], date(2026, 5, 4)) == 0
+    assert lowered(demos[name], date(2026, 5, 4), 7) == 0
 
 
 @settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
