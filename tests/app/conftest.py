@@ -12,6 +12,7 @@ import uvicorn
 
 from tests.app.asking import Site
 from tests.render.browser.conftest import axe, chromium
+from windows.app import work
 from windows.app.connections import BoundedProtocol
 from windows.app.serving import listening
 from windows.app.site import folder_of, site_of
@@ -62,8 +63,10 @@ def coast(tmp_path) -> Path:
 
 
 @pytest.fixture
-def serving(data_home) -> Iterator[object]:
-    """Begins to serve a path; a `Site` to ask."""
+def serving(data_home, monkeypatch) -> Iterator[object]:
+    """Begins to serve a path; a `Site` to ask, which waits for a page however busy the machine is."""
+    monkeypatch.setattr(work, "PATIENCE", 60.0)
+    monkeypatch.setattr(work, "LONGEST_WAIT", 60.0)
     made: list[Running] = []
 
     def begin(path: Path) -> Site:
