@@ -109,6 +109,20 @@ def test_every_problem_stands_beside_its_field_and_nothing_is_written(site, path
     assert path.read_bytes() == before
 
 
+def test_the_margin_of_a_day_out_is_asked_for_written_and_refused(site, path):
+    page, before = f"{AT}/shore/outing", path.read_bytes()
+    text = site.get(page).text
+    assert "Margin before the water shuts a landing or way" in html.unescape(text)
+    assert "A length from &#34;0min&#34; to &#34;3h&#34;" in text
+    answer = site.post(page, revised(site, page, {**fields_of(text), "margin": "4h"}))
+    assert answer.status == 422
+    beside = answer.text.partition('id="p-margin"')[2].partition("</div>")[0]
+    assert "Found &#39;4h&#39;; expected a length from" in beside
+    assert path.read_bytes() == before
+    site.posted(page, revised(site, page, {**fields_of(text), "margin": "20min"}))
+    assert document(path)["outing"]["margin"] == "20min"
+
+
 def test_what_the_whole_file_makes_impossible_is_told_too(site, path):
     before = path.read_bytes()
     answer = site.post(f"{SPOTS}/new", revised(site, f"{SPOTS}/new", {**NEW, "longitude": "90.6"}))

@@ -125,6 +125,7 @@ longest = "5h30min"
 from_home = 15
 move = 10
 settle = 20
+margin = "25min"
 gather = 25
 bait = "if possible"
 most_moves = 2

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from harmonics.units import LengthUnit
-from windows.outing.beside import RampCheck
+from windows.outing.beside import GateUse
 from windows.render.words.beside import ramp_slack
 from windows.render.words.gates import shut_words
 from windows.render.words.going import going_of
@@ -132,5 +132,5 @@ def test_each_session_tells_where_in_the_tide_it_starts_and_how_the_water_runs(c
     ],
 )
 def test_a_landing_is_needed_until_the_boat_is_out(clear, until, said):
-    check = RampCheck(t=0.0, clear=clear, level=1.0, spare=0.2, depth=None, since=None, until=until)
+    check = GateUse(t=0.0, clear=clear, level=1.0, spare=0.2, depth=None, since=None, until=until)
     assert ramp_slack(check, METRES, date(1970, 1, 1)) == said

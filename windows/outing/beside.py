@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum, unique
+from typing import NamedTuple
 
 from windows.conditions.bait import GatheringWindow
 from windows.shoreline.routes import Place
@@ -39,16 +40,18 @@ class BaitTaken:
 
 
 @dataclass(frozen=True, slots=True)
-class RampCheck:
-    """The water at the landing at one end of a day out.
+class GateUse:
+    """The water of a landing or way while a day out uses it.
 
     Attributes:
         t: POSIX seconds when its use begins.
-        clear: when it is needed no longer: afloat, or out of the water again.
+        clear: when it is needed no longer: afloat, across, or out of the water again.
         level: metres above datum when its use begins.
         spare: least that stands above the least level while it is used, metres; None where there is no least.
         depth: metres of water; None where not known.
         since, until: how long it has been and stays open, POSIX seconds; None for a day and more.
+        kept_after, kept_before: seconds from its opening to its use, and from there until it shuts, where
+            these are the margin that a day out keeps and no more; None elsewhere.
     """
 
     t: float
@@ -58,6 +61,16 @@ class RampCheck:
     depth: float | None
     since: float | None
     until: float | None
+    kept_after: float | None = None
+    kept_before: float | None = None
+
+
+class Otherwise(NamedTuple):
+    """What a day would give with something changed: point-hours; leaving and being home in POSIX seconds."""
+
+    worth: float
+    leave: float
+    home: float
 
 
 @dataclass(frozen=True, slots=True)

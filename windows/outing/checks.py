@@ -1,4 +1,7 @@
-"""How a plan stands: the water at its landing, and what becomes of it when the water comes early or late."""
+"""How a plan stands: what becomes of it when the water comes early or late, and what of it is in the dark.
+
+Here a landing or way is shut where its water is gone: the margin of a day out is there to be used up.
+"""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -9,7 +12,7 @@ from harmonics.arrays import Array, Flags
 from windows.conditions.assembly import STEP
 from windows.forecast.expected import SHIFT, eight_in_ten
 from windows.forecast.session_reports import DUSK_ALTITUDE
-from windows.outing.beside import AtBadTenth, Broken, IfShifted, RampCheck, Shut
+from windows.outing.beside import AtBadTenth, Broken, IfShifted, Shut
 from windows.outing.ground import LANDING, Course
 from windows.outing.legs import Walker
 from windows.outing.reports import Leg, LegKind
@@ -18,29 +21,6 @@ from windows.shoreline.outings import Sill
 
 SHIFTS = (-SHIFT, 0.0, SHIFT)
 """The water half an hour early, as predicted, and half an hour late."""
-A_DAY = round(86400.0 / STEP)
-
-
-def ramp_check(scene: Scene, step: int, clear: int) -> RampCheck | None:
-    """The water at the landing from one point in time to another; None where it wants none."""
-    sill = scene.landing.sill
-    if sill is None:
-        return None
-    levels = scene.level(sill.station)[step : clear + 1]
-    level = float(levels[0])
-    shut = np.flatnonzero(~scene.ramp_open())
-    before, after = shut[shut < step][-1:], shut[shut > clear][:1]
-    since = int(before[0]) + 1 if before.size and step - before[0] <= A_DAY else None
-    until = int(after[0]) - 1 if after.size and after[0] - clear <= A_DAY else None
-    return RampCheck(
-        t=float(scene.t[step]),
-        clear=float(scene.t[clear]),
-        level=level,
-        spare=None if sill.least_level is None else float(levels.min()) - sill.least_level,
-        depth=None if sill.depth_at_datum is None else level + sill.depth_at_datum,
-        since=None if since is None else float(scene.t[since]),
-        until=None if until is None else float(scene.t[until]),
-    )
 
 
 def if_shifted(walker: Walker, course: Course, legs: Sequence[Leg], seconds: float, cost: float) -> IfShifted:

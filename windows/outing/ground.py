@@ -153,6 +153,18 @@ class Course:
     worth: float
 
 
+def differing(one: Ground, other: Ground, bait: bool) -> Flags:
+    """Steps in which the landing or a way of two grounds of the same ways is open in one of them alone.
+
+    Without bait nobody goes to a bank.
+    """
+    found = one.ramp_open != other.ramp_open
+    for pair, flags in one.way_open.items():
+        if bait or not any(LANDING < place <= one.banks for place in pair):
+            found = found | (flags != other.way_open[pair])
+    return np.asarray(found)
+
+
 def clear(flags: Flags, steps: int) -> Flags:
     """For each point in time, whether that many steps from it on all hold; shape (..., steps + 1).
 

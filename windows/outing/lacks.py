@@ -2,11 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 
 import numpy as np
 
 from windows.conditions.assembly import STEP
 from windows.forecast.reports import Lack, SpotReport
+from windows.outing.beside import Otherwise
 from windows.outing.ground import Daytime, Ground, Rules
 from windows.outing.no_plan import NoPlan, PlanLack
 from windows.outing.scene import Scene
@@ -34,6 +36,7 @@ class LackFinder:
         scene: the shore.
         indices: of the spots among the scene's.
         ground, rules, daytimes: the planning problem.
+        bare: the ground were no margin kept; None where that is the same.
     """
 
     scene: Scene
@@ -41,27 +44,36 @@ class LackFinder:
     ground: Ground
     rules: Rules
     daytimes: Sequence[Daytime]
+    bare: Ground | None = None
 
-    def of(self, days: Sequence[int], worths: Sequence[float]) -> list[NoPlan]:
+    def of(
+        self, days: Sequence[int], worths: Sequence[float], otherwise: Sequence[Otherwise | None]
+    ) -> list[NoPlan]:
         """The reasons for some days.
 
         Args:
             days: their indices.
             worths: the greatest worth there is on each, minus infinity where no day out is possible.
+            otherwise: the best of each were no margin kept; None where that changes nothing.
         """
-        found = [self._first_look(day, worth) for day, worth in zip(days, worths, strict=True)]
+        found = [self._first_look(*known) for known in zip(days, worths, otherwise, strict=True)]
         bait = self.scene.outing.bait is BaitWish.NEEDED
-        for obstacle in _OBSTACLES if bait else [item for item in _OBSTACLES if item not in _OF_BAIT]:
+        obstacles = _OBSTACLES if bait else [item for item in _OBSTACLES if item not in _OF_BAIT]
+        for ground, obstacle in product(filter(None, (self.ground, self.bare)), obstacles):
+            bare = ground is self.bare
             left = [place for place, none in enumerate(found) if none.lack is PlanLack.NO_WATER]
-            for place, none in zip(left, self._without(obstacle, [days[p] for p in left], bait), strict=True):
+            if bare and obstacle is PlanLack.LANDING:
+                continue
+            helped = self._without(obstacle, ground, [days[place] for place in left], bait)
+            for place, none in zip(left, helped, strict=True):
                 if none is not None:
-                    found[place] = replace(found[place], lack=obstacle, instead=none)
+                    found[place] = replace(found[place], lack=obstacle, instead=none, bare=bare)
         return [
             replace(none, lack=PlanLack.FAINT) if none.lack is PlanLack.NO_WATER and none.worth else none
             for none in found
         ]
 
-    def _first_look(self, day: int, worth: float) -> NoPlan:
+    def _first_look(self, day: int, worth: float, bare: Otherwise | None) -> NoPlan:
         """What is plain to see of a day; NO_WATER where it is not."""
         report, points, t = self._nearest_water(day)
         span = self.daytimes[day]
@@ -72,10 +84,13 @@ class LackFinder:
             lack = PlanLack.DAY_OFF
         elif span.last <= span.first:
             lack = PlanLack.NO_TIME
+        elif bare is not None and bare.worth >= self.scene.outing.keep:
+            lack = PlanLack.MARGIN
         return NoPlan(
             lack=lack,
             worth=worth if np.isfinite(worth) else None,
             needed=self.scene.outing.keep,
+            instead=bare if lack is PlanLack.MARGIN else None,
             spot=report.spot,
             points=points,
             t=t,
@@ -83,20 +98,20 @@ class LackFinder:
         )
 
     def _without(
-        self, obstacle: PlanLack, days: Sequence[int], bait: bool
-    ) -> list[tuple[float, float, float] | None]:
+        self, obstacle: PlanLack, ground: Ground, days: Sequence[int], bait: bool
+    ) -> list[Otherwise | None]:
         """Worth, leaving and coming home of each day with an obstacle away; None where it is no help."""
-        ground, rules = self.ground, replace(self.rules, bait=bait and obstacle not in _OF_BAIT)
+        rules = replace(self.rules, bait=bait and obstacle not in _OF_BAIT)
         spans = [self.daytimes[day] for day in days]
         if obstacle is PlanLack.LANDING:
-            ground = self.scene.ground(self.indices, free_ramp=True) if days else ground
+            ground = self.scene.ground(self.indices, 0, free_ramp=True) if days else ground
         elif obstacle is PlanLack.LENGTH:
             rules = replace(rules, longest=None)
         elif obstacle in (PlanLack.HOURS, PlanLack.HOURS_AND_BAIT):
             spans = [self._whole(day) for day in days]
         courses = [found[-1] for found in solve(ground, rules, spans)]
         return [
-            (course.worth, float(self.scene.t[course.leave]), float(self.scene.t[course.home]))
+            Otherwise(course.worth, float(self.scene.t[course.leave]), float(self.scene.t[course.home]))
             if course is not None and course.worth >= self.scene.outing.keep
             else None
             for course in courses

@@ -7,6 +7,8 @@ import numpy as np
 
 from windows.conditions.assembly import STEP
 from windows.forecast.preparations import lead_slips, readings
+from windows.outing.beside import GateUse
+from windows.outing.gate_uses import gate_use
 from windows.outing.ground import Course, Ground, Rules, Visit
 from windows.outing.reports import Leg, LegKind, LegWind, Spent
 from windows.outing.scene import Scene, steps_of
@@ -88,7 +90,11 @@ class Walker:
             spent=_seconds([(Spent.HOME_WAY, self.rules.approach), (Spent.LAUNCH, self.rules.launch)]),
             level=level,
             depth=depth,
+            gate=self._landing_used(course.leave + self.rules.approach, course.away),
         )
+
+    def _landing_used(self, first: int, last: int) -> GateUse | None:
+        return gate_use(self.scene, self.scene.landing.sill, first, last)
 
     def _homecoming(self, course: Course, down: int) -> tuple[Leg, Leg]:
         launch, approach = self.rules.launch, self.rules.approach
@@ -102,6 +108,7 @@ class Walker:
             spent=_seconds([(Spent.LAUNCH, launch)]),
             level=level,
             depth=depth,
+            gate=self._landing_used(down, course.ashore),
         )
         return landing, Leg(LegKind.HOME, None, ashore, home, spent=_seconds([(Spent.HOME_WAY, approach)]))
 
@@ -117,7 +124,14 @@ class Walker:
             _seconds(spent),
             route=route,
             wind=None if route is None else self._wind(since, there),
+            gate=None if route is None else self._way_used(route, since, spent),
         )
+
+    def _way_used(self, route: Route, since: int, spent: Spendings) -> GateUse | None:
+        """The water of a way while it is passed, after what is waited before."""
+        place = [what for what, _ in spent].index(Spent.WAY)
+        set_off = since + sum(steps for _, steps in spent[:place])
+        return gate_use(self.scene, route.sill, set_off, set_off + spent[place][1])
 
     def _wind(self, first: int, last: int) -> LegWind | None:
         """The strongest of a way; None where the weather is not known."""

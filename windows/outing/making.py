@@ -1,38 +1,38 @@
 """Days out of a shore: conditions sampled, the best course of each day found, and what stands beside it."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 
 import numpy as np
 
-from harmonics.arrays import Flags
 from harmonics.errors import EbblightError, FileProblemsError, Problem, UnknownNameError
 from windows.conditions.assembly import STEP
-from windows.conditions.bait import KEEPS, GatheringWindow, gathering_before
 from windows.conditions.outlook import Outlook
 from windows.forecast.making import make_forecast
 from windows.forecast.reports import DayReport, Forecast
-from windows.outing.beside import ERRAND_COST, WITHOUT_COST, BaitSource, BaitTaken, SingleStop
-from windows.outing.checks import SHIFTS, at_bad_tenth, dark_stretches, if_shifted, ramp_check, worth_range
-from windows.outing.ground import Course, Daytime, Ground, Rules
+from windows.outing.beside import Otherwise, SingleStop
+from windows.outing.checks import SHIFTS, at_bad_tenth, dark_stretches, if_shifted, worth_range
+from windows.outing.ground import Course, Daytime, Rules, differing
 from windows.outing.lacks import LackFinder
 from windows.outing.legs import Walker
+from windows.outing.options import Option, best_of, options_of, with_gates
 from windows.outing.reports import DayOut, FlowGroup, LegKind, Plan, PlanList, PlannedWater, Plans
 from windows.outing.scene import Scene, steps_of
-from windows.outing.solving import solve
 from windows.shoreline.hours import instant
 from windows.shoreline.outing_file import never_home
-from windows.shoreline.outings import BaitWish, DayTime, Landing, Outing
+from windows.shoreline.outings import DayTime, Landing, Outing
 from windows.shoreline.routes import Place, Route, RouteSource
 from windows.shoreline.shore import Shore
-from windows.shoreline.spots import Bank, Spot
+from windows.shoreline.spots import Spot
 
 LOOK_AHEAD = 14
 """Days looked at for the next good one where fewer are asked for."""
 LEAST_LOOK = 7
 """A landing that has no water in so many days is a mistake in the file."""
+LITTLE = 1e-6
+"""Point-hours: less than this is no difference."""
 BEYOND = 1
 """A day out may end on the day after."""
 
@@ -83,7 +83,8 @@ def make_plans(
         lists.append(PlanList(group, members, asked, tuple(every[days:])))
     level = None if landing.sill is None else scene.level(landing.sill.station)
     water = PlannedWater(scene.t, np.stack(scene.expected), scene.ramp_open(), level)
-    return Plans(forecast, days, landing, shore.boat, wanted, tuple(lists), water)
+    gated = any(sill is not None for sill in (landing.sill, *(way.sill for way in shore.ways)))
+    return Plans(forecast, days, landing, shore.boat, wanted, tuple(lists), water, gated)
 
 
 def _landing(shore: Shore, outing: Outing) -> Landing:
@@ -159,21 +160,6 @@ def _ranked(days: Sequence[DayOut]) -> tuple[DayOut, ...]:
     )
 
 
-@dataclass(frozen=True, eq=False)
-class _Option:
-    """One way to spend the days: its bait, what that costs, and the courses by moves of each day."""
-
-    walker: Walker
-    cost: float
-    bait: list[BaitTaken | None]
-    courses: list[tuple[Course | None, ...]]
-
-    def worth(self, day: int, moves: int) -> float:
-        """Point-hours of a day's best course; minus infinity where there is none."""
-        course = self.courses[day][moves]
-        return -np.inf if course is None else course.worth - self.cost
-
-
 class _Planner:
     """Plans the days of one group of spots."""
 
@@ -187,112 +173,68 @@ class _Planner:
     ) -> None:
         self.scene, self.forecast, self.indices = scene, forecast, indices
         self.times, self.outing = times, outing
-        self.ground = scene.ground(indices)
+        self.ground = scene.ground(indices, scene.margin)
+        bare = scene.ground(indices, 0) if scene.margin else self.ground
+        self.bare = bare if differing(self.ground, bare, bait=True).any() else None
         self.rules = rules_of(outing, scene.landing)
         edges = [day.end for day in forecast.spots[0].days]
         self.daytimes = [daytime(scene, *pair, end) for pair, end in zip(times, edges, strict=False)]
-        self.lacks = LackFinder(scene, indices, self.ground, self.rules, self.daytimes)
+        self.lacks = LackFinder(scene, indices, self.ground, self.rules, self.daytimes, self.bare)
 
     def days(self) -> list[DayOut]:
         """Every day looked at; plans are not ranked yet."""
-        options = self._options()
+        options = options_of(self.scene, self.indices, self.ground, self.rules, self.daytimes)
+        bare: list[Otherwise | None] = [None] * len(self.times)
+        if self.bare is not None:
+            bare = with_gates(options, self.bare, self.daytimes)
         out: list[DayOut] = []
         for day, (leave, home) in enumerate(self.times):
             date_ = self.forecast.first + timedelta(days=day)
-            best = max(options, key=lambda option: option.worth(day, -1))
-            worth_it = best.worth(day, -1) >= self.outing.keep
-            plan = self._made(day, date_, best, options) if worth_it else None
+            best = best_of(options, day)
+            worth_it = best.worth(day) >= self.outing.keep
+            plan = self._made(day, date_, best, options, bare[day]) if worth_it else None
             out.append(DayOut(date_, leave, home, plan, None))
         without = [day for day, item in enumerate(out) if item.plan is None]
-        worths = [max(option.worth(day, -1) for option in options) for day in without]
-        for day, none in zip(without, self.lacks.of(without, worths), strict=True):
+        worths = [best_of(options, day).worth(day) for day in without]
+        lacks = self.lacks.of(without, worths, [bare[day] for day in without])
+        for day, none in zip(without, lacks, strict=True):
             out[day] = replace(out[day], none=none)
         return out
 
-    def _options(self) -> list[_Option]:
-        """Ways to get bait or to do without, each with what it costs."""
-        wish = self.outing.bait
-        if wish is BaitWish.NONE:
-            return [self._option(self.ground, False, 0.0, lambda course: None)]
-        found = [self._option(self.ground, True, 0.0, self._on_the_way), self._errand()]
-        if wish is BaitWish.IF_POSSIBLE:
-            without = BaitTaken(BaitSource.WITHOUT)
-            found.append(self._option(self.ground, False, WITHOUT_COST, lambda course: without))
-        return found
-
-    def _option(
-        self, ground: Ground, bait: bool, cost: float, taken: Callable[[Course], BaitTaken | None]
-    ) -> _Option:
-        rules = replace(self.rules, bait=bait)
-        courses = solve(ground, rules, self.daytimes)
-        walker = Walker(self.scene, self.indices, ground, rules)
-        return _Option(walker, cost, [None if c[-1] is None else taken(c[-1]) for c in courses], courses)
-
-    def _on_the_way(self, course: Course) -> BaitTaken:
-        return BaitTaken(BaitSource.ON_THE_WAY, self.scene.banks[course.visits[0].place - 1])
-
-    def _errand(self) -> _Option:
-        """Bait gathered on an earlier outing: one leaves while it keeps."""
-        ground = replace(self.ground, leave_open=self._bait_kept())
-
-        def taken(course: Course) -> BaitTaken | None:
-            found = self._gathered(float(self.scene.t[course.leave]))
-            return None if found is None else BaitTaken(BaitSource.BEFORE, *found)
-
-        return self._option(ground, False, ERRAND_COST, taken)
-
-    def _bait_kept(self) -> Flags:
-        """Points in time at which bait gathered before is fresh; from now on, only what is yet to come."""
-        t, now = self.scene.t, self.scene.outlook.now
-        kept = np.zeros(len(t), dtype=bool)
-        for window in (window for windows in self.scene.gathering for window in windows):
-            fresh = (t >= window.end) & (t <= window.end + KEEPS)
-            if window.end - window.start >= self.outing.gather:
-                kept |= fresh & (t < now)
-            if window.end - max(window.start, now) >= self.outing.gather:
-                kept |= fresh & (t >= now)
-        return kept
-
-    def _gathered(self, leave: float) -> tuple[Bank, GatheringWindow] | None:
-        """The last stretch before leaving in which bait could be gathered, and where."""
-        begun = self.scene.outlook.now if leave >= self.scene.outlook.now else -np.inf
-        found: list[tuple[Bank, GatheringWindow]] = []
-        for bank, windows in zip(self.scene.banks, self.scene.gathering, strict=True):
-            fit = tuple(w for w in windows if w.end - max(w.start, begun) >= self.outing.gather)
-            window = gathering_before(fit, leave)
-            if window is not None:
-                found.append((bank, window))
-        return max(found, key=lambda pair: pair[1].end, default=None)
-
-    def _made(self, day: int, date_: date, option: _Option, options: list[_Option]) -> Plan:
+    def _made(
+        self, day: int, date_: date, option: Option, options: list[Option], bare: Otherwise | None
+    ) -> Plan:
         course = option.courses[day][-1]
         assert course is not None
         walker, rules = option.walker, option.walker.rules
         legs = walker.legs(course)
         if option.cost:
             legs = (replace(legs[0], worth=-option.cost), *legs[1:])
-        cost = option.cost + rules.move_cost * course.moves
+        cost, worth = option.cost + rules.move_cost * course.moves, course.worth - option.cost
         return Plan(
             day=date_,
             rank=0,
             legs=legs,
-            worth=course.worth - option.cost,
+            worth=worth,
             range=worth_range(walker, legs, cost),
             moves=course.moves,
             cost=cost,
             bait=option.bait[day],
             single=self._single(day, options),
-            by_moves=tuple(max(o.worth(day, moves) for o in options) for moves in range(course.moves + 1)),
+            by_moves=tuple(
+                best_of(options, day, moves).worth(day, moves) for moves in range(course.moves + 1)
+            ),
             shifted=tuple(if_shifted(walker, course, legs, seconds, cost) for seconds in SHIFTS),
             bad_tenth=at_bad_tenth(walker, course, legs, cost),
-            launching=ramp_check(self.scene, course.away, course.away),
-            landing=ramp_check(self.scene, course.ashore - rules.launch, course.ashore),
+            launching=legs[0].gate,
+            landing=next(leg.gate for leg in legs if leg.kind is LegKind.LAND),
+            without_margin=bare if bare is not None and bare.worth > worth + LITTLE else None,
             assumed=self._assumed(walker, course),
             dark=dark_stretches(self.scene, course.leave, course.home),
         )
 
-    def _single(self, day: int, options: list[_Option]) -> SingleStop:
-        option = max(options, key=lambda item: item.worth(day, 0))
+    def _single(self, day: int, options: list[Option]) -> SingleStop:
+        option = best_of(options, day, 0)
         course = option.courses[day][0]
         assert course is not None
         legs = option.walker.legs(course)

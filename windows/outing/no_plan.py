@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum, unique
 
 from windows.forecast.reports import NoWindow
+from windows.outing.beside import Otherwise
 from windows.shoreline.spots import Spot
 
 
@@ -15,6 +16,7 @@ class PlanLack(StrEnum):
     DAY_OFF = "day off"
     NO_TIME = "no time"
     NO_WATER = "no water"
+    MARGIN = "margin"
     LANDING = "landing"
     BAIT = "bait"
     LENGTH = "length"
@@ -31,8 +33,8 @@ class NoPlan:
         lack: the kind of reason.
         worth: the day's greatest worth, point-hours; None where no day out is possible at all.
         needed: from which a day is worth going.
-        instead: worth with the obstacle taken away, and when one would leave and be home; None where that is
-            no help.
+        instead: the day with the obstacle taken away; None where that is no help.
+        bare: whether the margin has to go with the obstacle.
         spot: that comes nearest to good water, with its highest expected points and their time.
         points, t: as above.
         no_window: why that spot has no window on the day; None where it has one.
@@ -41,8 +43,9 @@ class NoPlan:
     lack: PlanLack
     worth: float | None
     needed: float
-    instead: tuple[float, float, float] | None = None
+    instead: Otherwise | None = None
     spot: Spot | None = None
     points: float = 0.0
     t: float | None = None
     no_window: NoWindow | None = None
+    bare: bool = False

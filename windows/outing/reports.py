@@ -6,7 +6,7 @@ from enum import StrEnum, unique
 
 from harmonics.arrays import Array, Flags
 from windows.forecast.reports import Forecast, Reading
-from windows.outing.beside import AtBadTenth, BaitTaken, IfShifted, RampCheck, SingleStop
+from windows.outing.beside import AtBadTenth, BaitTaken, GateUse, IfShifted, Otherwise, SingleStop
 from windows.outing.no_plan import NoPlan
 from windows.shoreline.outings import Boat, Landing, Outing
 from windows.shoreline.routes import Place, Route
@@ -71,6 +71,7 @@ class Leg:
         lead_slips: when the heaviest lead carried may no longer hold; None where it does, or none is known.
         route: the way taken; None where there is none.
         wind: on a way, as far as the weather is known.
+        gate: the water of the landing or way while it is used; None where it wants none.
     """
 
     kind: LegKind
@@ -87,6 +88,7 @@ class Leg:
     lead_slips: float | None = None
     route: Route | None = None
     wind: LegWind | None = None
+    gate: GateUse | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,6 +109,7 @@ class Plan:
         shifted: with the water early, as predicted and late, and so without what else may go wrong.
         bad_tenth: at the bad tenth of the water of one gauge's record; None without.
         launching, landing: the water at the landing; None where it wants none.
+        without_margin: the best day out without the margin, where it is worth more; None elsewhere.
         assumed: ways whose time comes from a distance or an assumption.
         dark: stretches of it in the dark, POSIX seconds.
     """
@@ -123,8 +126,9 @@ class Plan:
     by_moves: tuple[float, ...]
     shifted: tuple[IfShifted, ...]
     bad_tenth: AtBadTenth | None
-    launching: RampCheck | None
-    landing: RampCheck | None
+    launching: GateUse | None
+    landing: GateUse | None
+    without_margin: Otherwise | None
     assumed: tuple[tuple[Place, Place, Route], ...]
     dark: tuple[tuple[float, float], ...]
 
@@ -235,6 +239,7 @@ class Plans:
         outing: what one wants.
         lists: one for each group of spots that compare.
         water: what the plans were made on.
+        gated: whether the water opens and shuts the landing or a way.
     """
 
     forecast: Forecast
@@ -244,6 +249,7 @@ class Plans:
     outing: Outing
     lists: tuple[PlanList, ...]
     water: PlannedWater
+    gated: bool
 
     @property
     def best(self) -> tuple[Plan, ...]:

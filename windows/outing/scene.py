@@ -16,7 +16,7 @@ from windows.conditions.outlook import Outlook
 from windows.forecast.expected import chance_of, summed
 from windows.forecast.preparations import state_of, windows_of
 from windows.forecast.reports import SpotReport
-from windows.outing.ground import NO_WAY, Ground
+from windows.outing.ground import NO_WAY, Ground, clear
 from windows.shoreline.gates import Limit
 from windows.shoreline.outings import Boat, Landing, Outing, Sill, Way
 from windows.shoreline.routes import Place, Route, route
@@ -179,11 +179,17 @@ class Scene:
         ]
         return np.asarray(~np.any([np.zeros(len(self.t), dtype=bool), *shut], axis=0))
 
-    def ground(self, indices: Sequence[int], free_ramp: bool = False) -> Ground:
+    @property
+    def margin(self) -> int:
+        """Whole steps of the margin that a day out keeps."""
+        return steps_of(self.outing.margin)
+
+    def ground(self, indices: Sequence[int], margin: int, free_ramp: bool = False) -> Ground:
         """The planning problem of some spots.
 
         Args:
             indices: of the spots among `reports`.
+            margin: steps that a landing or way must have been open before its use and stay open after.
             free_ramp: True where the landing and the ways are taken to be open at any water.
         """
         steps = len(self.t) - 1
@@ -198,11 +204,11 @@ class Scene:
         for row, windows in enumerate(self.gathering):
             for window in windows:
                 banks[row] |= (self.t[:-1] >= window.start) & (self.t[1:] <= window.end)
-        ramp = np.ones(steps, dtype=bool) if free_ramp else both_ends(self.ramp_open())
-        ways, gates = self._between(indices)
+        ramp = np.ones(steps, dtype=bool) if free_ramp else both_ends(within(self.ramp_open(), margin))
+        ways, gates = self._between(indices, margin)
         return Ground(worth, open_, banks, ramp, ways, {} if free_ramp else gates)
 
-    def _between(self, indices: Sequence[int]) -> tuple[Ints, dict[tuple[int, int], Flags]]:
+    def _between(self, indices: Sequence[int], margin: int) -> tuple[Ints, dict[tuple[int, int], Flags]]:
         """Steps between the landing, the banks and some spots, and what the water shuts of the ways."""
         first = 1 + len(self.banks)
         places = [*self.places[:first], *(self.reports[index].spot for index in indices)]
@@ -215,13 +221,22 @@ class Scene:
                     continue
                 ways[a, b] = ways[b, a] = max(1, steps_of(found.seconds))
                 if found.sill is not None:
-                    gates[a, b] = gates[b, a] = both_ends(self.sill_open(found.sill))
+                    gates[a, b] = gates[b, a] = both_ends(within(self.sill_open(found.sill), margin))
         return ways, gates
 
 
 def steps_of(seconds: float) -> int:
     """Whole steps that hold so many seconds."""
     return int(np.ceil(seconds / STEP - 1e-9))
+
+
+def within(flags: Flags, margin: int) -> Flags:
+    """Points at which the flags hold, and so at each point up to some steps before and after.
+
+    Beyond the ends nothing is known, and so nothing shuts.
+    """
+    unknown = np.ones(margin, dtype=bool)
+    return clear(np.concatenate((unknown, flags, unknown)), 2 * margin + 1)[: len(flags)]
 
 
 def both_ends(flags: Flags) -> Flags:

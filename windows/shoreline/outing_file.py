@@ -12,6 +12,7 @@ from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.shoreline.hours import SunMark, parse_duration, parse_time
 from windows.shoreline.outing_models import (
     LENGTH_EXPECTED,
+    MARGIN_EXPECTED,
     PLACE_EXPECTED,
     TIME_EXPECTED,
     BoatTable,
@@ -35,6 +36,7 @@ from windows.shoreline.spots import Bank, Spot
 
 SECONDS_PER_MINUTE = 60.0
 LONGEST = 48 * 3600.0
+GREATEST_MARGIN = 3 * 3600.0
 TABLES = ("landings", "boat", "ways", "outing")
 NEXT_DAY = "next day"
 _MARKS = tuple(SunMark)
@@ -90,6 +92,21 @@ def parse_longest(text: str) -> float:
     seconds = parse_duration(text)
     if not 0.0 < seconds <= LONGEST:
         raise ValueError(LENGTH_EXPECTED)
+    return seconds
+
+
+def parse_margin(text: str) -> float:
+    """Seconds to stay clear of the water that opens and shuts a landing or a way.
+
+    Raises:
+        ValueError: not a length from none to 3 hours.
+    """
+    try:
+        seconds = parse_duration(text)
+    except ValueError:
+        raise ValueError(MARGIN_EXPECTED) from None
+    if seconds > GREATEST_MARGIN:
+        raise ValueError(MARGIN_EXPECTED)
     return seconds
 
 
@@ -248,6 +265,7 @@ class _Reader:
             "leave_after": parse_day_time,
             "home_by": parse_day_time,
             "longest": parse_longest,
+            "margin": parse_margin,
             "bait": BaitWish,
         }
         for key, parse in texts.items():

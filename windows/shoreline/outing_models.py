@@ -10,6 +10,7 @@ from windows.shoreline.spot_models import Level
 PLACE_EXPECTED = "the id of a landing, spot or bank"
 TIME_EXPECTED = 'a clock or sun time such as "12:30", "sunset+1h" or "02:00 next day"'
 LENGTH_EXPECTED = 'a length such as "6h" or "5h30min", up to 48h'
+MARGIN_EXPECTED = 'a length from "0min" to "3h", such as "20min"'
 Minutes = Annotated[float, Field(ge=0, le=720, allow_inf_nan=False, description="minutes from 0 to 720")]
 Speed = Annotated[float, Field(gt=0, le=60, allow_inf_nan=False, description="knots above 0, at most 60")]
 Draft = Annotated[float, Field(ge=0, le=20, allow_inf_nan=False, description="a depth from 0 to 20")]
@@ -18,6 +19,7 @@ Time = Annotated[str, Field(max_length=60, description=TIME_EXPECTED)]
 StationId = Annotated[str | None, Field(pattern=IDENTIFIER, description="the id of one of [[stations]]")]
 AtLevel = Annotated[Level | None, Field(description="a height above datum from -100 to 100")]
 Length = Annotated[str | None, Field(max_length=60, description=LENGTH_EXPECTED)]
+Margin = Annotated[str | None, Field(max_length=60, description=MARGIN_EXPECTED)]
 
 
 class SillTable(Table):
@@ -70,6 +72,7 @@ class OutingTable(Table):
     from_home: Annotated[Minutes | None, Field(description="minutes from 0 to 720")] = None
     move: Annotated[Minutes | None, Field(description="minutes from 0 to 720")] = None
     settle: Annotated[Minutes | None, Field(description="minutes from 0 to 720")] = None
+    margin: Margin = None
     gather: Annotated[Minutes | None, Field(description="minutes from 0 to 720")] = None
     bait: Annotated[
         Literal["needed", "if possible", "none"] | None,

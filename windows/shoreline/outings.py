@@ -18,6 +18,8 @@ WALKING_SPEED = 4.0 / 3.6
 """Metres a second over sand and rock, with gear (common practice)."""
 DEFAULT_LONGEST = 6 * 3600.0
 """Seconds that a day out lasts at most where the file says nothing: an afternoon (judgement)."""
+DEFAULT_MARGIN = 900.0
+"""Seconds that a day out stays clear of the water that opens and shuts a landing or a way (judgement)."""
 DETOUR = 1.3
 """A way is this many times as long as the straight line (judgement)."""
 
@@ -122,6 +124,7 @@ class Outing:
         from_home: seconds from home to the landing.
         move: seconds to set up at a spot; packing up there is counted in.
         settle: seconds at a spot before fishing counts.
+        margin: seconds for which a landing or way must have been open before it is used and stay open after.
         gather: seconds of gathering bait.
         bait: whether it must be gathered.
         most_moves: from spot to spot.
@@ -136,6 +139,7 @@ class Outing:
     from_home: float = 0.0
     move: float = 900.0
     settle: float = 1200.0
+    margin: float = DEFAULT_MARGIN
     gather: float = 1800.0
     bait: BaitWish = BaitWish.NONE
     most_moves: int = 3

@@ -12,9 +12,15 @@ import numpy as np
 from windows.outing.ground import LANDING, NO_WAY, Course, Daytime, Ground, Rules, Visit
 
 
-def courses(ground: Ground, rules: Rules, day: Daytime, moves: int) -> Iterator[Course]:
-    """Each possible course, in any order; coming in as soon as the landing is open."""
-    ground = _plain(ground)
+def courses(ground: Ground, rules: Rules, day: Daytime, moves: int, margin: int = 0) -> Iterator[Course]:
+    """Each possible course, in any order; coming in as soon as the landing is open.
+
+    Args:
+        ground, rules, day: the problem.
+        moves: from spot to spot, at most.
+        margin: steps that the landing or a way must be open before its use and after it.
+    """
+    ground = _plain(ground, margin)
     latest = day.last if day.latest is None else min(day.latest, day.last)
     for leave in range(day.first, latest + 1):
         if ground.leave_open and not ground.leave_open[leave]:
@@ -22,13 +28,13 @@ def courses(ground: Ground, rules: Rules, day: Daytime, moves: int) -> Iterator[
         limit = day.last if rules.longest is None else min(day.last, leave + rules.longest)
         begun = leave + rules.approach
         away = begun + rules.launch
-        if away <= limit and _held(ground.ramp_open, begun, max(rules.launch, 1)):
+        if away <= limit and _used(ground.ramp_open, begun, max(rules.launch, 1), margin):
             for set_off in range(away, limit + 1):
                 for visits, back in _onward(ground, rules, LANDING, set_off, limit, moves, rules.bait):
                     yield from _home(ground, rules, (leave, away), visits, back, limit)
 
 
-def _plain(ground: Ground) -> SimpleNamespace:
+def _plain(ground: Ground, margin: int) -> SimpleNamespace:
     """The same in lists, which Python walks faster."""
     return SimpleNamespace(
         banks=ground.banks,
@@ -41,11 +47,17 @@ def _plain(ground: Ground) -> SimpleNamespace:
         ways=ground.ways.tolist(),
         way_open={pair: flags.tolist() for pair, flags in ground.way_open.items()},
         leave_open=None if ground.leave_open is None else ground.leave_open.tolist(),
+        margin=margin,
     )
 
 
 def _held(flags, start: int, steps: int) -> bool:
     return start + steps <= len(flags) and all(flags[start : start + steps])
+
+
+def _used(flags, start: int, steps: int, margin: int) -> bool:
+    """Held while it is used, and for the margin before and after as far as anything is known."""
+    return _held(flags, start, steps) and all(flags[max(0, start - margin) : start + steps + margin])
 
 
 def _onward(ground, rules, place, set_off, limit, moves, bait):
@@ -79,14 +91,18 @@ def _onward(ground, rules, place, set_off, limit, moves, bait):
 
 def _arrival(ground, start, end, set_off):
     way, gate = ground.ways[start][end], ground.way_open.get((start, end))
-    if way == NO_WAY or set_off + way > ground.steps or (gate and not _held(gate, set_off, way)):
+    if (
+        way == NO_WAY
+        or set_off + way > ground.steps
+        or (gate and not _used(gate, set_off, way, ground.margin))
+    ):
         return None
     return set_off + way
 
 
 def _home(ground, rules, began, visits, back, limit):
     for landing in range(back, limit + 1):
-        if _held(ground.ramp_open, landing, max(rules.launch, 1)):
+        if _used(ground.ramp_open, landing, max(rules.launch, 1), ground.margin):
             ashore = landing + rules.launch
             home = ashore + rules.approach
             if home <= limit:
@@ -113,10 +129,10 @@ def order(course: Course) -> tuple:
     )
 
 
-def best(ground: Ground, rules: Rules, day: Daytime) -> tuple[Course | None, ...]:
+def best(ground: Ground, rules: Rules, day: Daytime, margin: int = 0) -> tuple[Course | None, ...]:
     """The best course with at most 0, 1, .. moves."""
     found: list[Course | None] = [None] * (rules.most_moves + 1)
-    for course in courses(ground, rules, day, rules.most_moves):
+    for course in courses(ground, rules, day, rules.most_moves, margin):
         rank = order(course)
         for moves in range(course.moves, rules.most_moves + 1):
             other = found[moves]

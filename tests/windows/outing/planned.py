@@ -1,7 +1,8 @@
 """Plans made from a file's text or a demo, and checks that hold for every one of them."""
 
+from collections.abc import Iterator
 from datetime import date
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 import numpy as np
 
@@ -63,6 +64,7 @@ def assert_sound(plans: Plans, plan: Plan) -> None:
     for leg in plan.stops:
         _assert_fished_while_open(plans, leg)
     _assert_there_while_open(plans, plan)
+    _assert_margin_kept(plans, plan)
     sill = plans.landing.sill
     if sill is not None:
         for leg in legs:
@@ -99,6 +101,34 @@ def _assert_there_while_open(plans: Plans, plan: Plan) -> None:
         assert report.curve.open[inside].all()
         if leg.route.sill is not None:
             _assert_water(leg.route.sill, minutes(set_off, arrived))
+
+
+def _assert_margin_kept(plans: Plans, plan: Plan) -> None:
+    """Each landing and way has its water for the margin before its use and after, as far as is computed."""
+    margin = plans.outing.margin
+    for leg, (sill, start, end) in uses(plans, plan):
+        assert leg.gate is not None
+        assert (leg.gate.t, leg.gate.clear) == (start, end)
+        t = minutes(max(start - margin, plans.water.t[0]), min(end + margin, plans.water.t[-1]))
+        _assert_water(sill, t)
+        since, until = leg.gate.since, leg.gate.until
+        assert since is None or start - since >= margin or since == plans.water.t[0]
+        assert until is None or until - end >= margin
+        assert leg.gate.kept_after in {None, start - (since or 0.0)}
+        assert leg.gate.kept_before in {None, (until or 0.0) - end}
+
+
+def uses(plans: Plans, plan: Plan) -> Iterator[tuple[Leg, tuple[Sill, float, float]]]:
+    """Legs that need the water of the landing or of a way, with it and from when to when."""
+    for leg in plan.legs:
+        if leg.kind is LegKind.TRAVEL and leg.route is not None and leg.route.sill is not None:
+            before = takewhile(lambda part: part[0] is not Spent.WAY, leg.spent)
+            start = leg.start + sum(seconds for _, seconds in before)
+            yield leg, (leg.route.sill, start, start + spent(leg, Spent.WAY))
+        elif leg.kind in {LegKind.LEAVE, LegKind.LAND} and plans.landing.sill is not None:
+            used = spent(leg, Spent.LAUNCH)
+            start = leg.end - used if leg.kind is LegKind.LEAVE else leg.start
+            yield leg, (plans.landing.sill, start, start + used)
 
 
 def _assert_water(sill: Sill, t: np.ndarray) -> None:

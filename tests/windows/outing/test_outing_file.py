@@ -46,6 +46,7 @@ def test_every_key_is_read(shore):
             outing(
                 'start = "ramp"\nleave_after = "13:30"\nhome_by = "sunset+30min"\nlongest = "5h30min"\n'
                 'from_home = 35\nmove = 10\nsettle = 25\ngather = 40\nbait = "if possible"\n'
+                'margin = "1h5min"\n'
                 "most_moves = 2\nmove_cost = 7.5\nkeep = 80"
             ),
         )
@@ -73,6 +74,7 @@ def test_every_key_is_read(shore):
         from_home=2100.0,
         move=600.0,
         settle=1500.0,
+        margin=3900.0,
         gather=2400.0,
         bait=BaitWish.IF_POSSIBLE,
         most_moves=2,
@@ -237,6 +239,13 @@ class TestRoutes:
             "outing.leave_after: found '02:00 next day'; expected a time of the day one leaves on",
         ),
         ((landing(), outing('longest = "0h"')), "outing.longest: found '0h'; expected a length"),
+        *(
+            ((landing(), outing(f"margin = {text}")), f"outing.margin: found {found}; expected a length from")
+            for text, found in (
+                *(('"3h1min"', "'3h1min'"), ('"-5min"', "'-5min'"), ('"soon"', "'soon'"), ('""', "''")),
+                *(("15", "15"), ("true", "true")),
+            )
+        ),
         ((landing(), outing("settle = -20")), "outing.settle: found -20; expected minutes"),
         ((landing(), outing("most_moves = 2.5")), "outing.most_moves: found 2.5; expected a whole number"),
         ((landing(), outing('bait = "yes"')), "outing.bait: found 'yes'; expected \"needed\""),

@@ -11,8 +11,8 @@ from tests.windows.outing.planned import assert_sound, every_plan, plans_of
 from tests.windows.outing.shores import FIRST, bank, boat, landing, shore_text, way, wishes
 from windows.conditions.bait import KEEPS, GatheringWindow
 from windows.outing.beside import ERRAND_COST, WITHOUT_COST, BaitSource
-from windows.outing.making import _Planner
 from windows.outing.no_plan import PlanLack
+from windows.outing.options import bait_kept
 from windows.outing.reports import LegKind
 
 HOUR = 3600.0
@@ -179,8 +179,8 @@ class TestBait:
             scene = SimpleNamespace(
                 t=hours * HOUR, outlook=SimpleNamespace(now=49.5 * HOUR), gathering=(windows[:1], windows[1:])
             )
-            planner = SimpleNamespace(scene=scene, outing=SimpleNamespace(gather=gather))
-            kept = _Planner._bait_kept(planner)
+            scene.outing = SimpleNamespace(gather=gather)
+            kept = bait_kept(scene)
             gone = hours < 49.5
             assert kept[gone].tolist() == (fresh[0] | fresh[1])[gone].tolist()
             assert kept[~gone].tolist() == (expected | fresh[2])[~gone].tolist()

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
-from windows.outing.beside import RampCheck
-from windows.outing.reports import DayOut, Leg, Plan, PlanList, Plans
+from windows.outing.beside import GateUse
+from windows.outing.reports import DayOut, Leg, LegKind, Plan, PlanList, Plans
 from windows.render.records.frames import instants
 from windows.render.records.tables import header, to_csv, to_json
 from windows.render.words.foreseen import full_cautions, not_considered
@@ -101,6 +101,7 @@ def plans_header(plans: Plans) -> dict[str, Any]:
             "from_home_min": outing.from_home / 60.0,
             "move_min": outing.move / 60.0,
             "settle_min": outing.settle / 60.0,
+            "margin_min": outing.margin / 60.0,
             "gather_min": outing.gather / 60.0,
             "bait": outing.bait.value,
             "most_moves": outing.most_moves,
@@ -162,8 +163,20 @@ def _plan(plans: Plans, item: PlanList, number: int, plan: Plan) -> dict[str, An
             "worth": plan.bad_tenth.worth,
             "shut": [{"place": item.place.id, "share": item.share} for item in plan.bad_tenth.shut],
         },
-        "launching": _ramp(plans, plan.launching),
-        "landing": _ramp(plans, plan.landing),
+        "launching": _gate(plans, plan.launching),
+        "landing": _gate(plans, plan.landing),
+        "gated_ways": [
+            {"leg": number, **(_gate(plans, leg.gate) or {})}
+            for number, leg in enumerate(plan.legs, start=1)
+            if leg.kind is LegKind.TRAVEL and leg.gate is not None
+        ],
+        "without_margin": None
+        if plan.without_margin is None
+        else {
+            "worth": plan.without_margin.worth,
+            "leave": _instant(plans, plan.without_margin.leave),
+            "home": _instant(plans, plan.without_margin.home),
+        },
         "bait": None
         if plan.bait is None
         else {
@@ -189,7 +202,7 @@ def _plan(plans: Plans, item: PlanList, number: int, plan: Plan) -> dict[str, An
     }
 
 
-def _ramp(plans: Plans, check: RampCheck | None) -> dict[str, Any] | None:
+def _gate(plans: Plans, check: GateUse | None) -> dict[str, Any] | None:
     if check is None:
         return None
     return {
@@ -200,6 +213,8 @@ def _ramp(plans: Plans, check: RampCheck | None) -> dict[str, Any] | None:
         "spare_m": check.spare,
         "open_since": None if check.since is None else _instant(plans, check.since),
         "open_until": None if check.until is None else _instant(plans, check.until),
+        "kept_after_min": None if check.kept_after is None else check.kept_after / 60.0,
+        "kept_before_min": None if check.kept_before is None else check.kept_before / 60.0,
     }
 
 

@@ -62,10 +62,12 @@ def _wishes(shore: Shore) -> str:
         BaitWish.IF_POSSIBLE: "with bait if possible",
         BaitWish.NONE: "no bait is gathered",
     }[outing.bait]
+    sills = (*(item.sill for item in shore.landings), *(way.sill for way in shore.ways))
+    margin = f"{duration(outing.margin)} of margin where the water shuts a landing or way; "
     return (
         f"Out from {outing.start} after {outing.leave_after.text}, home by {outing.home_by.text}, "
         f"{duration(outing.longest)} at most, {duration(outing.from_home)} from home; at each spot "
-        f"{duration(outing.move)} to set up and {duration(outing.settle)} to settle; {bait}; at most "
-        f"{outing.most_moves} moves at {outing.move_cost:g} point-hours each; worth going from "
-        f"{outing.keep:g} point-hours."
+        f"{duration(outing.move)} to set up and {duration(outing.settle)} to settle; "
+        f"{margin if any(sills) else ''}{bait}; at most {outing.most_moves} moves at "
+        f"{outing.move_cost:g} point-hours each; worth going from {outing.keep:g} point-hours."
     )

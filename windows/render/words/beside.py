@@ -3,12 +3,12 @@
 from datetime import date
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
-from windows.outing.beside import ERRAND_COST, WITHOUT_COST, AtBadTenth, BaitSource, IfShifted, RampCheck
-from windows.outing.reports import Plan, PlanList, Plans, Spent
+from windows.outing.beside import ERRAND_COST, WITHOUT_COST, AtBadTenth, BaitSource, GateUse, IfShifted
+from windows.outing.reports import Leg, LegKind, Plan, PlanList, Plans, Spent
 from windows.render.words.bait import OVERNIGHT, burrows
 from windows.render.words.foreseen import hundred
 from windows.render.words.phrases import Words
-from windows.render.words.plans import UNIT, bait_before, duration, headline, point_hours
+from windows.render.words.plans import UNIT, bait_before, duration, headline, kept_words, point_hours
 from windows.render.words.safe_text import named
 from windows.shoreline.outings import DETOUR, WALKING_SPEED
 from windows.shoreline.routes import Place, Route, RouteSource
@@ -25,7 +25,7 @@ _NUMBERS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "
 def beside(plans: Plans, item: PlanList, plan: Plan, words: Words) -> list[str]:
     """Sentences that stand beside a plan: what moves gain, the water early and late, the ramp, what else."""
     lines = [_gains(plan, words), *_waiting(plan), *_early_or_late(plan, words)]
-    lines += _ramp(plans, plan, words)
+    lines += [*_ramp(plans, plan, words), *_ways(plan, words), *_margin(plans, plan, words)]
     lines += bait_words(plan, words)
     if plan.dark:
         told = " and ".join(words.stretch(start, end, plan.day) for start, end in plan.dark)
@@ -112,12 +112,15 @@ def _ramp(plans: Plans, plan: Plan, words: Words) -> list[str]:
     text = f"Back at {name} {words.day_clock(check.t, plan.day)}"
     if check.clear > check.t:
         text += f", out of the water {words.clock(check.clear)}"
-    if check.spare is not None:
-        text += f" with {words.height(check.spare)} to spare"
+    text += _to_spare(check, words)
     return [f"{text}; {ramp_slack(check, words, plan.day)}."]
 
 
-def ramp_slack(check: RampCheck, words: Words, day: date) -> str:
+def _to_spare(use: GateUse, words: Words) -> str:
+    return "" if use.spare is None else f" with {words.height(use.spare)} to spare"
+
+
+def ramp_slack(check: GateUse, words: Words, day: date) -> str:
     """How long the landing stays open once it is needed no longer."""
     if check.until is None:
         return "it stays open for a day and more"
@@ -127,11 +130,46 @@ def ramp_slack(check: RampCheck, words: Words, day: date) -> str:
     return f"it shuts at {until}, {ramp_margin(check, check.until)}"
 
 
-def ramp_margin(check: RampCheck, until: float) -> str:
+def ramp_margin(check: GateUse, until: float) -> str:
     """The time to spare at a landing that shuts, counted from the end of its use."""
-    done = "out" if check.clear > check.t else "back"
-    slack = until - check.clear
+    return _after(until - check.clear, "out" if check.clear > check.t else "back")
+
+
+def _after(slack: float, done: str) -> str:
     return f"{duration(slack)} after you are {done}" if slack else f"just as you are {done}"
+
+
+def _ways(plan: Plan, words: Words) -> list[str]:
+    """How long the ways that the water shuts stay open once they are passed, where that is not long."""
+    return [
+        f"The way to {named(leg.place.name)}, passed {words.stretch(use.t, use.clear, plan.day)}"
+        f"{_to_spare(use, words)}: it shuts at {words.day_clock(use.until, plan.day)}, "
+        f"{_after(use.until - use.clear, 'across')}."
+        for leg, use in _gates(plan)
+        if leg.kind is LegKind.TRAVEL and leg.place is not None
+        if use.until is not None and use.until - use.clear <= LONG
+    ]
+
+
+def _gates(plan: Plan) -> list[tuple[Leg, GateUse]]:
+    return [(leg, leg.gate) for leg in plan.legs if leg.gate is not None]
+
+
+def _margin(plans: Plans, plan: Plan, words: Words) -> list[str]:
+    """What the margin decided: where the plan keeps it and no more, and what the day would give without."""
+    kept = [told for leg, use in _gates(plan) for told in kept_words(use, _gate_name(leg), words, plan.day)]
+    lines = [f"Kept {' and '.join(kept)}."] if kept else []
+    if plan.without_margin is not None:
+        worth, leave, home = plan.without_margin
+        out = words.stretch(leave, home, plan.day)
+        margin = duration(plans.outing.margin)
+        lines.append(f"Without the margin of {margin}: {point_hours(worth)}, out {out}.")
+    return lines
+
+
+def _gate_name(leg: Leg) -> str:
+    name = "" if leg.place is None else named(leg.place.name)
+    return f"the way to {name}" if leg.kind is LegKind.TRAVEL else name
 
 
 def bait_words(plan: Plan, words: Words) -> list[str]:

@@ -57,7 +57,10 @@ def _reason(plans: Plans, item: PlanList, index: int, none: NoPlan, words: Words
     if none.instead is not None:
         worth, leave, home = none.instead
         hours = f"{words.day_clock(leave, day.day)}-{words.day_clock(home, day.day)}"
-        return {
+        with_it = f", and without the margin of {duration(plans.outing.margin)}" if none.bare else ""
+        told = {
+            PlanLack.MARGIN: f"the margin of {duration(plans.outing.margin)} at {named(plans.landing.name)} "
+            f"or a way rules it out; without it {point_hours(worth)} out {hours} (`margin` in [outing])",
             PlanLack.LANDING: f"the tide shuts {named(plans.landing.name)} or a way then; were both open, "
             f"{point_hours(worth)}",
             PlanLack.BAIT: f"{_no_bait(none)}; with bait, {point_hours(worth)}",
@@ -67,6 +70,7 @@ def _reason(plans: Plans, item: PlanList, index: int, none: NoPlan, words: Words
             PlanLack.HOURS_AND_BAIT: f"outside your hours: {point_hours(worth)} out {hours}, with bait "
             "in hand",
         }[none.lack]
+        return f"{told}{with_it}"
     if none.lack is PlanLack.NO_TIME:
         home_by, may_leave = words.day_clock(day.home_by, day.day), words.day_clock(day.may_leave, day.day)
         return f"home by {home_by} comes before leaving at {may_leave}"

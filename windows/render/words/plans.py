@@ -1,7 +1,9 @@
 """Days out in words: the headline, what each leg is, what stands beside a plan, why a day has none."""
 
+from datetime import date
+
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
-from windows.outing.beside import WITHOUT_COST
+from windows.outing.beside import WITHOUT_COST, GateUse
 from windows.outing.reports import FlowGroup, Leg, LegKind, Plan, PlanList, Plans, Spent
 from windows.render.words import cautions
 from windows.render.words.foreseen import chance_beside, chance_short, unknown_chance, wind_words
@@ -132,7 +134,21 @@ def leg_note(plans: Plans, leg: Leg, words: Words) -> str:
             parts.append(f"depth {words.height(leg.depth)}")
         if leg.depth is not None and plans.boat is not None:
             parts.append(f"{words.height(leg.depth - plans.boat.draft)} under the boat")
+    if leg.gate is not None:
+        gate = "the way" if leg.kind is LegKind.TRAVEL else "the landing"
+        day = words.local(leg.start).date()
+        parts += [f"kept {told}" for told in kept_words(leg.gate, gate, words, day)]
     return ", ".join(parts)
+
+
+def kept_words(use: GateUse, name: str, words: Words, day: date) -> list[str]:
+    """As "15 min before Cane ramp shuts at 18:40": the margin, where a plan keeps it and no more."""
+    told = []
+    if use.kept_after is not None and use.since is not None:
+        told.append(f"{duration(use.kept_after)} after {name} opens at {words.day_clock(use.since, day)}")
+    if use.kept_before is not None and use.until is not None:
+        told.append(f"{duration(use.kept_before)} before {name} shuts at {words.day_clock(use.until, day)}")
+    return told
 
 
 def _time_parts(plans: Plans, leg: Leg) -> list[str]:
@@ -189,6 +205,7 @@ def rules(plans: Plans, words: Words) -> list[str]:
         f"mark counts nothing, a move costs {outing.move_cost:g}, a day is worth going from {outing.keep:g}.",
         f"Planned: {hours}; at each spot {duration(outing.move)} to set up and {duration(outing.settle)} "
         f"to settle before fishing counts; at most {outing.most_moves} moves.",
+        *_margin(plans),
     ]
     if len(plans.lists) > 1:
         lines.append(unlike(plans.forecast))
@@ -203,3 +220,17 @@ def rules(plans: Plans, words: Words) -> list[str]:
         cost = without if outing.bait is BaitWish.IF_POSSIBLE else ""
         lines.append(f"{wish}: {duration(outing.gather)} of gathering{cost}.")
     return lines
+
+
+def _margin(plans: Plans) -> list[str]:
+    """The margin that was kept, and that other water may use it up; none where no water shuts a thing."""
+    if not plans.gated:
+        return []
+    margin = plans.outing.margin
+    if not margin:
+        return ["No margin: a landing or way is used until the minute the water shuts it."]
+    return [
+        f"Margin: a landing or way is used from {duration(margin)} after the water opens it until "
+        f"{duration(margin)} before it shuts it (`margin` in [outing]). With the water early or late, and in "
+        "a record's cases, shut means that the water is gone: there the margin may be used up."
+    ]
