@@ -20,6 +20,7 @@ from harmonics.fitting.residuals import (
     two_sided_95,
 )
 from harmonics.fitting.selection import RAYLEIGH, Inference, resolve, select
+from harmonics.fitting.weather import NEAR_WIDTH, _chance, _level
 from harmonics.stations.components import along_direction
 from harmonics.stations.types import TwoComponentStation
 from harmonics.sums.waves import NodePractice, year_start
@@ -107,6 +108,36 @@ def test_few_slow_bins_are_their_mean():
     assert found.freedom[0] == 6.0
     none = noise_at((find("MM"),), Spectrum(np.array([0.9, 1.8]), np.ones(2), 4, 4))
     assert (none.variance[0], none.freedom[0]) == (0.0, 2.0)
+
+
+@pytest.mark.parametrize("slope", [0.0, -0.7, -1.5])
+def test_the_weather_at_a_line_follows_the_slope_on_both_sides(slope):
+    frequency = 0.005 * np.arange(1, 141)
+    here = Spectrum(frequency, 3.0 * frequency**slope, 300, 300)
+    for wanted in (0.0363, 0.0732):
+        use = (np.abs(frequency - wanted) > 0.004) & (frequency < 0.7)
+        level, freedom = _level(here, use, wanted)
+        assert level == pytest.approx(3.0 * wanted**slope)
+        assert 10.0 < freedom < 2.0 * use.sum()
+    away = np.abs(np.log(frequency / 0.0732)) > 3.0 * NEAR_WIDTH
+    raised = Spectrum(frequency, np.where(away, 100.0, 3.0), 300, 300)
+    assert _level(raised, np.ones(140, dtype=bool), 0.0732)[0] < 6.0
+
+
+@pytest.mark.parametrize(
+    ("freedom", "ratio", "chance"),
+    [(10.0, 4.103, 0.05), (30.0, 3.316, 0.05), (10.0, 7.559, 0.01), (60.0, 3.150, 0.05)],
+)
+def test_the_chance_that_noise_is_as_strong(freedom, ratio, chance):
+    """Abramowitz & Stegun, table 26.9, F of 2 and n degrees: the line's power over that beside it."""
+    amplitude = np.sqrt(ratio * 4.0 * 0.5 / 200.0)
+    assert _chance(amplitude, 0.5, freedom, 200) == pytest.approx(chance, rel=0.002)
+    assert _chance(0.0, 0.5, freedom, 200) == 1.0
+    assert _chance(0.1, 0.0, freedom, 200) == 0.0
+
+
+def test_a_level_too_small_to_have_a_spread_is_explained_by_nothing():
+    assert np.isnan(fit(T, 1e-200 * wave(2.0, 1.0), names=["S2"]).explained)
 
 
 def test_quantiles_of_student():

@@ -5,7 +5,13 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as some
 
-from harmonics.stations.components import along_direction, set_and_drift, tidal_ellipses
+from harmonics.stations.components import (
+    along_direction,
+    along_flood,
+    even_set_and_drift,
+    set_and_drift,
+    tidal_ellipses,
+)
 from harmonics.stations.currents import (
     CurrentKind,
     current_difference_problem,
@@ -18,6 +24,7 @@ from harmonics.stations.types import (
     SecondaryCurrentStation,
     TwoComponentStation,
 )
+from harmonics.sums.waves import NodePractice
 from tests.harmonics.current_stations import constants, published_currents, station, utc
 
 
@@ -169,6 +176,25 @@ class TestTwoComponents:
         second = currents_at(along_direction(here, axis + turn), t)
         assert drift * np.cos(np.radians(towards - axis)) == pytest.approx(first, abs=1e-9)
         assert drift * np.cos(np.radians(towards - axis - turn)) == pytest.approx(second, abs=1e-9)
+
+    def test_what_one_sees_along_a_direction_is_the_same_station(self):
+        waves = constants(M2=(1.0, 20.0))
+        for practice in NodePractice:
+            here = TwoComponentStation(
+                "bay", "Bay", 29.5, -90.5, 30.0, 120.0, 0.2, 0.1, waves, waves, 75.0, practice
+            )
+            for found, direction in ((along_direction(here, 30.0), 30.0), (along_flood(here), 75.0)):
+                assert (found.id, found.name, found.latitude, found.longitude, found.practice) == (
+                    "bay", "Bay", 29.5, -90.5, practice,
+                )  # fmt: skip
+                assert (found.flood_direction, found.ebb_direction) == (direction, direction + 180.0)
+
+    def test_even_steps_are_any_times(self):
+        here = two_axes({"M2": (1.0, 20.0)}, {"M2": (0.4, 50.0)}, mean=(0.1, -0.2))
+        start = utc("2026-05-01")
+        towards, drift = even_set_and_drift(here, start, 600.0, 50)
+        each = set_and_drift(here, start + 600.0 * np.arange(50))
+        assert towards == pytest.approx(each[0]) and drift == pytest.approx(each[1])
 
     def test_north_and_east(self):
         here = two_axes({"S2": (1.0, 0.0)}, {"S2": (1.0, 90.0)})

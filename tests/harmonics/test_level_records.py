@@ -7,6 +7,7 @@ import pytest
 
 from harmonics.errors import FileProblemsError
 from harmonics.records.reader import parse_record, read_record
+from harmonics.records.record_clock import with_fallback
 from harmonics.units import LengthUnit
 from tests.harmonics.conftest import utc
 
@@ -134,6 +135,33 @@ def test_clocks_in_words():
     assert problems_of(f"time,level_m\n{rows}".replace("00:00,", "00:00Z,")) == [
         "line 3: found a time without an offset; expected an offset in every stamp or in none"
     ]
+
+
+@pytest.mark.parametrize(
+    ("header", "named", "fallback", "clock"),
+    [
+        ("time", "one", "two", "the zone one"),
+        ("time", None, "two", "the zone two"),
+        ("time", "one", None, "the zone one"),
+        ("time_utc", None, "two", "UTC, from the header 'time_utc'"),
+        ("time", None, None, None),
+        ("time_utc", "one", "two", None),
+    ],
+)
+def test_the_clock_that_was_named_the_files_own_or_another(header, named, fallback, clock):
+    zones = {name: dt.timezone(dt.timedelta(hours=-hours), name) for hours, name in ((5, "one"), (6, "two"))}
+    tried = []
+
+    def read(zone):
+        tried.append(zone)
+        return parse_record(f"{header},level_m\n" + "\n".join(ROWS), "g", zone=zone)
+
+    if clock is None:
+        with pytest.raises(FileProblemsError):
+            with_fallback(read, zones.get(named), zones.get(fallback))
+        assert tried == [zones.get(named)]
+    else:
+        assert with_fallback(read, zones.get(named), zones.get(fallback)).clock == clock
 
 
 @pytest.mark.parametrize(
