@@ -16,6 +16,7 @@ from harmonics.stations.types import Station
 
 if TYPE_CHECKING:
     from harmonics.files.record_source import RecordSource
+    from harmonics.records.reader import LevelRecord
     from harmonics.records.weather import Weather
 
 METHOD = "2"
@@ -51,8 +52,15 @@ class StationRecord:
         return StationRecord(self.station, residuals, self.response, explained)
 
 
-def read_station_record(station: Station, record: "RecordSource") -> StationRecord:
+def read_station_record(
+    station: Station, record: "RecordSource", levels: "LevelRecord | None" = None
+) -> StationRecord:
     """What a record tells of a station, from the cache where it is known already.
+
+    Args:
+        station: with constants of its own.
+        record: which file, and how it is read.
+        levels: of that file by `read_level_record`, where they are read already.
 
     Raises:
         FileProblemsError: a file can't be read, or something in it is wrong.
@@ -64,16 +72,15 @@ def read_station_record(station: Station, record: "RecordSource") -> StationReco
     kept = cache.load(name)
     found = None if kept is None else _unpacked(station, kept)
     if found is None:
-        found = _made(station, record, text, weather)
+        found = _made(station, record, levels or _read(record, text), weather)
         cache.save(name, _packed(found))
     return found
 
 
-def _made(station: Station, record: "RecordSource", text: str, weather: str) -> StationRecord:
+def _made(station: Station, record: "RecordSource", read: "LevelRecord", weather: str) -> StationRecord:
     from harmonics.records.cleaning import residuals_of
 
-    t, level = _readings(record, text)
-    residuals = residuals_of(station, t, level, str(record.path))
+    residuals = residuals_of(station, read.t, read.level, str(record.path))
     known = _its_weather(record, weather)
     return StationRecord(station, residuals) if known is None else answered(station, residuals, known)
 
@@ -84,9 +91,18 @@ def read_readings(record: "RecordSource") -> "tuple[Array, Array, Weather | None
     Raises:
         FileProblemsError: a file can't be read, or something in it is wrong.
     """
-    t, level = _readings(record, read_text(record.path, LEVELS))
+    read = read_level_record(record)
     weather = _weather_text(record)
-    return t, level, _its_weather(record, weather)
+    return read.t, read.level, _its_weather(record, weather)
+
+
+def read_level_record(record: "RecordSource") -> "LevelRecord":
+    """The levels of a record as they stand in its file, by the clock it states.
+
+    Raises:
+        FileProblemsError: the file can't be read, or something in it is wrong.
+    """
+    return _read(record, read_text(record.path, LEVELS))
 
 
 def _weather_text(record: "RecordSource") -> str:
@@ -97,11 +113,11 @@ def _weather_text(record: "RecordSource") -> str:
     return read_text(record.weather, WEATHER)
 
 
-def _readings(record: "RecordSource", text: str) -> tuple[Array, Array]:
+def _read(record: "RecordSource", text: str) -> "LevelRecord":
     from harmonics.records.reader import parse_record
     from harmonics.records.record_clock import with_fallback
 
-    read = with_fallback(
+    return with_fallback(
         lambda zone: parse_record(
             text,
             str(record.path),
@@ -113,7 +129,6 @@ def _readings(record: "RecordSource", text: str) -> tuple[Array, Array]:
         record.zone,
         record.fallback,
     )
-    return read.t, read.level
 
 
 def _its_weather(record: "RecordSource", text: str) -> "Weather | None":

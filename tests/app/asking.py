@@ -77,6 +77,18 @@ class Site:
         kind = "application/x-www-form-urlencoded"
         return self.ask("POST", path, urlencode(given).encode(), content_type=kind, **headers)
 
+    def send(self, path: str, fields: dict[str, str], name: str, data: bytes) -> Answer:
+        """A form sent with a file, with the token and the revision of its page unless others are given."""
+        hidden = {key: self.hidden(path, key) for key in ("token", "revision") if key not in fields}
+        mark = "a-line-of-no-file"
+        parts = [
+            f'--{mark}\r\nContent-Disposition: form-data; name="{key}"\r\n\r\n{value}\r\n'
+            for key, value in {**hidden, **fields}.items()
+        ]
+        head = f'--{mark}\r\nContent-Disposition: form-data; name="file"; filename="{name}"\r\n\r\n'
+        body = "".join((*parts, head)).encode() + data + f"\r\n--{mark}--\r\n".encode()
+        return self.ask("POST", path, body, content_type=f"multipart/form-data; boundary={mark}")
+
     def posted(self, path: str, fields: dict[str, str]) -> Answer:
         """A form sent that is taken, and the page that it leads to."""
         answer = self.post(path, fields)

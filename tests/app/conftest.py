@@ -11,6 +11,7 @@ import pytest
 import uvicorn
 
 from tests.app.asking import Site
+from tests.cli.records import coast as made
 from tests.render.browser.conftest import axe, chromium
 from windows.app import work
 from windows.app.connections import BoundedProtocol
@@ -60,6 +61,27 @@ def coast(tmp_path) -> Path:
     folder = tmp_path / "coast"
     shutil.copytree(REPOSITORY / "demo_stations", folder)
     return folder
+
+
+@pytest.fixture(scope="session")
+def sources(tmp_path_factory) -> dict[str, bytes]:
+    """What a person has downloaded: a gauge's record, a later and shorter one, and weather."""
+    folder = tmp_path_factory.mktemp("downloads")
+    made.gauge(folder)
+    made.gauge(folder, days=90, name="later.csv")
+    made.forecast_weather(folder)
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch) -> Path:
+    """A folder with a made shore alone, in a file with the line ends of another system."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    found = tmp_path / "made"
+    found.mkdir()
+    text = made.HEAD + made.STATION + made.SPOT
+    (found / "made.toml").write_bytes(text.replace("\n", "\r\n").encode())
+    return found
 
 
 @pytest.fixture

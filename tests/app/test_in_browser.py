@@ -97,7 +97,7 @@ def test_a_report_with_trips_has_no_fault(chromium, site, axe):
 
 ROOMS = (
     *("week", "now", "best", "compare", "plan", "shore", "shore/spots/2", "shore/stations/new"),
-    *("log", "log/new", "log/report", "log/learn"),
+    *("files/record/0", "log", "log/new", "log/report", "log/learn"),
 )
 
 

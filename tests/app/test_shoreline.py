@@ -246,9 +246,7 @@ def test_line_ends_of_another_system_stay(site, path):
     assert data.count(b"\n") == data.count(b"\r\n")
 
 
-@pytest.mark.parametrize(
-    "kind", ["weather", "log", "nothing", "SPOTS", "..", "spots/9", "spots/-1", "spots/x"]
-)
+@pytest.mark.parametrize("kind", ["weather", "nothing", "SPOTS", "..", "spots/9", "spots/-1", "spots/x"])
 def test_there_is_no_form_of_anything_else(site, kind):
     assert site.get(f"{AT}/shore/{kind}").status == 404
 

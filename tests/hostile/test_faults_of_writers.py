@@ -9,13 +9,15 @@ from harmonics.errors import OutputError
 from tests.cli.runs import done
 from tests.hostile.faults_run import IN_THE_WAY, KINDS, Trial
 from tests.hostile.injection import Calls
-from tests.hostile.writers import NEW_SPOT, Writer, changes, laid_out, old, output
+from tests.hostile.page_writers import NEW_SPOT, of_pages
+from tests.hostile.writers import Writer, changes, laid_out, old, output
 from windows.render.files import write_whole
 from windows.shoreline import shore as reading
 
+SOME = {"log import", "pages: save", "pages: send", "record store"}
 SAMPLE = (
     output("tides", "csv", ("--days", "1")),
-    *(item for item in changes() if item.name in {"log import", "pages: save", "record store"}),
+    *(item for item in (*changes(), *of_pages()) if item.name in SOME),
 )
 
 

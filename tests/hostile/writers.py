@@ -8,16 +8,11 @@ from pathlib import Path
 
 import numpy as np
 
-from harmonics.errors import EbblightError
 from harmonics.records import cache
 from tests.cli.log_runs import LOG, YESTERDAY
 from tests.cli.runs import NOW, run
 from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, written
 from tests.windows.log.lesson_books import shore_of as lesson_shore
-from windows.app.deletes import deleted
-from windows.app.folder import Folder
-from windows.app.refusals import RefusedError
-from windows.app.saving import save_text
 from windows.log.storage import SqliteStore
 from windows.render.formats import WRITERS as FORMATS
 from windows.render.formats import ResultKind
@@ -45,6 +40,7 @@ class Writer:
         quiet: whether a fault costs time alone, so that success is told all the same.
         both: whether both changes must stand after two at once.
         middle: the first of two steps, where it writes twice; what that leaves is whole as well.
+        spare: how names of files begin that hinder nobody where they can't be taken away.
     """
 
     name: str
@@ -55,6 +51,7 @@ class Writer:
     quiet: bool = False
     both: bool = False
     middle: Act | None = None
+    spare: str = "/"
 
 
 def laid_out(folder: Path) -> Path:
@@ -128,41 +125,6 @@ def export(folder: Path) -> None:
     begun_log(folder)
     assert command("log", "export", "SHORE", "-o", "@trips.csv")(folder)[0] == 0
     shutil.rmtree(folder / "kept")
-
-
-def saved(back: bool, lag: int, folder: Path) -> tuple[int, str]:
-    """A change of the pages, taken back or not."""
-    shelf = Folder(folder)
-    try:
-        opened = shelf.opened("shore.toml")
-        text = (opened.text or "") + f'\n[[spots]]\nid = "new{lag}"\nname = "New {lag}"\n' + NEW_SPOT
-        taken_back = save_text(shelf, opened, opened.revision, text, {f"{lag}.csv": "name,amplitude,phase\n"})
-        if back:
-            taken_back()
-    except (EbblightError, RefusedError) as error:
-        return 1, f"ebblight: shore.toml: {error}"
-    return 0, ""
-
-
-NEW_SPOT = 'latitude = 50.1\nlongitude = -5.2\nstation = "pier"\n'
-
-
-def taken_out(back: bool, folder: Path) -> tuple[int, str]:
-    """The shore's second spot taken out by the pages, and put back or not."""
-    shelf = Folder(folder)
-    try:
-        opened = shelf.opened("shore.toml")
-        _, restore = deleted(shelf, opened, "spots", 1)
-        if back:
-            restore()
-    except (EbblightError, RefusedError) as error:
-        return 1, f"ebblight: shore.toml: {error}"
-    return 0, ""
-
-
-def second_spot(folder: Path) -> None:
-    path = shore_in(folder)
-    path.write_text(f'{path.read_text()}\n[[spots]]\nid = "second"\nname = "Second"\n{NEW_SPOT}')
 
 
 def stored(value: float, folder: Path) -> tuple[int, str]:
@@ -288,25 +250,6 @@ def changes() -> list[Writer]:
                 "results/shore.csv",
             )
             for verb in ("tides", "levels")
-        ),
-        Writer("pages: save", partial(saved, False, 1), partial(saved, False, 2), "shore.toml"),
-        Writer(
-            "pages: save and undo",
-            partial(saved, True, 1),
-            partial(saved, False, 2),
-            "shore.toml",
-            middle=partial(saved, False, 1),
-        ),
-        Writer(
-            "pages: delete", partial(taken_out, False), partial(saved, False, 2), "shore.toml", second_spot
-        ),
-        Writer(
-            "pages: delete and undo",
-            partial(taken_out, True),
-            partial(saved, False, 2),
-            "shore.toml",
-            second_spot,
-            middle=partial(taken_out, False),
         ),
         Writer("record store", partial(stored, 1.0), partial(stored, 2.0), None, quiet=True),
     ]

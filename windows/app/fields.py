@@ -16,7 +16,7 @@ from windows.shoreline.file_schema import tables
 
 HIDDEN = frozenset(
     {
-        *("constituents", "constituents_across", "observed", "record", "record_weather", "file", "path"),
+        *("constituents", "constituents_across", "observed", "record", "record_weather", "file"),
         *("stations", "currents"),
     }
 )
@@ -87,7 +87,7 @@ def _fields(model: type[Table], prefix: str, group: str) -> Iterator[Field]:
             yield from _fields(bare, f"{key}.", key)
             continue
         expected = info.description or _description(info.annotation) or ""
-        choices = tuple(map(str, get_args(bare))) if get_origin(bare) is Literal else ()
+        choices = _choices(bare)
         yield Field(
             f"{prefix}{key}", _kind(bare), expected, choices, info.is_required() and not prefix, wider
         )
@@ -111,8 +111,14 @@ def _description(annotation: Any) -> str | None:
     return None
 
 
+def _choices(bare: Any) -> tuple[str, ...]:
+    if isinstance(bare, type) and issubclass(bare, Enum):
+        return tuple(str(item.value) for item in bare)
+    return tuple(map(str, get_args(bare))) if get_origin(bare) is Literal else ()
+
+
 def _kind(bare: Any) -> Kind:
-    if get_origin(bare) is Literal:
+    if _choices(bare):
         return Kind.CHOICE
     if get_origin(bare) is list and _bare(get_args(bare)[0]) is str:
         return Kind.WORDS

@@ -2,6 +2,7 @@
 
 import hashlib
 import os
+import re
 import threading
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -93,6 +94,14 @@ class Folder:
         if name not in self.names():
             raise RefusedError(Refusal.NOTHING)
         return self.root / name
+
+    def speaks_of(self, name: str) -> bool:
+        """Whether a station file of the folder names a file so, or can't be asked."""
+        wanted = re.compile(rb"(?<![\w.-])" + re.escape(name.encode()))
+        try:
+            return any(wanted.search((self.root / item).read_bytes()) for item in self.names())
+        except OSError:
+            return True
 
     def opened(self, name: str) -> Opened:
         """The file as it is now; errors as for `path`."""

@@ -5,15 +5,21 @@ theirs made to point at this machine), their Origin and the browser's own Sec-Fe
 the token of a form as well (`forms_in.posted`).
 """
 
+import re
 from collections.abc import Iterable
 from http import HTTPStatus
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from harmonics.files.text_files import MAXIMUM_BYTES
 from windows.app.refusals import Refusal
 
 MOST_BYTES = 5 * 2**20
 """Of a request's body: the largest table that is read, 4 MiB, and a form around it."""
+MOST_SENT = MAXIMUM_BYTES + 2**20
+"""The same where a file of readings is sent, which its reader takes up to 64 MiB of."""
+MOST_THROWN_AWAY = 2**30
+"""Of a body that is too large: more than anybody sends by mistake, and a second's work."""
 LONGEST_ADDRESS = 4096
 """Bytes of a path and its query: no link here is a tenth as long."""
 HEADERS: tuple[tuple[bytes, bytes], ...] = (
@@ -43,14 +49,14 @@ class Guard:
         sender = _WithHeaders(send)
         refusal = self._refusal(scope)
         if refusal is None:
-            bounded = _Bounded(receive)
+            bounded = _Bounded(receive, _most(scope))
             try:
                 await self.app(scope, bounded, sender)
                 return
             except _TooLargeError:
                 refusal = Refusal.TOO_LARGE
         if not sender.begun:
-            await _refuse(refusal, sender)
+            await _refuse(refusal, sender, receive)
 
     def _refusal(self, scope: Scope) -> Refusal | None:
         """Why a request is refused unread; None where it is not."""
@@ -63,11 +69,23 @@ class Guard:
         if headers.only("sec-fetch-site") not in {None, "same-origin", "none"}:
             return Refusal.ORIGIN
         length = headers.only("content-length")
-        if length is not None and (not length.isascii() or not length.isdigit() or int(length) > MOST_BYTES):
+        if length is not None and (
+            not length.isascii() or not length.isdigit() or int(length) > _most(scope)
+        ):
             return Refusal.TOO_LARGE
         if len(scope["raw_path"]) + len(scope["query_string"]) > LONGEST_ADDRESS:
             return Refusal.ADDRESS
         return None
+
+
+def _most(scope: Scope) -> int:
+    """Bytes that a request's body may have: more only with a file of readings, which goes to disk."""
+    sends_file = _SENT_TO.fullmatch(scope["raw_path"]) is not None and scope["method"] == "POST"
+    kind = _Headers(scope["headers"]).only("content-type") or ""
+    return MOST_SENT if sends_file and kind.startswith("multipart/form-data") else MOST_BYTES
+
+
+_SENT_TO = re.compile(rb"/at/[^/]+/files/[^/].*")
 
 
 class _Headers:
@@ -89,8 +107,9 @@ class _TooLargeError(Exception):
 class _Bounded:
     """Takes a body up to its greatest length."""
 
-    def __init__(self, receive: Receive) -> None:
+    def __init__(self, receive: Receive, most: int) -> None:
         self._receive = receive
+        self._most = most
         self._taken = 0
 
     async def __call__(self) -> Message:
@@ -101,7 +120,7 @@ class _Bounded:
         """
         message = await self._receive()
         self._taken += len(message.get("body", b""))
-        if self._taken > MOST_BYTES:
+        if self._taken > self._most:
             raise _TooLargeError
         return message
 
@@ -123,7 +142,8 @@ class _WithHeaders:
         await self._send(message)
 
 
-async def _refuse(refusal: Refusal, send: _WithHeaders) -> None:
+async def _refuse(refusal: Refusal, send: _WithHeaders, receive: Receive) -> None:
+    """Say why. Browsers read an answer only once they have sent all, so what is too much is let run out."""
     status: HTTPStatus = refusal.status
     text = f"{refusal.sentence}\n".encode()
     headers = [
@@ -132,4 +152,9 @@ async def _refuse(refusal: Refusal, send: _WithHeaders) -> None:
         (b"connection", b"close"),
     ]
     await send({"type": "http.response.start", "status": int(status), "headers": headers})
-    await send({"type": "http.response.body", "body": text})
+    await send({"type": "http.response.body", "body": text, "more_body": True})
+    left = MOST_THROWN_AWAY if refusal is Refusal.TOO_LARGE else 0
+    while left > 0:
+        message = await receive()
+        left = left - len(message.get("body", b"")) if message.get("more_body", False) else 0
+    await send({"type": "http.response.body", "body": b""})

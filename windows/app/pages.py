@@ -1,7 +1,8 @@
 """What every page needs: the folder, the work that is going on, the clock, the token; and how one is sent."""
 
+import asyncio
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -33,6 +34,8 @@ class Pages:
         work: what is being made.
         undoings: what can be taken back.
         token: of every form that writes.
+        reading: held while a file of readings is read: the largest take hundreds of megabytes each.
+        held: what such files hold, in sentences, by the state of the station file.
     """
 
     folder: Folder
@@ -40,6 +43,8 @@ class Pages:
     work: Work
     undoings: Undoings = field(default_factory=Undoings)
     token: str = field(default_factory=lambda: secrets.token_urlsafe(32), repr=False)
+    reading: asyncio.Lock = field(default_factory=asyncio.Lock)
+    held: dict[Hashable, tuple[str, ...]] = field(default_factory=dict)
 
     def site(self, name: str | None, here: str, **values: Any) -> Site:
         """What stands around a page."""

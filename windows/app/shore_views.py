@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from windows.app.folder import Opened
+from windows.app.named_files import links_of
 from windows.app.table_forms import name_of
 from windows.forecast.days_waters import waters_of_today
 from windows.render.page.around import Link
@@ -34,6 +35,7 @@ class ShoreView:
         title: of the shore.
         lists: of places, fish and rules.
         singles: what stands once.
+        files: of readings that it names, or may.
         problems: all that is wrong; then nothing else can be told.
         odd: what is worth a look.
         waters: today's high and low waters, to hold beside a printed table.
@@ -42,6 +44,7 @@ class ShoreView:
     title: str
     lists: tuple[ListView, ...]
     singles: tuple[Link, ...]
+    files: tuple[Link, ...]
     problems: tuple[str, ...]
     odd: tuple[str, ...]
     waters: tuple[str, ...]
@@ -69,4 +72,5 @@ def shore_view(opened: Opened, now: float) -> ShoreView:
         year = datetime.fromtimestamp(now, UTC).year
         odd = tuple(sentence_of(item, read.units) for item in look(opened.shore, document, year))
         waters = tuple(waters_lines(waters_of_today(opened.shore, now), read))
-    return ShoreView(title, tuple(lists), singles if document else (), problems, odd, waters)
+    files = links_of(opened) if document else ()
+    return ShoreView(title, tuple(lists), singles if document else (), files, problems, odd, waters)

@@ -8,9 +8,11 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from harmonics.errors import EbblightError, FileProblemsError, Problem
+from windows.app import log_form
 from windows.app.deletes import deleted
 from windows.app.fields import keys_said
 from windows.app.folder import Opened
+from windows.app.named_files import links_of
 from windows.app.pages import Pages, sent, texts_of
 from windows.app.refusals import Refusal, RefusedError
 from windows.app.saving import ChangedMeanwhileError, save_text
@@ -28,6 +30,7 @@ from windows.app.table_forms import (
     where_of,
 )
 from windows.app.tables_in import station
+from windows.render.page.around import Link
 from windows.render.page.site import address, screen
 from windows.render.words import file_forms as form_words
 from windows.render.words import pages as words
@@ -85,7 +88,9 @@ async def _form(request: Request, kind: str, place: int | None, new: bool) -> Re
     site = pages.noticed(request, opened.name, "shore")
     problems = () if new else opened.problems
     made = _made(opened, kind, place, values, problems, new)
-    return sent(screen("table.html", site, made.heading, form=made, base=address(opened.name, "shore")))
+    files = _files(opened, kind, None if new else place)
+    base = address(opened.name, "shore")
+    return sent(screen("table.html", site, made.heading, form=made, base=base, files=files))
 
 
 def _made(
@@ -108,7 +113,7 @@ def _made(
         groups,
         loose if new or opened.shore is not None else (),
         opened.revision,
-        form_words.units_words(units) if units is not None else "",
+        form_words.units_words(units) if units is not None and kind != log_form.KIND else "",
         not new and kind != "" and bool(table),
     )
 
@@ -126,16 +131,28 @@ def _take(
         if given.get("deed") == "delete" and not new:
             sentence, back = deleted(pages.folder, opened, kind, place)
         else:
-            text, name = _edited(opened, kind, place, dict(keys_said(fields, given, table)), new)
+            keys = dict(keys_said(fields, given, table))
+            if kind == log_form.KIND:
+                log_form.refuse_path(opened.path.parent, keys)
+            text, name = _edited(opened, kind, place, keys, new)
             back = save_text(pages.folder, opened, revision, text)
             sentence = words.saved(form_words.kind_words(path_of(kind)), name)
     except FileProblemsError as error:
         return _again(pages, opened, kind, place, given, error.problems, new)
     except EbblightError as error:
         return _again(pages, opened, kind, place, given, (Problem("", "", str(error)),), new)
+    if kind == log_form.KIND:
+        sentence = " ".join(filter(None, (sentence, _trips_stay(pages, opened))))
     here = address(opened.name, "shore")
     ticket = pages.undoings.tell(sentence, here, back)
     return RedirectResponse(f"{here}?{urlencode({'done': ticket})}", 303)
+
+
+def _trips_stay(pages: Pages, opened: Opened) -> str:
+    """That trips do not move with their place; empty where there are none, or it is the same."""
+    place, count = log_form.trips_before(opened.shore)
+    moved = log_form.trips_before(pages.folder.opened(opened.name).shore)[0] != place
+    return form_words.trips_stay(count, str(place)) if moved else ""
 
 
 def _edited(
@@ -172,5 +189,12 @@ def _again(
     site = pages.site(opened.name, "shore")
     made = _made(opened, kind, place, given, problems, new)
     told = tuple(problem.expected for problem in problems if not problem.found)
-    text = screen("table.html", site, made.heading, form=made, told=told, base=address(opened.name, "shore"))
+    files = _files(opened, kind, None if new else place)
+    base = address(opened.name, "shore")
+    text = screen("table.html", site, made.heading, form=made, told=told, base=base, files=files)
     return sent(text, 422)
+
+
+def _files(opened: Opened, kind: str, place: int | None) -> tuple[Link, ...]:
+    """Ways to the files that a station names, or may."""
+    return links_of(opened, place) if kind == "stations" and place is not None else ()

@@ -8,11 +8,11 @@ from pathlib import Path
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from windows.app import beginning, files, forecasts, manual, shoreline, trip_reports, trips
+from windows.app import beginning, files, forecasts, manual, named_files, shoreline, trip_reports, trips
 from windows.app.folder import Folder
 from windows.app.guard import Guard
 from windows.app.pages import Pages, sent
@@ -35,7 +35,12 @@ def site_of(folder: Folder, clock: Callable[[], float], port: int) -> Starlette:
     app = Starlette(
         routes=_routes(),
         middleware=[Middleware(Guard, port=port)],
-        exception_handlers={RefusedError: _refused, HTTPException: _refused_by_route, Exception: _failed},
+        exception_handlers={
+            RefusedError: _refused,
+            HTTPException: _refused_by_route,
+            ClientDisconnect: _gone,
+            Exception: _failed,
+        },
     )
     app.state.pages = Pages(folder, clock, Work(clock))
     return app
@@ -56,6 +61,8 @@ def _routes() -> list[Route]:
         Route(f"{at}/shore", shoreline.shore),
         Route(f"{at}/shore/{{kind}}", shoreline.single, methods=BOTH),
         Route(f"{at}/shore/{{kind}}/{{place}}", shoreline.place, methods=BOTH),
+        Route(f"{at}/files/{{what}}", named_files.named_file, methods=BOTH),
+        Route(f"{at}/files/{{what}}/{{place:int}}", named_files.named_file, methods=BOTH),
         Route(f"{at}/log", trips.trips),
         Route(f"{at}/log.csv", trip_reports.export),
         Route(f"{at}/log/new", trips.trip, methods=BOTH),
@@ -82,6 +89,11 @@ async def _refused_by_route(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     refusal = next((item for item in Refusal if item.status == error.status_code), Refusal.FORM)
     return _told(request, refusal)
+
+
+async def _gone(request: Request, error: Exception) -> Response:
+    """Whoever sent it went away before it was here whole: nobody reads the answer."""
+    return Response(status_code=400)
 
 
 async def _failed(request: Request, error: Exception) -> Response:

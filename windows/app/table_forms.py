@@ -1,11 +1,12 @@
 """The form of one table of a station file: its fields, what stands in them, and what is wrong there."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from harmonics.errors import Problem
 from windows.app.fields import Field, Kind, fields_of, model_of, text_of, value_in
+from windows.app.log_form import KIND as LOG
 from windows.render.page.forms import FieldView, Group, Option
 from windows.render.words import file_forms as words
 from windows.render.words.safe_text import plain
@@ -85,7 +86,10 @@ def _name_of_id(document: Mapping[str, Any], identifier: str) -> str:
 
 def fields_of_kind(kind: str, table: Mapping[str, Any]) -> tuple[Field, ...]:
     """The fields of a table of that kind."""
-    return fields_of(model_of(kind, table))
+    fields = fields_of(model_of(kind, table))
+    if kind == LOG:  # its reader takes any path, a form only names of this folder
+        return tuple(replace(field, expected=words.LOG_EXPECTED) for field in fields)
+    return fields
 
 
 def views_of(

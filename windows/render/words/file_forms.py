@@ -18,6 +18,7 @@ KINDS: Mapping[str, str] = {
     "outing": "day out",
     "quarry": "fish",
     "rules": "rule",
+    "log": "place of the log",
 }
 """What each table is called, one of it."""
 LISTS: Mapping[str, str] = {
@@ -35,8 +36,11 @@ SINGLES: Mapping[str, str] = {
     "fishing": "Preferences of all spots",
     "boat": "Boat",
     "outing": "A day out",
+    "log": "Where trips are kept",
 }
 ONLY_ODD = "Worth a look"
+LOG_EXPECTED = "a name such as trips.db, of a log in this folder or of a new one"
+A_LINK, NO_LOG = "a link", "a file that is no log"
 GROUPS: Mapping[str, str] = {
     "": "",
     "preferences": "Preferences of this one alone",
@@ -120,6 +124,12 @@ def hint_of(expected: str) -> str:
 def wrong(found: str, expected: str) -> str:
     """What is wrong with a value."""
     return f"Found {found}; expected {expected}."
+
+
+def trips_stay(count: int, place: str) -> str:
+    """That trips do not move with the place of the log; empty where there are none."""
+    trips = "The one trip kept so far stays" if count == 1 else f"The {count:,} trips kept so far stay"
+    return f"{trips} in {place}." if count else ""
 
 
 def way_words(start: str, end: str) -> str:

@@ -12,7 +12,10 @@ REFUSED_TOKEN = (
     "This form is not of these pages as they run now (they were started anew, perhaps). Nothing was written: "
     "open the form again."
 )
-REFUSED_SIZE = "That is too much for these pages: a table of constituents has at most 4 MiB."
+REFUSED_SIZE = (
+    "That is too much for these pages: a table of constituents has at most 4 MiB, a file of levels or "
+    "weather 64 MiB."
+)
 REFUSED_ADDRESS = "That address is too long."
 REFUSED_METHOD = "This page can't be asked in that way."
 NOTHING_THERE = "There is no such page, or no such file in this folder."
