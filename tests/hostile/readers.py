@@ -46,7 +46,7 @@ from windows.log.read_off import read_off
 from windows.log.storage import SqliteStore
 from windows.shoreline.head import Head
 from windows.shoreline.hours import parse_duration, parse_hours
-from windows.shoreline.outing_file import parse_day_time, parse_longest
+from windows.shoreline.outing_file import parse_day_time, parse_longest, parse_margin
 from windows.shoreline.preferences_file import parse_lead, parse_session, parse_way
 from windows.shoreline.quarry_file import parse_temperature
 from windows.shoreline.rules_file import parse_length, parse_season
@@ -148,7 +148,16 @@ def _value(random: Random, _: Path) -> None:
     dated = partial(start_time, zone=ZoneInfo("Europe/London"), now=NOW, planned=False)
     parsers = (parse_hours, parse_duration, parse_lead, parse_session, parse_way, dated)
     read = partial(read_off, head=_head(), now=NOW)
-    others = (read, parse_day_time, parse_longest, parse_length, parse_season, parse_temperature, parse_wind)
+    others = (
+        read,
+        parse_day_time,
+        parse_longest,
+        parse_margin,
+        parse_length,
+        parse_season,
+        parse_temperature,
+        parse_wind,
+    )
     for parse in (*parsers, *others):
         try:
             parse(text)

@@ -9,6 +9,7 @@ import numpy as np
 from harmonics.stations import tides
 from windows.conditions.assembly import STEP
 from windows.conditions.outlook import Outlook
+from windows.forecast.expected import SHIFT
 from windows.forecast.reports import SpotReport
 from windows.outing.making import make_plans
 from windows.outing.reports import Leg, LegKind, Plan, Plans, Spent
@@ -116,6 +117,9 @@ def _assert_margin_kept(plans: Plans, plan: Plan) -> None:
         assert until is None or until - end >= margin
         assert leg.gate.kept_after in {None, start - (since or 0.0)}
         assert leg.gate.kept_before in {None, (until or 0.0) - end}
+    if margin >= SHIFT:
+        shut = {broken.place.id for item in plan.shifted for broken in item.broken}
+        assert plans.landing.id not in shut
 
 
 def uses(plans: Plans, plan: Plan) -> Iterator[tuple[Leg, tuple[Sill, float, float]]]:

@@ -12,6 +12,7 @@ from tests.windows.outing.exhaustive import best, order, random_case
 from tests.windows.outing.planned import assert_sound, every_plan, plans_of
 from tests.windows.outing.shores import FIRST, boat, landing, shore_text, way, wishes
 from tests.windows.outing.test_solving import flags
+from windows.conditions.assembly import STEP
 from windows.outing.ground import Ground
 from windows.outing.no_plan import PlanLack
 from windows.outing.reports import LegKind, Plans
@@ -144,6 +145,15 @@ class TestAtALanding:
         (plan,) = every_plan(plans_of(made, FIRST, 1))
         assert plan.landing is not None
         assert plan.landing.kept_before == QUARTER
+
+    def test_a_landing_that_takes_no_time_needs_its_water_for_a_step_still(self, shore):
+        """On foot, from a place that floods: back a step before, so that it is still there."""
+        wanted = wishes(leave_after="11:00", home_by="17:00", move=0, settle=0)
+        text = shore_text(landing(keys="least_level = 1.49"), wanted)
+        (plan,) = every_plan(plans_of(shore(text), FIRST, 1))
+        assert plan.landing is not None
+        assert plan.landing.t == plan.landing.clear == at("2026-08-03 15:40")
+        assert plan.landing.kept_before == QUARTER + STEP
 
     def test_a_ramp_that_opens_is_left_alone_for_as_long(self, shore):
         """From 20:00 in the flood: whoever must be out before 16:00 or after 20:15 is back then."""

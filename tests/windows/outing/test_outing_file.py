@@ -6,7 +6,7 @@ from harmonics.errors import FileProblemsError, UnknownNameError
 from tests.windows.conftest import KNOT, coast_text, spot_text
 from tests.windows.outing.shores import TIDE, bank, boat, coast, landing, outing, way
 from windows.shoreline.hours import End, SunMark
-from windows.shoreline.outing_file import parse_day_time, parse_longest
+from windows.shoreline.outing_file import parse_day_time, parse_longest, parse_margin
 from windows.shoreline.outings import BaitWish, Boat, DayTime, Outing
 from windows.shoreline.routes import RouteSource, great_circle, route
 from windows.shoreline.shore import read_shore
@@ -325,6 +325,10 @@ def test_times_of_day_are_read_as_they_are_spoken():
     for text in ("49h", "0min", "long"):
         with pytest.raises(ValueError, match="a length such as"):
             parse_longest(text)
+    assert [parse_margin(text) for text in ("0min", "20MIN", "3h")] == [0.0, 1200.0, 10800.0]
+    for text in ("", "181min", "4h", "20", "-5min"):
+        with pytest.raises(ValueError, match='a length from "0min" to "3h"'):
+            parse_margin(text)
 
 
 def test_spots_elsewhere_stay_as_they_were(shore):

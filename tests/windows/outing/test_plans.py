@@ -223,14 +223,17 @@ def test_more_time_and_more_places_never_lower_the_worth(demos, name):
 
 
 @settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
-@given(coasts.rows, coasts.places(), st.integers(0, 300), st.sampled_from(("boat", "foot")), st.booleans())
-def test_plans_of_any_coast_are_sound(shore, rows, place, day, means, bait):
+@given(
+    *(coasts.rows, coasts.places(), st.integers(0, 300), st.sampled_from(("boat", "foot")), st.booleans()),
+    st.sampled_from(("0min", "15min", "45min")),
+)
+def test_plans_of_any_coast_are_sound(shore, rows, place, day, means, bait, margin):
     keys = "least_level = 1.6" if means == "boat" else ""
     latitude, longitude = place["latitude"], place["longitude"]
     parts = [landing("ramp", keys, latitude + 0.01, longitude), bank(keys="bare_below = 1.8")]
     parts += [boat()] if means == "boat" else []
     parts += [way("ramp", "flat", "minutes = 10"), way("flat", "spot", "minutes = 15")]
-    parts += [wishes("05:00", "22:00", bait="if possible" if bait else "none")]
+    parts += [wishes("05:00", "22:00", bait="if possible" if bait else "none", margin=margin)]
     made = shore(coast(*parts, rows=rows, spot_at=(latitude, longitude), **place))
     try:
         plans = plans_of(made, date(2026, 1, 1) + timedelta(days=day), 3)

@@ -158,7 +158,7 @@ def _gates(plan: Plan) -> list[tuple[Leg, GateUse]]:
 def _margin(plans: Plans, plan: Plan, words: Words) -> list[str]:
     """What the margin decided: where the plan keeps it and no more, and what the day would give without."""
     kept = [told for leg, use in _gates(plan) for told in kept_words(use, _gate_name(leg), words, plan.day)]
-    lines = [f"Kept {' and '.join(kept)}."] if kept else []
+    lines = [f"Kept {', '.join([*kept[:-2], ' and '.join(kept[-2:])])}."] if kept else []
     if plan.without_margin is not None:
         worth, leave, home = plan.without_margin
         out = words.stretch(leave, home, plan.day)
