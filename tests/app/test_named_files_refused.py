@@ -31,6 +31,7 @@ BAD = [
     (RECORD, {"units": "feet"}, CSV, "units", "found the unit m; expected feet"),
     (RECORD, {"level_column": "stage"}, CSV, "level_column", "no column &#39;stage&#39;"),
     (RECORD, {}, b"time_utc,level_a_m,level_b_m\n1,2,3\n", "level_column", "columns level_a_m, level_b_m"),
+    (RECORD, {}, b"time_utc,wind_speed [kn]\n2026-08-10T08:00,2\n", "file", "expected one column of levels"),
     (RECORD, {}, CSV, "file", "Found 0 days of readings; expected at least 60"),
     (RECORD, {}, b"time_utc,level_m\n2026-08-10T08:00,2\nnoon,<b>\n", "file", "line 3: found &#39;noon"),
     (RECORD, {}, b"\xff\xfe\x00\x01", "file", "bytes that are not UTF-8 text"),

@@ -24,7 +24,7 @@ _TELLING = (
     ("units", "the unit "),
     ("zone", "; the zone "),
     ("time_column", "one column of times"),
-    ("level_column", "one column of levels"),
+    ("level_column", "which of them told (level_column)"),
 )
 """The field that says what a file leaves open, by what its reader then finds or expects."""
 

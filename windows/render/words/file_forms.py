@@ -79,6 +79,7 @@ _LABELS = {
     "from": "From",
     "to": "To",
     "checked": "Looked it up on",
+    "path": "File of the log",
 }
 
 _UNIT = re.compile("_(mm|m2|m)$")

@@ -92,7 +92,7 @@ def stays(name: str) -> str:
 
 def now_read(name: str) -> str:
     """Which file is read."""
-    return f"It reads {plain(name)}:"
+    return f"It reads {plain(name)}"
 
 
 def levels_lines(read: "LevelRecord", words: Words) -> tuple[str, ...]:
