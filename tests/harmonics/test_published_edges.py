@@ -146,6 +146,25 @@ class TestTables:
             import_table(text, "t")
         assert [str(problem) for problem in caught.value.problems] == [told]
 
+    @pytest.mark.parametrize(
+        ("separator", "number"), [(";", "0,5"), (";", "1.371,5"), ("\t", "1,371.5"), (",", "0.5")]
+    )
+    def test_a_name_that_nobody_knows_is_told_however_its_numbers_are_written(self, separator, number):
+        lines = ("name|amplitude (mm)|phase GMT", f"M2|{number}|10", f"QQ9|{number}|20", f"S2|{number}|30")
+        with pytest.raises(FileProblemsError) as caught:
+            import_table("\n".join(lines).replace("|", separator), "t")
+        assert [str(problem) for problem in caught.value.problems] == [
+            "line 3 name: found unknown constituent 'QQ9'; expected a known name such as M2, S2, K1 or MS4"
+        ]
+
+    def test_a_short_row_of_decimal_commas_is_broken_and_no_prose(self):
+        text = HEAD + "name amplitude phase\nM2 1,5 10,5\nS2 0,5\nK1 0,2 30,5\n"
+        with pytest.raises(FileProblemsError) as caught:
+            import_table(text, "t")
+        assert [str(problem) for problem in caught.value.problems] == [
+            "line 4: found 2 fields; expected 3, as in the header"
+        ]
+
     def test_an_empty_speed_is_left_open(self):
         text = HEAD + "name,amplitude,phase,speed\nM2,1.5,10,28.984104\nS2,0.5,20,-\n"
         assert import_table(text, "t").constants.amplitude.tolist() == [1.5, 0.5]
