@@ -23,7 +23,7 @@ KEPT = "ept 15 min before Ramp shuts at 16:00"
 def file(tmp_path):
     def write(**keys: object):
         path = tmp_path / "shore.toml"
-        wanted = wishes(leave_after="11:00", home_by="17:00", move=0, settle=0, **keys)
+        wanted = wishes(**{"leave_after": "11:00", "home_by": "17:00", "move": 0, "settle": 0, **keys})
         path.write_text(shore_text(RAMP, boat(), wanted), encoding="utf-8")
         return path
 
@@ -44,6 +44,13 @@ def test_the_screen_and_the_page_say_where_it_decided(file):
         assert "shuts at 16:00" in text, form
     assert "it shuts at 16:00, 15 min after you are out" in " ".join(done("plan", path, *DAY).split())
     assert "landing shuts 16:00, 15 min after you are out" in done("plan", path, *DAY, "--format", "text")
+
+
+def test_a_message_counts_no_hours_to_spare(file):
+    """Back in the evening's flood: the ramp stays open until four in the morning."""
+    path = file(leave_after="12:00", home_by="21:00", longest="9h")
+    assert "landing shuts" not in done("plan", path, *DAY, "--format", "text")
+    assert "it stays open until Tue 4 Aug 04:00" in " ".join(done("plan", path, *DAY).split())
 
 
 def test_rows_say_it_in_the_note_of_their_leg(file):
@@ -67,6 +74,8 @@ def test_json_has_it_in_minutes_and_what_it_costs(file):
     assert plan["without_margin"] == {key: bare[key] for key in ("worth", "leave", "home")}
     assert bare["without_margin"] is None
     assert bare["landing"]["open_until"] == bare["landing"]["until"]
+    (shut,) = bare["if_water_shifts"][0]["shut"]
+    assert (shut["place"], shut["way"]) == ("ramp", False)
 
 
 def test_a_day_that_it_rules_out_says_so(file):

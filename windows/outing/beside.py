@@ -75,10 +75,17 @@ class Otherwise(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Broken:
-    """A place that a changed water shuts while the plan wants it."""
+    """A place that a changed water shuts while the plan wants it.
+
+    Attributes:
+        place: which.
+        t: the first such time, POSIX seconds.
+        way: whether it is the way to it that is shut.
+    """
 
     place: Place
     t: float
+    way: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -94,12 +94,14 @@ class _Need:
         place: number of the place that it is wanted at, or on the way to.
         first, last: points in time.
         what: the landing's or the way's, or a spot by its place among the scene's.
+        way: whether it is that of a way.
     """
 
     place: int
     first: int
     last: int
     what: Sill | int
+    way: bool = False
 
 
 def _broken(walker: Walker, course: Course, later: int) -> list[Broken]:
@@ -111,7 +113,7 @@ def _broken(walker: Walker, course: Course, later: int) -> list[Broken]:
         flags = scene.sill_open(what, later) if isinstance(what, Sill) else scene.spot_open(what, later)
         shut = np.flatnonzero(~flags[need.first : need.last + 1])
         if shut.size:
-            found.append(Broken(walker.place(need.place), float(scene.t[need.first + shut[0]])))
+            found.append(Broken(walker.place(need.place), float(scene.t[need.first + shut[0]]), need.way))
     return found
 
 
@@ -134,7 +136,7 @@ def _needs(walker: Walker, course: Course) -> Iterator[_Need]:
 def _on_the_way(walker: Walker, start: int, end: int, set_off: int) -> Iterator[_Need]:
     taken = walker.scene.route(walker.place(start), walker.place(end))
     if taken is not None and taken.sill is not None:
-        yield _Need(end, set_off, set_off + int(walker.ground.ways[start, end]), taken.sill)
+        yield _Need(end, set_off, set_off + int(walker.ground.ways[start, end]), taken.sill, way=True)
 
 
 def dark_stretches(scene: Scene, leave: int, home: int) -> tuple[tuple[float, float], ...]:

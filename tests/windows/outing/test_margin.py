@@ -193,6 +193,17 @@ class TestOnAWay:
         ):
             assert said in told(plans)
 
+    def test_a_way_that_other_water_shuts_is_told_as_one(self, shore):
+        """Half an hour early the sand floods before one is back; half an hour late one sets out too soon."""
+        plans = plans_of(sand_shore(shore, margin="0min", greatest=1.52, leave_after="12:00"), FIRST, 1)
+        (plan,) = every_plan(plans)
+        early, predicted, late = (
+            [(broken.place.id, broken.way) for broken in item.broken] for item in plan.shifted
+        )
+        assert (early, predicted, late) == ([("park", True)], [], [("spot", True)])
+        assert "but shut is the way to Park at 19:" in told(plans)
+        assert "but shut is the way to spot at 16:00" in told(plans)
+
     def test_a_way_open_for_less_than_two_margins_is_none(self, shore):
         """Below 1.05 m for 73 minutes around 18:00: crossing takes 10 and the spot a while."""
         plans = plans_of(sand_shore(shore, margin="5min", greatest=1.05), FIRST, 1)

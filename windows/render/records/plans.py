@@ -153,7 +153,9 @@ def _plan(plans: Plans, item: PlanList, number: int, plan: Plan) -> dict[str, An
             {
                 "minutes_later": shifted.seconds / 60.0,
                 "worth": shifted.worth,
-                "shut": [{"place": b.place.id, "from": _instant(plans, b.t)} for b in shifted.broken],
+                "shut": [
+                    {"place": b.place.id, "way": b.way, "from": _instant(plans, b.t)} for b in shifted.broken
+                ],
             }
             for shifted in plan.shifted
         ],

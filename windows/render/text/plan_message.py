@@ -3,7 +3,7 @@
 from windows.outing.reports import Plan, PlanList, Plans
 from windows.render.text.message import LONGEST, NAME_LENGTH, TITLE_LENGTH
 from windows.render.words import cautions
-from windows.render.words.beside import before_going, ramp_margin
+from windows.render.words.beside import LONG, before_going, ramp_margin
 from windows.render.words.foreseen import chance_beside
 from windows.render.words.phrases import Words, words_of
 from windows.render.words.plans import NONE_WORTH_IT, group_name, point_hours
@@ -48,7 +48,7 @@ def _best(plans: Plans, item: PlanList, words: Words) -> list[str]:
     more = before_going(plan, words)
     text += f"; {more}" if more else ""
     check = plan.landing
-    if check is not None and check.until is not None:
+    if check is not None and check.until is not None and check.until - check.clear <= LONG:
         text += f"; landing shuts {words.clock(check.until)}, {ramp_margin(check, check.until)}"
     return [text]
 

@@ -77,7 +77,10 @@ def _shifted(item: IfShifted, words: Words) -> str:
         when = f"{abs(item.seconds) / 60:.0f} min {'early' if item.seconds < 0 else 'late'}"
     text = f"{when}: {point_hours(item.worth)}"
     if item.broken:
-        shut = ", ".join(f"{named(broken.place.name)} at {words.clock(broken.t)}" for broken in item.broken)
+        shut = ", ".join(
+            f"{'the way to ' if broken.way else ''}{named(broken.place.name)} at {words.clock(broken.t)}"
+            for broken in item.broken
+        )
         text += f", but shut are {shut}" if len(item.broken) > 1 else f", but shut is {shut}"
     return text
 
