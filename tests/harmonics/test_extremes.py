@@ -2,10 +2,21 @@
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from harmonics.stations.events import high_low_waters
-from harmonics.sums.extremes import Extremes, Sum, extremes, outermost, without_stands
+from harmonics.sums.extremes import (
+    SAMPLES,
+    Extremes,
+    Sum,
+    _horner,
+    _polynomials,
+    extremes,
+    outermost,
+    without_stands,
+)
 from harmonics.sums.waves import NodePractice, year_start
 from tests.harmonics.conftest import constants_of, station_of, utc
 
@@ -24,6 +35,23 @@ def kept(*values: float) -> tuple[list[float], list[list[float]]]:
     """Hours of the extremes that stay, and of the stands."""
     found, stands = without_stands(turning(*values), LEAST)
     return (found.t / 3600.0).tolist(), (stands / 3600.0).tolist()
+
+
+@given(st.lists(st.floats(-2.0, 2.0), min_size=1, max_size=10), st.floats(-1.0, 1.0))
+def test_values_and_slopes_of_polynomials(terms, x):
+    column = np.array(terms)[:, None]
+    (value,), (slope,) = _horner(column, np.array([x]))
+    assert value == pytest.approx(np.polynomial.polynomial.polyval(x, terms), abs=1e-9)
+    own = sum(power * term * x ** (power - 1) for power, term in enumerate(terms) if power)
+    assert slope == pytest.approx(own, abs=1e-9)
+
+
+def test_polynomials_pass_through_their_samples():
+    samples = np.cos(0.9 * np.arange(SAMPLES))
+    terms = (_polynomials() @ samples)[:, None]
+    places = np.arange(SAMPLES) - (SAMPLES - 1) / 2
+    found = [_horner(terms, np.array([place]))[0][0] for place in places]
+    assert found == pytest.approx(samples.tolist(), abs=1e-9)
 
 
 def test_extremes_far_apart_all_stay_and_the_ends_never_do():
