@@ -9,12 +9,15 @@ import pytest
 from harmonics.errors import EbblightError, FileProblemsError
 from harmonics.files.agency_tables import TableOptions, import_table
 from harmonics.files.published.statements import Fact
+from harmonics.files.record_source import RecordSource
 from harmonics.files.station_file import read_station_file
 from harmonics.fitting.analysis import fit
 from harmonics.records.current_reader import holds_currents, read_currents
 from harmonics.records.reader import parse_record, read_record
 from harmonics.records.splines import curve, even_curve
+from harmonics.records.store import read_readings
 from harmonics.records.weather import parse_weather, read_weather
+from harmonics.records.weather_store import read_known_weather
 from harmonics.stations.currents import currents_at
 from harmonics.stations.inlet import Inlet, solve_inlets
 from harmonics.stations.secondary import secondary_levels
@@ -153,6 +156,8 @@ class TestRecords:
             (read_currents, "a CSV file of times and currents"),
             (holds_currents, "a CSV file of readings"),
             (read_weather, "a CSV file of times and weather"),
+            (read_known_weather, "a CSV file of times and weather"),
+            (lambda path: read_readings(RecordSource(path)), "a CSV file of times and levels"),
         ],
     )
     def test_no_such_file(self, read, expected, tmp_path):
