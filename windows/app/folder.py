@@ -10,7 +10,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from harmonics.errors import EbblightError, Problem
+from harmonics.errors import EbblightError, OutputError, Problem
 from harmonics.files.checking import parsed_document
 from harmonics.files.parts import clear_parts, state_of
 from harmonics.files.text_files import BYTE_ORDER_MARK, read_marked_text
@@ -96,12 +96,16 @@ class Folder:
         return self.root / name
 
     def speaks_of(self, name: str) -> bool:
-        """Whether a station file of the folder names a file so, or can't be asked."""
+        """Whether a station file of the folder names a file so.
+
+        Raises:
+            OutputError: one can't be read, so that nobody knows.
+        """
         wanted = re.compile(rb"(?<![\w.-])" + re.escape(name.encode()))
         try:
             return any(wanted.search((self.root / item).read_bytes()) for item in self.names())
-        except OSError:
-            return True
+        except OSError as error:
+            raise OutputError(f"{self.root}: can't see who names {name}: {error.strerror or error}") from None
 
     def opened(self, name: str) -> Opened:
         """The file as it is now; errors as for `path`."""

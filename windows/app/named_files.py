@@ -1,6 +1,7 @@
 """Forms of the files of readings that a station file names, and the ways to them."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from typing import Any
 from urllib.parse import urlencode
 
@@ -9,7 +10,7 @@ from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from harmonics.errors import EbblightError, FileProblemsError
+from harmonics.errors import EbblightError, FileProblemsError, OutputError
 from windows.app.fields import Field, text_of
 from windows.app.folder import Opened
 from windows.app.named_reading import held, placed
@@ -186,9 +187,9 @@ def _take(pages: Pages, opened: Opened, item: NamedFile, said: Sent) -> Response
     sentence = words.no_more(kind, station) if stops else words.saved(kind, station, said.source)
     former = str(item.keys(opened.document).get("file") or "")
     left = opened.path.parent / former
-    unused = left.name == former and left.is_file() and not pages.folder.speaks_of(former)
-    if (said.data or stops) and former and unused:
-        sentence += f" {words.stays(former)}"
+    with suppress(OutputError):
+        unused = left.name == former and left.is_file() and not pages.folder.speaks_of(former)
+        sentence += f" {words.stays(former)}" if unused and former and (said.data or stops) else ""
     here = _address(opened.name, item)
     ticket = pages.undoings.tell(sentence, here, back, holds_file=True)
     return RedirectResponse(f"{here}?{urlencode({'done': ticket})}", 303)
