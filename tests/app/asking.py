@@ -1,15 +1,27 @@
 """A site asked over HTTP, as a browser or somebody else would."""
 
+import asyncio
 import html
 import http.client
 import re
+from collections.abc import Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
+from typing import TypeVar
 from urllib.parse import urlencode
 
 AT = "/at/pellaway_sound.toml"
 AT_WORK = 202
 MOST_ASKED = 60
 """A site lets one wait for some seconds before it answers that it is at work."""
+
+T = TypeVar("T")
+
+
+def awaited(coroutine: Coroutine[object, object, T]) -> T:
+    """What a coroutine comes to, in its own thread: a browser of other tests may have a loop in theirs."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, coroutine).result()
 
 
 @dataclass(frozen=True)

@@ -1,10 +1,10 @@
 """What takes long is made once for all who ask, kept while it holds, and let go of when it is much."""
 
-import asyncio
 import threading
 
 import pytest
 
+from tests.app.asking import awaited
 from windows.app import undoing, work
 from windows.app.refusals import Refusal, RefusedError
 
@@ -23,7 +23,7 @@ class Hands:
             count(1)
             return data
 
-        return asyncio.run(self.work.result(key, 1, fresh, make))
+        return awaited(self.work.result(key, 1, fresh, make))
 
 
 @pytest.fixture
@@ -55,7 +55,7 @@ def test_what_failed_is_tried_again(hands):
         raise ValueError("no")
 
     with pytest.raises(ValueError, match="no"):
-        asyncio.run(hands.work.result("a", 1, 60.0, failing))
+        awaited(hands.work.result("a", 1, 60.0, failing))
     assert hands.result("a") == b"page"
 
 
@@ -79,7 +79,7 @@ def test_how_far_it_is_and_that_too_much_waits(hands, monkeypatch):
         go_on.set()
         return under_way, again, raised.value.refusal
 
-    first, second, refusal = asyncio.run(asked())
+    first, second, refusal = awaited(asked())
     assert (first.total, second.done, second.total) == (5, 2, 5)
     assert refusal is Refusal.BUSY
 

@@ -1,11 +1,11 @@
 """A published table as a form brings it: pasted or sent, in any usual encoding, with numbers beside."""
 
-import asyncio
 from io import BytesIO
 
 import pytest
 from starlette.datastructures import FormData, UploadFile
 
+from tests.app.asking import awaited
 from windows.app.table_reading import FormError, answered, read_table
 from windows.render.words import table_forms as words
 
@@ -15,14 +15,14 @@ SAID = {"table_units": "metres", "phase": "greenwich"}
 
 def sent(data: bytes, **fields: str):
     """A form with a file."""
-    return asyncio.run(
+    return awaited(
         answered(FormData([*fields.items(), ("file", UploadFile(BytesIO(data), filename="pegel.txt"))]))
     )
 
 
 def typed(**fields: str):
     """A form without one."""
-    return asyncio.run(answered(FormData(list(fields.items()))))
+    return awaited(answered(FormData(list(fields.items()))))
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "cp1252", "utf-16"])
