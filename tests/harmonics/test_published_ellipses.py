@@ -61,6 +61,7 @@ def test_words_that_say_neither_or_both(title):
 )
 def test_one_number_that_is_none(row, told):
     assert told in problems("azimuth", f"M2,{row}", "S2,0.2,0.1,40,20")
+    assert told in problems("azimuth", f"M2,{row}")
 
 
 @pytest.mark.parametrize("row", ["-,0.1,30,10", "0.5,-,30,10"])
