@@ -26,6 +26,7 @@ from harmonics.units import LengthUnit
 from tests.cli.runs import NOW, REPOSITORY
 from tests.hostile.commands import command_case, file_command_case, log_command_case
 from tests.hostile.mutations import mutated
+from tests.hostile.page_cases import address_case, form_case, upload_case
 from tests.hostile.seeds import (
     CONSTITUENT_TABLES,
     CURRENTS,
@@ -62,16 +63,25 @@ ZONES = (
     timezone(timedelta(hours=3)),
 )
 UNITS = (None, None, None, LengthUnit.FEET, LengthUnit.METRES)
+PAGES = 8
+"""Cases of the local pages that the tests try: each makes several pages and reads what they wrote."""
 Case = Callable[[Random, Path], None]
 """Tries one case in a folder of its own; raises whatever the parser should not have raised."""
 
 
 @dataclass(frozen=True)
 class Reader:
-    """A parser with its name and its cases."""
+    """A parser with its name and its cases.
+
+    Attributes:
+        name: for the table.
+        case: tries one.
+        few: how many the tests try each time.
+    """
 
     name: str
     case: Case
+    few: int = 80
 
 
 def checked_error(error: FileProblemsError, path: Path) -> None:
@@ -212,6 +222,9 @@ READERS = (
     Reader("command", command_case),
     Reader("command of the log", log_command_case),
     Reader("command of a file", file_command_case),
+    Reader("form of a page", form_case, PAGES),
+    Reader("upload to a page", upload_case, PAGES),
+    Reader("address of a page", address_case, PAGES),
 )
 
 

@@ -18,13 +18,10 @@ from tests.hostile.mutations import mutated
 from tests.hostile.readers import READERS, try_case
 from tests.hostile.seeds import CONSTITUENT_TABLES, EVERY_KEY, IMPORTS, RECORDS, STATION_FILES
 
-CASES = 80
-"""Of each parser."""
-
 
 @pytest.mark.parametrize("reader", READERS, ids=lambda reader: reader.name)
 def test_nothing_but_a_refusal_in_words(tmp_path_factory, reader):
-    @settings(max_examples=CASES)
+    @settings(max_examples=reader.few)
     @given(st.integers(0, 2**32))
     def check(seed):
         try_case(reader, seed, tmp_path_factory.mktemp("case"))

@@ -5,7 +5,7 @@ from urllib.parse import urlencode
 from starlette.requests import Request
 from starlette.responses import Response
 
-from harmonics.errors import EbblightError
+from harmonics.errors import EbblightError, printable
 from windows.app.answers import KEPT, file_name, forecast_bytes, now_bytes
 from windows.app.asking import ALL, ROOMS, Asked, choices_of, read_asked
 from windows.app.folder import Opened
@@ -47,9 +47,8 @@ async def forecast(request: Request) -> Response:
             key, spots, FRESH, lambda count: forecast_bytes(shore, asked, pages.clock(), site, form, count)
         )
     except EbblightError as error:
-        return sent(
-            screen("told.html", site, words.NOTHING_MADE, sentences=str(error).splitlines(), ways=()), 422
-        )
+        lines = tuple(map(printable, str(error).splitlines()))
+        return sent(screen("told.html", site, words.NOTHING_MADE, sentences=lines, ways=()), 422)
     if isinstance(made, Underway):
         return _underway(pages, opened.name, room, made)
     if form is None:

@@ -22,6 +22,7 @@ MOST_THROWN_AWAY = 2**30
 """Of a body that is too large: more than anybody sends by mistake, and a second's work."""
 LONGEST_ADDRESS = 4096
 """Bytes of a path and its query: no link here is a tenth as long."""
+_LENGTH = re.compile("[0-9]{1,20}")
 HEADERS: tuple[tuple[bytes, bytes], ...] = (
     (b"x-content-type-options", b"nosniff"),
     (b"x-frame-options", b"DENY"),
@@ -69,9 +70,7 @@ class Guard:
         if headers.only("sec-fetch-site") not in {None, "same-origin", "none"}:
             return Refusal.ORIGIN
         length = headers.only("content-length")
-        if length is not None and (
-            not length.isascii() or not length.isdigit() or int(length) > _most(scope)
-        ):
+        if length is not None and not (_LENGTH.fullmatch(length) and int(length) <= _most(scope)):
             return Refusal.TOO_LARGE
         if len(scope["raw_path"]) + len(scope["query_string"]) > LONGEST_ADDRESS:
             return Refusal.ADDRESS

@@ -11,6 +11,7 @@ from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
+from harmonics.errors import printable
 from windows.app.folder import Folder, Opened
 from windows.app.refusals import Refusal, RefusedError
 from windows.app.undoing import Undoings
@@ -71,14 +72,31 @@ class Pages:
         """The form that was sent, of these pages as they run now.
 
         Raises:
-            RefusedError: it lacks their token.
+            RefusedError: it lacks their token, or its letters can't be read.
         """
-        form = await request.form(max_files=2, max_fields=FORM_PARTS, max_part_size=LARGEST_FIELD)
+        try:
+            form = await request.form(max_files=2, max_fields=FORM_PARTS, max_part_size=LARGEST_FIELD)
+        except UnicodeError:  # of the encoding that the request names for it
+            raise RefusedError(Refusal.FORM) from None
+        if not _is_text(form):
+            await form.close()
+            raise RefusedError(Refusal.FORM)
         token = form.get("token")
         if not isinstance(token, str) or not secrets.compare_digest(token.encode(), self.token.encode()):
             await form.close()
             raise RefusedError(Refusal.TOKEN)
         return form
+
+
+def _is_text(form: FormData) -> bool:
+    """Whether every name and value can be written: some encodings make halves of letters."""
+    try:
+        for key, value in form.multi_items():
+            key.encode()
+            (value if isinstance(value, str) else value.filename or "").encode()
+    except UnicodeError:
+        return False
+    return True
 
 
 def texts_of(form: FormData) -> dict[str, str]:
@@ -103,5 +121,5 @@ def told(
     pages: Pages, name: str | None, here: str, sentences: tuple[str, ...], status: int, *ways: Link
 ) -> Response:
     """A page that says why there is nothing else to show, and where to go."""
-    site = pages.site(name, here)
-    return sent(screen("told.html", site, sentences[0][:80], sentences=sentences, ways=ways), status)
+    site, lines = pages.site(name, here), tuple(map(printable, sentences))
+    return sent(screen("told.html", site, lines[0][:80], sentences=lines, ways=ways), status)

@@ -7,7 +7,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from harmonics.errors import EbblightError, FileProblemsError, Problem
+from harmonics.errors import EbblightError, FileProblemsError, Problem, printable
 from windows.app import log_form
 from windows.app.deletes import deleted
 from windows.app.fields import keys_said
@@ -100,8 +100,10 @@ def _made(
     values: Mapping[str, str],
     problems: tuple[Problem, ...],
     new: bool,
+    *,
+    others: bool = False,
 ) -> TableForm:
-    """The form with what is wrong in this table; problems of others are told where something was sent."""
+    """The form with what is wrong in this table, and, where something was sent, in others."""
     table = {} if new else table_at(opened.document, kind, place) or {}
     place = len(tables_of(opened.document, kind)) if new else place
     groups, loose = views_of(
@@ -111,7 +113,7 @@ def _made(
     return TableForm(
         form_words.heading(path_of(kind), None if new else name_of(opened.document, kind, table)),
         groups,
-        loose if new or opened.shore is not None else (),
+        loose if others else (),
         opened.revision,
         form_words.units_words(units) if units is not None and kind != log_form.KIND else "",
         not new and kind != "" and bool(table),
@@ -187,8 +189,8 @@ def _again(
 ) -> Response:
     """The form as it was filled in, on the file as it is now."""
     site = pages.site(opened.name, "shore")
-    made = _made(opened, kind, place, given, problems, new)
-    told = tuple(problem.expected for problem in problems if not problem.found)
+    made = _made(opened, kind, place, given, problems, new, others=True)
+    told = tuple(printable(problem.expected) for problem in problems if not problem.found)
     files = _files(opened, kind, None if new else place)
     base = address(opened.name, "shore")
     text = screen("table.html", site, made.heading, form=made, told=told, base=base, files=files)

@@ -92,8 +92,8 @@ async def _refused_by_route(request: Request, error: Exception) -> Response:
 
 
 async def _gone(request: Request, error: Exception) -> Response:
-    """Whoever sent it went away before it was here whole: nobody reads the answer."""
-    return Response(status_code=400)
+    """Whoever asked went away before the form was here whole: no fault of the program."""
+    return _told(request, Refusal.FORM)
 
 
 async def _failed(request: Request, error: Exception) -> Response:

@@ -69,7 +69,7 @@ async def answered(form: FormData) -> Answered:
     """The form, its uploaded file taken where the text was not pasted.
 
     Raises:
-        FormError: a number that is none or can't be, or bytes that are no text.
+        FormError: a number that is none or can't be, a choice that is not offered, or bytes that are no text.
     """
     texts = texts_of(form)
     sent, source = form.get(SENT), "pasted"
@@ -101,6 +101,8 @@ def _values(texts: Mapping[str, str]) -> dict[str, Any]:
             continue
         if key not in NUMBERS:
             values[key] = " ".join(text.split())
+            if values[key] not in words.CHOICES.get(key, (values[key],)):
+                problems.append(Problem(key, words.NOT_OFFERED, words.ONE_OF_THEM))
             continue
         plain, (least, most) = text.replace("\u2212", "-"), RANGES[key]
         number = number_in(key.removeprefix("spot_"), plain)
@@ -136,8 +138,6 @@ def read_table(said: Answered) -> ImportedTable | ImportedCurrent:
             },
         )
         found = import_table(said.table, PATH, options)
-    except ValueError:
-        raise FormError(PATH, (Problem("table_units", words.NOT_OFFERED, words.ONE_OF_THEM),)) from None
     except FileProblemsError as error:
         raise FormError(PATH, tuple(map(_placed, error.problems))) from None
     constants = found.constants if isinstance(found, ImportedTable) else found.along

@@ -8,7 +8,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from harmonics.errors import EbblightError, FileProblemsError, Problem
+from harmonics.errors import EbblightError, FileProblemsError, Problem, printable
 from harmonics.files.current_text import speed_csv
 from harmonics.files.published.results import ImportedCurrent, ImportedTable
 from harmonics.files.station_text import constituent_csv
@@ -86,7 +86,7 @@ def placed(
         if key in keys:
             owned[key] = (*owned.get(key, ()), form_words.wrong(problem.found, problem.expected))
         else:
-            loose.append(str(problem) if problem.found else problem.expected)
+            loose.append(str(problem) if problem.found else printable(problem.expected))
     return _groups(layout, values, owned), tuple(loose)
 
 

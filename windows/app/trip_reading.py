@@ -25,7 +25,8 @@ def told_in(given: Mapping[str, str]) -> Told:
     Raises:
         EntryError: a number that is none, or a choice that is not offered.
     """
-    return _told({field.name: given[field.name] for field in fields(Told) if field.name in given})
+    typed = (field.name for field in fields(Told) if field.name != "cleared")
+    return _told({name: given[name] for name in typed if name in given})
 
 
 def differing(trip: Trip, shore: Shore, given: Mapping[str, str]) -> Told:

@@ -3,13 +3,14 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from harmonics.errors import Problem
+from harmonics.errors import Problem, printable
 from windows.app.trip_reading import fingerprint
 from windows.log.rules import Judgement
 from windows.log.trips import Trip
 from windows.render.page.forms import FieldView, Group, Option
 from windows.render.page.site import address
 from windows.render.words import log as log_words
+from windows.render.words.file_forms import wrong
 from windows.render.words.safe_text import plain
 from windows.render.words.trip_form import FIELDS
 from windows.shoreline.shore import Shore
@@ -147,5 +148,5 @@ def _kept(trip: Trip, shore: Shore, rulings: Sequence[Judgement]) -> tuple[str, 
 def _words(problem: Problem) -> str:
     """What is wrong with a field, beside it."""
     if not problem.found:
-        return problem.expected
-    return f"Found {problem.found}; expected {problem.expected}."
+        return printable(problem.expected)
+    return wrong(problem.found, problem.expected)

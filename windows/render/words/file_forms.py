@@ -3,6 +3,7 @@
 import re
 from collections.abc import Mapping
 
+from harmonics.errors import printable
 from harmonics.units import LengthUnit
 
 KINDS: Mapping[str, str] = {
@@ -124,7 +125,7 @@ def hint_of(expected: str) -> str:
 
 def wrong(found: str, expected: str) -> str:
     """What is wrong with a value."""
-    return f"Found {found}; expected {expected}."
+    return f"Found {printable(found)}; expected {printable(expected)}."
 
 
 def trips_stay(count: int, place: str) -> str:
