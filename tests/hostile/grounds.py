@@ -26,7 +26,9 @@ constituents = [{ name = "M2", amplitude = 1.5, phase = 130.0 }]
 """
 KEYS = EVERY_KEY.replace(b'observed = "readings.csv"\n', b"")
 LISTS = ("spots", "stations", "currents", "banks", "landings", "ways", "quarry", "rules")
-SINGLES = ("head", "fishing", "boat", "outing")
+SINGLES = ("head", "fishing", "boat", "outing", "log")
+READINGS = ("record", "readings", "past-weather", "weather")
+"""Files of readings that have forms of their own."""
 ODD_NAMES = (
     *(
         "a b.toml",
@@ -172,6 +174,8 @@ def said(found: Ground, kind: str, random: Random) -> dict[str, str]:
         "trip": {"spot": found.spot, "start": "2026-08-09 17:30", "end": "20:10", "nothing": "yes"},
     }  # fmt: skip
     known = forms.get(kind, {})
+    if kind in READINGS and random.random() < 0.4:
+        known = {"units": random.choice(("metres", "feet")), "zone": "UTC", "level_column": "level_m"}
     if kind == "trip":
         known |= {key: value for key, value in some.items() if random.random() < 0.3}
     return known

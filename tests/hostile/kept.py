@@ -41,7 +41,7 @@ class Kept:
             str(path.relative_to(folder)): path.read_bytes()
             for path in sorted(folder.rglob("*"))
             if path.is_file()
-            and not path.name.startswith("trips.db")
+            and not re.search(r"\.db(-wal|-shm)?$", path.name)
             and path.parts[len(folder.parts)] != "cache"
         }
         assert not [name for name in found if name.endswith(".part")], "a part is left"

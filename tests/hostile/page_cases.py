@@ -4,15 +4,19 @@ from pathlib import Path
 from random import Random
 from urllib.parse import quote
 
-from tests.hostile.grounds import LISTS, SINGLES, said
+from tests.hostile.grounds import LISTS, READINGS, SINGLES, said
 from tests.hostile.kept import Kept
 from tests.hostile.mutations import mutated
 from tests.hostile.pages import HOST, PORT, Answer, Site, served
-from tests.hostile.seeds import CONSTITUENT_TABLES, IMPORTS, TRIPS
+from tests.hostile.seeds import CONSTITUENT_TABLES, IMPORTS, RECORDS, TRIPS, WEATHERS
 from tests.hostile.sent_forms import FILE_NAMES, NAMES, Fields, body, changed, text
 
 LONG_TABLES = IMPORTS[9:11]
 """Published tables of currents."""
+MONTH = b"time_utc,level_m\n" + b"".join(
+    b"2026-08-%02d %02d:00,%.2f\n" % (1 + hour // 24, hour % 24, hour % 12.42 / 6) for hour in range(225)
+)
+"""Readings up to shortly before the pages' clock."""
 ROOMS = ("week", "best", "compare", "plan")
 
 
@@ -139,6 +143,11 @@ def upload_case(random: Random, folder: Path) -> None:
             data = random.choice(TRIPS) if random.random() < 0.2 else mutated(TRIPS, random)
             if site.ground.spot:
                 data = data.replace(b"ledge", site.ground.spot.encode())
+        elif chosen < 0.65:
+            kind, field = random.choice(READINGS), "file"
+            target = f"{site.at}/files/{kind}" + f"/{random.choice((0, 0, 0, 1, 7))}" * (kind != "weather")
+            seeds = WEATHERS if "weather" in kind else (*RECORDS, MONTH)
+            data = random.choice(seeds) if random.random() < 0.3 else mutated(seeds, random)
         else:
             kind = random.choice(("new", "stations", "stations", "currents"))
             target = "/new" if kind == "new" else f"{site.at}/shore/{kind}/new"
@@ -146,6 +155,8 @@ def upload_case(random: Random, folder: Path) -> None:
             seeds = LONG_TABLES if kind == "currents" else IMPORTS
             data = random.choice(seeds) if random.random() < 0.3 else mutated(seeds, random)
         page = site.get(site.at + "/log" if kind == "log" else target)
+        if page.status != 200:
+            return
         known = [] if kind == "log" else _filled(page.fields(target), said(site.ground, kind, random), random)
         fields = [("token", token), *((key, value) for key, value in known if key != "token")]
         name = random.choice(FILE_NAMES) if random.random() < 0.6 else "table.txt"
@@ -154,6 +165,8 @@ def upload_case(random: Random, folder: Path) -> None:
             files *= random.choice((2, 3))
         if random.random() < 0.5:
             fields = changed(fields, random)
+        if kind in READINGS and random.random() < 0.2:
+            fields.append(("deed", random.choice(("save", "stop"))))
         send(site, target, fields, random, files)
 
 
@@ -189,6 +202,7 @@ def _address(site: Site, random: Random) -> str:
                 for item in ("new", "report", "learn", "import", "1", "9")
             ),
             *(["at", site.ground.name, room] for room in ROOMS),
+            *(["at", site.ground.name, "files", kind, *place] for kind in READINGS for place in ([], ["0"])),
             *(
                 [""],
                 ["files"],

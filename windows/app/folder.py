@@ -168,11 +168,13 @@ def _parts(opened: Opened) -> tuple[Path, ...]:
 
 
 def _texts(value: object) -> Iterator[str]:
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, dict):
-        for item in value.values():
-            yield from _texts(item)
-    elif isinstance(value, list):
-        for item in value:
-            yield from _texts(item)
+    """All texts of a document, which may be as deep as its reader takes it."""
+    left = [value]
+    while left:
+        found = left.pop()
+        if isinstance(found, str):
+            yield found
+        elif isinstance(found, dict):
+            left.extend(found.values())
+        elif isinstance(found, list):
+            left.extend(found)
