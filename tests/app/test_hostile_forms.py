@@ -92,7 +92,7 @@ def test_a_file_with_problems_tells_why_a_table_stays(site, coast):
     assert path.read_bytes() == before
 
 
-@pytest.mark.parametrize("depth", [100, 300, 480])
+@pytest.mark.parametrize("depth", [300, 5000])
 def test_a_file_as_deep_as_toml_is_read_at_all(site, coast, depth):
     path = coast / "pellaway_sound.toml"
     path.write_text(f"{path.read_text(encoding='utf-8')}\n[x]\n{'a.' * depth}a = 1\n", encoding="utf-8")
