@@ -52,6 +52,17 @@ class TestByOptions:
         assert "Best: " in done("week", path)
         assert 15 <= len(path.read_text().splitlines()) <= 35
 
+    def test_half_a_letter_is_refused_by_its_line_and_a_file_s_name_may_have_one(self, tmp_path, table):
+        told = refused(1, "new", table, "-o", tmp_path / "shore", *options(title="Ha\udcffen"))
+        assert "boston.toml (not written): 1 problem" in told
+        assert "found 'title = \"Ha\\udcffen\"'; expected whole letters, in UTF-8" in told
+        assert not (tmp_path / "shore").exists()
+        named = tmp_path / "bost\udcffon.txt"
+        named.write_bytes(table.read_bytes())
+        assert run("new", named, "-o", tmp_path / "other", *options()).code == 0
+        (made,) = (tmp_path / "other").glob("*.csv")
+        assert "from bost\\udcffon.txt" in made.read_text(encoding="utf-8")
+
     def test_constants_are_the_published_ones_to_the_digit(self, tmp_path, table):
         run("new", table, "-o", tmp_path / "shore", *options())
         lines = (tmp_path / "shore" / "boston.csv").read_text().splitlines()

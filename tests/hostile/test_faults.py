@@ -109,6 +109,8 @@ def test_two_hundred_writers_killed_in_the_middle(shore, tmp_path):
             writer = int(writers.stdout.readline())
             if kill % 2:  # when a part is there, which on a busy machine a moment of chance seldom hits
                 until(lambda: bool(parts(folder)))
+            elif kill % 10 == 0:
+                until(lambda: target.read_bytes() != OLD)
             time.sleep(random.uniform(0.0, 0.002 if kill % 2 else 0.02))
             os.kill(writer, signal.SIGKILL)
             assert int(writers.stdout.readline()) == -signal.SIGKILL

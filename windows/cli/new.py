@@ -200,14 +200,14 @@ def _write(
     """
     import tempfile
 
-    from harmonics.errors import FileProblemsError, OutputError
+    from harmonics.errors import FileProblemsError, OutputError, printable
     from harmonics.files.parts import alone_in, holds
     from windows.render.files import write_together
     from windows.render.words.imported import sentences
     from windows.shoreline.first_file import first_texts
     from windows.shoreline.trials import tried
 
-    texts = first_texts(answers, found, (f"from {places.table.name}", *sentences(found)))
+    texts = first_texts(answers, found, (f"from {printable(places.table.name)}", *sentences(found)))
     path = places.folder / texts.name
     again = f"All answers in one line, to put right:\n{_again(answers, given, places)}"
     files = {places.folder / name: rows.encode() for name, rows in texts.beside.items()}

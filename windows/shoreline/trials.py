@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from contextlib import ExitStack, suppress
 from pathlib import Path
 
-from harmonics.errors import FileProblemsError, OutputError
+from harmonics.errors import FileProblemsError, OutputError, Problem
 from harmonics.files.parts import holds, part_for
+from harmonics.files.problems import shown
 from windows.shoreline.shore import Shore, read_possible_shore
 
 PERMISSIONS = 0o600
@@ -26,12 +27,13 @@ def tried(path: Path, text: str, beside: Mapping[str, str] | None = None) -> Sho
         FileProblemsError: every problem in it.
         OutputError: a file beside it is there already, or the folder can't be written to.
     """
+    data = _encoded(path, text)
     with ExitStack() as clearing:
         try:
             for name, rows in (beside or {}).items():
                 _lay(path.parent / name, rows.encode(), clearing)
             trial = clearing.enter_context(part_for(path))
-            trial.stream.write(text.encode())
+            trial.stream.write(data)
             trial.stream.flush()
         except FileExistsError as error:
             expected = "expected none: name another id"
@@ -39,6 +41,21 @@ def tried(path: Path, text: str, beside: Mapping[str, str] | None = None) -> Sho
         except OSError as error:
             raise OutputError(f"{path}: can't try the change: {error.strerror or error}") from None
         return _read(path, trial.path)
+
+
+def _encoded(path: Path, text: str) -> bytes:
+    """The bytes of a text.
+
+    Raises:
+        FileProblemsError: half a letter, as an argument has that was not typed in UTF-8.
+    """
+    try:
+        return text.encode()
+    except UnicodeEncodeError as error:
+        number = text.count("\n", 0, error.start)
+        line = text.split("\n")[number]
+        problem = Problem(f"line {number + 1}", shown(line), "whole letters, in UTF-8")
+        raise FileProblemsError(str(path), [problem]) from None
 
 
 def _lay(new: Path, data: bytes, clearing: ExitStack) -> None:
