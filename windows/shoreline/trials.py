@@ -55,7 +55,7 @@ def _encoded(path: Path, text: str) -> bytes:
         number = text.count("\n", 0, error.start)
         line = text.split("\n")[number]
         problem = Problem(f"line {number + 1}", shown(line), "whole letters, in UTF-8")
-        raise FileProblemsError(str(path), [problem]) from None
+        raise FileProblemsError(str(path), (problem,)) from None
 
 
 def _lay(new: Path, data: bytes, clearing: ExitStack) -> None:
