@@ -9,7 +9,6 @@ import html
 import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from html.parser import HTMLParser
 from pathlib import Path
 from random import Random
@@ -19,6 +18,7 @@ from urllib.parse import unquote
 
 import anyio.to_thread
 
+from tests.app import asking
 from tests.cli.runs import NOW
 from tests.hostile.grounds import Ground, ground, laid
 from tests.hostile.kept import at_home
@@ -40,13 +40,8 @@ _IN_FIELD = re.compile(r"<(textarea|select|style|script|title)\b.*?</\1>", re.DO
 _TOLD = re.compile(r'class="(?:hazard|lead)"[^>]*>\s*[^<\s]')
 
 
-@dataclass(frozen=True)
-class Answer:
-    """What came back."""
-
-    status: int
-    headers: dict[str, str]
-    body: bytes
+class Answer(asking.Answer):
+    """What came back, which must be UTF-8, and what its form would send."""
 
     @property
     def is_page(self) -> bool:

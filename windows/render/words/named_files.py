@@ -20,12 +20,7 @@ TITLES: Mapping[str, str] = {
     "past-weather": "Weather of the record's time",
     "weather": "Weather",
 }
-CALLED: Mapping[str, str] = {
-    "record": "record",
-    "readings": "recent readings",
-    "past-weather": "weather of the record's time",
-    "weather": "weather",
-}
+CALLED: Mapping[str, str] = {kind: title[0].lower() + title[1:] for kind, title in TITLES.items()}
 """The same in the middle of a sentence."""
 USE: Mapping[str, str] = {
     "record": "What the gauge observed, for chance and ranges: a CSV of two months or more, better a year, "
