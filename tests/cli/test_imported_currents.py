@@ -22,6 +22,7 @@ def imported(source, *options):
     """The table that is printed, and what is said beside it."""
     found = run("import", source, "-o", source.with_suffix(".csv"), *options)
     assert found.code == 0, found.err
+    assert not found.out.endswith("\n\n")
     return tomllib.loads(found.out).get("currents", [{}])[0], found.err
 
 

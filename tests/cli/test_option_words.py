@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 import pytest
 
+from harmonics.files.published.units import PhaseKind, TableUnit
 from windows.cli import main
 
 
@@ -17,6 +18,12 @@ def commands_of(group, words=()):
             yield from commands_of(command, (*words, name))
         else:
             yield (*words, name), command
+
+
+def options_of(words):
+    """Parameters of a command by name."""
+    command = next(command for found, command in commands_of(main) if found == words)
+    return [(option.name, option) for option in command.params]
 
 
 EVERY = [pytest.param(command, id=" ".join(words)) for words, command in commands_of(main)]
@@ -49,6 +56,18 @@ def test_what_names_a_file_arrives_as_a_path(command):
             assert all(re.fullmatch(r"[a-z/0-9-]+", str(choice)) for choice in option.type.choices), (
                 option.name
             )
+
+
+def test_units_and_lags_offered_are_those_that_tables_are_read_in():
+    offered = {
+        name: option for name, option in options_of(("import",)) if isinstance(option.type, click.Choice)
+    }
+    assert set(offered["units"].type.choices) == {unit.value for unit in TableUnit}
+    assert set(offered["phase"].type.choices) == {kind.value for kind in PhaseKind}
+    of_new = dict(options_of(("new",)))
+    lengths = {unit.value for unit in TableUnit if unit.value.endswith(("metres", "feet", "inches"))}
+    assert set(of_new["table_units"].type.choices) == lengths
+    assert set(of_new["units"].type.choices) == {"feet", "metres"}
 
 
 def test_each_line_of_the_list_is_a_sentence_of_its_own():

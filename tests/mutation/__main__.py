@@ -11,6 +11,9 @@ import sys
 import tempfile
 import time
 from collections import Counter
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import replace
+from multiprocessing import get_context
 from pathlib import Path
 
 from tests.mutation.mutants import Mutant, named, sample
@@ -21,6 +24,8 @@ ROOT = Path(__file__).parents[2]
 WORK = ROOT / ".mutation"
 HARMLESS = Path(__file__).parent / "survivors.md"
 TESTS = {"harmonics": ["tests/harmonics"], "windows": ["tests/windows"]}
+ROOMS = {"windows/cli": ["tests/cli"], "windows/app": ["tests/app"]}
+"""Rooms whose own tests are elsewhere than those of the package."""
 WIDE = {
     "harmonics": [
         "tests/test_guide.py",
@@ -87,31 +92,52 @@ def main() -> None:
     parser.add_argument(
         "--wide", action="store_true", help="what the nearest tests miss meets other rooms' tests"
     )
+    parser.add_argument(
+        "--budget", type=float, help="seconds of tests that a change meets at most, of each kind"
+    )
+    parser.add_argument("--tests", nargs="+", help="files of tests instead of all that are of the modules")
     asked = parser.parse_args()
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     WORK.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory(prefix="copy-", dir=WORK) as place:
-        bench = _bench(copy_of(ROOT, Path(place)), asked.package, asked.wide)
-        kept = WORK / f"{asked.package}-{asked.size}-{asked.seed}.jsonl"
+        bench = _bench(copy_of(ROOT, Path(place)), asked)
+        inside = asked.within.strip("/").replace("/", "-") or asked.package
+        kept = WORK / f"{inside}-{asked.size}-{asked.seed}.jsonl"
         before = tried_before(kept)
-        if asked.again:
-            drawn = named(bench.copy, [name for name, end in before.items() if end == Verdict.SURVIVED])
-        else:
-            drawn = sample(bench.copy, paths_of(asked.package, asked.within), asked.size, asked.seed)
-        mutants = list(drawn)
+        survived = [name for name, end in before.items() if end == Verdict.SURVIVED]
+        # Apart: after libcst has parsed here, a server in a process forked from this one answers no more.
+        with ProcessPoolExecutor(1, get_context("fork")) as pool:
+            mutants = pool.submit(_drawn, asked, bench.copy, survived).result()
         bench.check_that_tests_pass(bench.reach.within_budget(bench.reach.tests))
         outcomes = _outcomes(mutants, bench, kept, {} if asked.again else before)
-        bench.check_that_tests_pass(bench.reach.tests)
+        bench.check_that_tests_pass(bench.reach.in_turn(bench.reach.tests))
         if asked.again:
             outcomes += [(name, end) for name, end in before.items() if end != Verdict.SURVIVED]
     sys.stdout.write(told(outcomes) + "\n")
 
 
-def _bench(copy: Path, package: str, wide: bool) -> Bench:
-    near = reached(copy, package, TESTS[package], WORK / f"reach-{package}.json")
-    far = reached(copy, package, WIDE[package], WORK / f"reach-{package}-wide.json") if wide else None
+def _drawn(asked: argparse.Namespace, copy: Path, survived: list[str]) -> list[Mutant]:
+    """The changes to try."""
+    if asked.again:
+        return list(named(copy, survived))
+    return list(sample(copy, paths_of(asked.package, asked.within), asked.size, asked.seed))
+
+
+def _bench(copy: Path, asked: argparse.Namespace) -> Bench:
+    package = asked.package
+    room = next((room for room in ROOMS if asked.within.startswith(room)), package)
+    tests = ROOMS.get(room, TESTS[package])
+    near = reached(copy, room, asked.tests or tests, WORK / f"reach-{room.replace('/', '-')}.json")
+    others = [place for place in WIDE[package] if place not in tests]
+    far = (
+        reached(copy, room, others, WORK / f"reach-{room.replace('/', '-')}-wide.json")
+        if asked.wide
+        else None
+    )
     load(near.libraries)
-    return Bench(copy, near, far)
+    if asked.budget:
+        near, far = replace(near, budget=asked.budget), far and replace(far, budget=asked.budget)
+    return Bench(copy, near, far, all_near=not asked.budget)
 
 
 def _outcomes(

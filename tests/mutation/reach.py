@@ -19,6 +19,10 @@ from tests.mutation.mutants import Mutant
 OURS = ("harmonics", "windows", "tests")
 BUDGET = 30.0
 """Seconds that tests may take which don't run the changed lines, or which are of other rooms."""
+ELSEWHERE = ("test_processes", "test_command", "test_in_browser")
+"""Files whose tests start processes or a browser: what runs there is not seen from here."""
+AT_ONCE = 2
+"""Files of tests whose reach is found, then kept, together."""
 
 
 class Watcher:
@@ -95,8 +99,8 @@ def reached(root: Path, package: str, folders: list[str], kept: Path) -> "Reach"
     digests = {str(path.relative_to(root)): _digest([path]) for path in paths}
     known = found["files"]
     stale = [file for file, digest in digests.items() if known.get(file, {}).get("digest") != digest]
-    if stale:
-        fresh = _watched(root, package, stale, kept.with_suffix(".fresh"))
+    for begin in range(0, len(stale), AT_ONCE):
+        fresh = _watched(root, package, stale[begin : begin + AT_ONCE], kept.with_suffix(".fresh"))
         known |= {file: {**one, "digest": digests[file]} for file, one in fresh["files"].items()}
         found["libraries"] = sorted({*found["libraries"], *fresh["libraries"]})
         kept.write_text(json.dumps(found), encoding="utf-8")
@@ -105,7 +109,8 @@ def reached(root: Path, package: str, folders: list[str], kept: Path) -> "Reach"
 
 def _test_files(root: Path, place: str) -> list[Path]:
     """Of a folder with all inside it, or of files by a pattern."""
-    return sorted((root / place).rglob("test_*.py") if (root / place).is_dir() else root.glob(place))
+    found = sorted((root / place).rglob("test_*.py") if (root / place).is_dir() else root.glob(place))
+    return [path for path in found if path.stem not in ELSEWHERE]
 
 
 def _watched(root: Path, package: str, files: list[str], result: Path) -> dict[str, Any]:
@@ -125,6 +130,7 @@ class Reach:
     seconds: list[float]
     lines: dict[str, dict[str, list[int]]]
     libraries: list[str]
+    budget: float = BUDGET
 
     @classmethod
     def of(cls, files: dict[str, Any], libraries: list[str]) -> "Reach":
@@ -160,6 +166,15 @@ class Reach:
                 return self._in_order(found)
         return []
 
+    def in_turn(self, tests: list[str]) -> list[str]:
+        """One of each file, then a second of each: what can be afforded comes from many files."""
+        turns: dict[str, int] = defaultdict(int)
+        placed = []
+        for place, name in enumerate(tests):
+            placed.append((turns[file_of(name)], place, name))
+            turns[file_of(name)] += 1
+        return self.within_budget([name for _, _, name in sorted(placed)])
+
     def around(self, mutant: Mutant, users: list[str]) -> list[str]:
         """Other tests of the files that run anything of this module or of its users.
 
@@ -190,7 +205,7 @@ class Reach:
         spent, afforded = 0.0, []
         for name in tests:
             spent += self._costs[name]
-            if spent > BUDGET:
+            if spent > self.budget:
                 break
             afforded.append(name)
         return afforded

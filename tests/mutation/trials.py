@@ -28,7 +28,7 @@ WORDS = ".what-the-tests-said"
 LOADED = ("-W", "ignore::pytest.PytestAssertRewriteWarning")
 PATIENCE = 10.0, 6.0
 """Seconds of work, and times what the tests take on the code as it is; a change that takes more is caught."""
-ASLEEP = 20.0
+ASLEEP = 6.0
 """Times the seconds of work that may pass on a clock: others share the machine."""
 
 
@@ -83,16 +83,19 @@ class Bench:
     copy: Path
     reach: Reach
     wide: Reach | None
+    all_near: bool = True
+    """Whether a change meets every test that runs it, or only as many as the budget allows."""
     changes: list[str] = field(default_factory=list)
     """Names of those tried so far."""
 
     def rings(self, mutant: Mutant) -> Iterator[tuple[Reach, list[str]]]:
         """The tests that run the changed lines, those around them, those of other rooms that run them."""
-        yield self.reach, self.reach.near(mutant)
+        near = self.reach.near(mutant)
+        yield self.reach, near if self.all_near else self.reach.in_turn(near)
         yield self.reach, self.reach.around(mutant, self._users(mutant.path))
         if self.wide:
             yield self.wide, self.wide.of_everything()
-            yield self.wide, self.wide.within_budget(self.wide.near(mutant))
+            yield self.wide, self.wide.in_turn(self.wide.near(mutant))
 
     def _users(self, path: str) -> list[str]:
         """Modules and tests that import this one."""
