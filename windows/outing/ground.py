@@ -96,6 +96,19 @@ class Rules:
     longest: int | None = None
 
 
+@dataclass(frozen=True, eq=False)
+class Leaving:
+    """A way to leave home for a day out.
+
+    Attributes:
+        bait: whether a bank comes before the first spot.
+        allowed: points in time at which one may leave, shape (steps + 1,); None for all.
+    """
+
+    bait: bool
+    allowed: Flags | None
+
+
 @dataclass(frozen=True, slots=True)
 class Daytime:
     """When one may be out, in points in time.

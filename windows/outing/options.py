@@ -8,15 +8,17 @@ import numpy as np
 from harmonics.arrays import Flags
 from windows.conditions.bait import KEEPS, GatheringWindow, gathering_before
 from windows.outing.beside import ERRAND_COST, WITHOUT_COST, BaitSource, BaitTaken, Otherwise
-from windows.outing.ground import Course, Daytime, Ground, Rules, differing
+from windows.outing.ground import Course, Daytime, Ground, Leaving, Rules, differing
 from windows.outing.legs import Walker
 from windows.outing.scene import Scene
-from windows.outing.solving import solve
+from windows.outing.solving import solve_each
 from windows.shoreline.outings import BaitWish
 from windows.shoreline.spots import Bank
 
 MOST = -1
 """As many moves as are allowed."""
+_Taken = Callable[[Course], BaitTaken | None]
+"""The bait of a course; None where it has none."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -28,12 +30,14 @@ class Option:
         cost: of its bait, point-hours.
         bait: by day.
         courses: by day, with at most 0, 1, .. moves.
+        leaving: how they were solved.
     """
 
     walker: Walker
     cost: float
     bait: list[BaitTaken | None]
     courses: list[tuple[Course | None, ...]]
+    leaving: Leaving
 
     def worth(self, day: int, moves: int = MOST) -> float:
         """Point-hours of a day's best course; minus infinity where there is none."""
@@ -51,14 +55,6 @@ def options_of(
 ) -> list[Option]:
     """Ways to get bait or to do without, each with what it costs."""
 
-    def option(
-        ground: Ground, bait: bool, cost: float, taken: Callable[[Course], BaitTaken | None]
-    ) -> Option:
-        bound = replace(rules, bait=bait)
-        courses = solve(ground, bound, daytimes)
-        found = [None if (best := of_day[MOST]) is None else taken(best) for of_day in courses]
-        return Option(Walker(scene, indices, ground, bound), cost, found, courses)
-
     def on_the_way(course: Course) -> BaitTaken:
         return BaitTaken(BaitSource.ON_THE_WAY, scene.banks[course.visits[0].place - 1])
 
@@ -66,15 +62,25 @@ def options_of(
         found = _gathered(scene, float(scene.t[course.leave]))
         return None if found is None else BaitTaken(BaitSource.BEFORE, *found)
 
-    wish = scene.outing.bait
-    if wish is BaitWish.NONE:
-        return [option(ground, False, 0.0, lambda course: None)]
-    errand = replace(ground, leave_open=bait_kept(scene))
-    found = [option(ground, True, 0.0, on_the_way), option(errand, False, ERRAND_COST, before)]
-    if wish is BaitWish.IF_POSSIBLE:
-        without = BaitTaken(BaitSource.WITHOUT)
-        found.append(option(ground, False, WITHOUT_COST, lambda course: without))
-    return found
+    ways: list[tuple[float, Leaving, _Taken]] = [
+        (0.0, Leaving(True, None), on_the_way),
+        (ERRAND_COST, Leaving(False, bait_kept(scene)), before),
+    ]
+    if scene.outing.bait is BaitWish.IF_POSSIBLE:
+        ways.append((WITHOUT_COST, Leaving(False, None), lambda course: BaitTaken(BaitSource.WITHOUT)))
+    elif scene.outing.bait is BaitWish.NONE:
+        ways = [(0.0, Leaving(False, None), lambda course: None)]
+    solved = solve_each(ground, rules, daytimes, [leaving for _, leaving, _ in ways])
+    return [
+        Option(
+            Walker(scene, indices, ground, replace(rules, bait=leaving.bait)),
+            cost,
+            [None if (best := of_day[MOST]) is None else taken(best) for of_day in courses],
+            courses,
+            leaving,
+        )
+        for (cost, leaving, taken), courses in zip(ways, solved, strict=True)
+    ]
 
 
 def with_gates(
@@ -91,14 +97,16 @@ def with_gates(
         By day; None where those gates change nothing, or no day out is possible.
     """
     found: list[Otherwise | None] = [None] * len(daytimes)
-    for option in options:
-        ground, rules, t = option.walker.ground, option.walker.rules, option.walker.scene.t
-        changed = differing(ground, gates, rules.bait)
-        days = [day for day, span in enumerate(daytimes) if changed[span.first : span.last].any()]
-        other = replace(ground, ramp_open=gates.ramp_open, way_open=gates.way_open)
-        solved = solve(other, rules, [daytimes[day] for day in days])
-        for day, (*_, course) in zip(days, solved, strict=True):
-            if course is None:
+    walker = options[0].walker
+    ground, t = walker.ground, walker.scene.t
+    changed = [differing(ground, gates, option.leaving.bait) for option in options]
+    days = [d for d, span in enumerate(daytimes) if any(c[span.first : span.last].any() for c in changed)]
+    other = replace(ground, ramp_open=gates.ramp_open, way_open=gates.way_open)
+    leavings = [option.leaving for option in options]
+    solved = solve_each(other, walker.rules, [daytimes[day] for day in days], leavings)
+    for option, here, courses in zip(options, changed, solved, strict=True):
+        for day, (*_, course) in zip(days, courses, strict=True):
+            if course is None or not here[daytimes[day].first : daytimes[day].last].any():
                 continue
             told = Otherwise(course.worth - option.cost, float(t[course.leave]), float(t[course.home]))
             found[day] = max(filter(None, (found[day], told)), key=lambda item: item.worth)

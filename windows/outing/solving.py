@@ -16,19 +16,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from harmonics.arrays import Flags, Ints
-from windows.outing.ground import LANDING, NO_WAY, Course, Daytime, Ground, Rules, Visit, clear
+from windows.outing.ground import LANDING, Course, Daytime, Ground, Leaving, Rules, Visit, clear
+from windows.outing.layout import MOST_MOVES, MOST_STEPS, NEVER, POSSIBLE, SCALE, STEP_COST, UNIT, Layout
 
-UNIT = 1_000_000_000
-"""Whole parts of a point-hour."""
-MOST_STEPS = 1 << 10
-MOST_MOVES = (1 << 4) - 1
-STEP_COST = 1
-MOVE_COST = MOST_STEPS
-SCALE = MOST_STEPS * (MOST_MOVES + 1)
-"""A billionth of a point-hour outweighs any number of moves, and a move any length of time."""
-NEVER = -(1 << 61)
-POSSIBLE = -(1 << 60)
-"""What can't be done lies far below any sum of worth, moves and time."""
 TABLE_BYTES = 24 * 2**20
 """Days are solved in groups whose tables take no more than about this."""
 
@@ -65,19 +55,36 @@ def solve(ground: Ground, rules: Rules, days: Sequence[Daytime]) -> list[tuple[C
     Raises:
         ValueError: a day longer than the tables hold, or more moves.
     """
+    (found,) = solve_each(ground, rules, days, [Leaving(rules.bait, ground.leave_open)])
+    return found
+
+
+def solve_each(
+    ground: Ground, rules: Rules, days: Sequence[Daytime], leavings: Sequence[Leaving]
+) -> list[list[tuple[Course | None, ...]]]:
+    """The same for several ways to leave, whose days out differ in nothing else: the tables are made once.
+
+    Args:
+        ground, days: as for `solve`.
+        rules: as for `solve`, but whether bait is gathered is said by each way to leave.
+        leavings: in any number.
+    """
     if rules.most_moves > MOST_MOVES or any(day.last - day.first >= MOST_STEPS for day in days):
         raise ValueError(f"at most {MOST_MOVES} moves and days of less than {MOST_STEPS} steps")
-    out: list[tuple[Course | None, ...]] = [(None,) * (rules.most_moves + 1)] * len(days)
+    none: tuple[Course | None, ...] = (None,) * (rules.most_moves + 1)
+    out = [[none] * len(days) for _ in leavings]
+    layout = Layout(ground, rules)
     for elements in _groups(ground, rules, days):
-        tables = _Tables(ground, rules, elements)
-        for day in np.unique(elements.day).tolist():
-            out[day] = tuple(tables.best(day, moves) for moves in range(rules.most_moves + 1))
+        tables = _Tables(ground, rules, layout, elements)
+        for found, leaving in zip(out, leavings, strict=True):
+            for day, courses in tables.best(leaving).items():
+                found[day] = courses
     return out
 
 
 def _groups(ground: Ground, rules: Rules, days: Sequence[Daytime]) -> Iterator[_Elements]:
     """Days side by side, as many as the tables hold; those without time are left out."""
-    row = (1 + ground.banks + ground.spots) * (rules.most_moves + 1) * 8 * 2
+    row = (2 + ground.banks + ground.spots) * (rules.most_moves + 1) * 8 * 2
     group: list[tuple[int, int, int, int]] = []
     span = 0
     for index, day in enumerate(days):
@@ -104,31 +111,24 @@ def _elements(group: list[tuple[int, int, int, int]], span: int) -> _Elements:
 
 
 class _Tables:
-    """The greatest value still to come from every place, point in time and number of moves left.
+    """The greatest value still to come from every state and point in time.
 
-    `still[j, place, moves, element]` is the value at a place one is free to leave; `reached[j, ...]` the
+    `still[j, row, moves, element]` is the value at a place one is free to leave; `reached[j, ...]` the
     value on arriving there, and for the landing on coming back to it.
     """
 
-    def __init__(self, ground: Ground, rules: Rules, elements: _Elements) -> None:
-        self.ground, self.rules, self.elements = ground, rules, elements
-        self.first_spot = 1 + ground.banks
-        self.places = self.first_spot + ground.spots
+    def __init__(self, ground: Ground, rules: Rules, layout: Layout, elements: _Elements) -> None:
+        self.ground, self.rules, self.layout, self.elements = ground, rules, layout, elements
         self.lead = rules.approach + rules.launch
-        self.start, self.element = self._all_starts()
-        self.move = round(rules.move_cost * UNIT) * SCALE + MOVE_COST
-        self.stay_value, self.stay_open = self._staying()
-        self.ready = self._readiness()
+        self.stay = self._staying()
+        self.begin = self._beginning()
         self.gates = self._gates()
-        self.farthest = int(max(ground.ways.max(initial=1), 1))
-        span, count = elements.span, len(elements)
-        shape = (self.places, rules.most_moves + 1, count)
-        self.still = np.full((span + 1, *shape), NEVER, dtype=np.int64)
-        self.reached = np.full((span + 2 + self.farthest, *shape), NEVER, dtype=np.int64)
+        farthest = int(max(ground.ways.max(initial=1), 1))
+        span, shape = elements.span, (layout.places + 1, layout.moves, len(elements))
+        self.still = np.empty((span + 1, *shape), dtype=np.int64)
+        self.reached = np.full((span + 2 + farthest, *shape), NEVER, dtype=np.int64)
         self.reached[: span + 1, LANDING] = self._coming_home()[:, None, :]
-        self.rows = self._rows()
-        for j in range(span, -1, -1):
-            self._fill(j)
+        self._fill()
 
     def _at(self, values: np.ndarray, fill: int | bool) -> np.ndarray:
         """Values by point in time, (..., points), as the elements meet them: (span + 1, ..., elements)."""
@@ -137,22 +137,27 @@ class _Tables:
         taken = np.where(inside, values[..., np.clip(k, 0, values.shape[-1] - 1)], fill)
         return np.ascontiguousarray(np.moveaxis(taken, -2, 0))
 
-    def _staying(self) -> tuple[Ints, Flags]:
-        """Value of a step spent at each place, and whether it may be spent there: (span + 1, places, e)."""
-        ground = self.ground
-        value = np.zeros((self.places, ground.steps), dtype=np.int64)
-        value[self.first_spot :] = np.rint(ground.worth * UNIT).astype(np.int64) * SCALE
-        may = np.concatenate(
-            (np.ones((1, ground.steps), dtype=bool), ground.bank_open, ground.spot_open), axis=0
-        )
-        return self._at(value - STEP_COST, 0), self._at(may, False)
+    def _staying(self) -> Ints:
+        """Value of a step spent in each row, NEVER where it may not be: (span + 1, rows, 1, elements)."""
+        ground, layout = self.ground, self.layout
+        value = np.full((layout.places + 1, ground.steps), -STEP_COST, dtype=np.int64)
+        spots = slice(layout.first_spot, layout.places)
+        value[spots] += np.rint(ground.worth * UNIT).astype(np.int64) * SCALE
+        value[spots][~ground.spot_open] = NEVER
+        value[1 : layout.first_spot][~ground.bank_open] = NEVER
+        return np.asarray(self._at(value, NEVER)[:, :, None])
 
-    def _readiness(self) -> Flags:
-        """Whether one who arrives at a place can do there what comes first: (span + 1, places, elements)."""
-        ground, rules = self.ground, self.rules
-        none = np.zeros((1, ground.steps + 1), dtype=bool)
-        banks, spots = clear(ground.bank_open, rules.gather), clear(ground.spot_open, rules.set_up)
-        return np.asarray(self._at(np.concatenate((none, banks, spots), axis=0), False))
+    def _beginning(self) -> list[tuple[slice, int, Ints]]:
+        """Rows of banks and spots, steps of what comes first, its value: (span + 1, .., 1, elements)."""
+        ground, rules, first = self.ground, self.rules, self.layout.first_spot
+        found = []
+        for rows, open_, steps in (
+            (slice(1, first), ground.bank_open, rules.gather),
+            (slice(first, self.layout.places), ground.spot_open, rules.set_up),
+        ):
+            value = np.where(clear(open_, steps), -STEP_COST * steps, NEVER)
+            found.append((rows, steps, self._at(value, NEVER)[:, :, None]))
+        return found
 
     def _gates(self) -> dict[tuple[int, int], Flags]:
         """Whether gated ways can be set out on: (span + 1, elements)."""
@@ -160,7 +165,7 @@ class _Tables:
         return {
             (a, b): self._at(clear(flags, int(ways[a, b])), False)
             for (a, b), flags in self.ground.way_open.items()
-            if ways[a, b] != NO_WAY
+            if (a, b) in self.layout.gated
         }
 
     def _coming_home(self) -> Ints:
@@ -175,51 +180,30 @@ class _Tables:
         taken = self._at(taken, MOST_STEPS * len(ready))
         return np.where(taken <= left, -STEP_COST * taken, NEVER)
 
-    def _rows(self) -> Ints:
-        """Row of `reached`, flattened over time and place, that each way ends in when set out on at j = 0."""
-        ways, n = self.ground.ways, self.places
-        rows = ways * n + np.arange(n)
-        return np.asarray(np.where((ways == NO_WAY) | np.eye(n, dtype=bool), -1, rows))
+    def _fill(self) -> None:
+        """The tables at each point in time, from those after it."""
+        layout, count, span = self.layout, len(self.elements), self.elements.span
+        flat = self.reached.reshape(-1, count)
+        going = np.empty((*layout.onward.shape, count), dtype=np.int64)
+        best = np.empty((layout.states, count), dtype=np.int64)
+        gates = [(*layout.gated[way], open_[:, None]) for way, open_ in self.gates.items()]
+        for j in range(span, -1, -1):
+            np.take(flat, layout.onward + j * layout.states, axis=0, out=going, mode="clip")
+            np.subtract(going, layout.cost, out=going)
+            for choices, states, open_ in gates:
+                going[choices, states] = np.where(open_[j], going[choices, states], NEVER)
+            going.max(axis=0, out=best)
+            still = self.still[j]
+            np.maximum(best.reshape(still.shape), NEVER, out=still)
+            if j < span:
+                np.maximum(still, self.still[j + 1] + self.stay[j], out=still)
+            for rows, steps, value in self.begin:
+                if j + steps <= span:
+                    np.add(self.still[j + steps, rows], value[j], out=self.reached[j, rows])
 
-    def _fill(self, j: int) -> None:
-        """Tables at one point in time, from those after it."""
-        still, first = self.still[j], self.first_spot
-        if j < self.elements.span:
-            stayed = self.still[j + 1] + self.stay_value[j][:, None, :]
-            np.copyto(still, np.where(self.stay_open[j][:, None, :], stayed, NEVER))
-        from_landing = slice(1, first) if self.rules.bait else slice(first, None)
-        np.maximum(still[0], self._going(j, [LANDING], from_landing)[0], out=still[0])
-        if first > 1 and self.rules.bait:
-            banks = self._going(j, list(range(1, first)), slice(first, None))
-            np.maximum(still[1:first], banks, out=still[1:first])
-        spots = list(range(first, self.places))
-        np.maximum(still[first:], self._going(j, spots, slice(0, 1)), out=still[first:])
-        if self.rules.most_moves and len(spots) > 1:
-            moved = self._going(j, spots, slice(first, None))[:, :-1] - self.move
-            np.maximum(still[first:, 1:], moved, out=still[first:, 1:])
-        for places, steps in ((slice(1, first), self.rules.gather), (slice(first, None), self.rules.set_up)):
-            if j + steps <= self.elements.span:
-                begun = self.still[j + steps, places] - STEP_COST * steps
-                ready = self.ready[j, places, None, :]
-                self.reached[j, places] = np.where(ready, begun, NEVER)
-
-    def _going(self, j: int, starts: list[int], ends: slice) -> Ints:
-        """The best of setting out from each start to any of the ends: (starts, moves, elements)."""
-        rows = self.rows[starts, ends]
-        if not rows.size:
-            return np.full((len(starts), *self.still.shape[2:]), NEVER, dtype=np.int64)
-        flat = self.reached.reshape(-1, *self.reached.shape[2:])
-        values = flat[np.where(rows < 0, len(flat) - 1, rows + j * self.places)]
-        values -= STEP_COST * np.maximum(self.ground.ways[starts, ends], 0)[:, :, None, None]
-        for (a, b), open_ in self.gates.items():
-            numbers = range(self.places)[ends]
-            if a in starts and b in numbers:
-                values[starts.index(a), numbers.index(b), :, ~open_[j]] = NEVER
-        return np.asarray(values.max(axis=1))
-
-    def _all_starts(self) -> tuple[Ints, Ints]:
+    def _starts(self, allowed: Flags | None) -> tuple[Ints, Ints]:
         """Each start that the landing allows, and the element that it belongs to: (starts,) each."""
-        elements, rules, lead = self.elements, self.rules, self.lead
+        elements, rules = self.elements, self.rules
         ready = clear(self.ground.ramp_open, max(rules.launch, 1))
         counts = elements.last - elements.first + 1
         element = np.repeat(np.arange(len(elements)), counts)
@@ -227,81 +211,74 @@ class _Tables:
             np.arange(len(element)) - np.repeat(np.cumsum(counts) - counts, counts) + elements.first[element]
         )
         begun = start + rules.approach
-        fits = (start >= 0) & (begun < len(ready)) & (start + lead <= elements.deadline[element])
+        fits = (start >= 0) & (begun < len(ready)) & (start + self.lead <= elements.deadline[element])
         fits[fits] = ready[begun[fits]]
-        if self.ground.leave_open is not None:
-            fits[fits] = self.ground.leave_open[start[fits]]
+        if allowed is not None:
+            fits[fits] = allowed[start[fits]]
         return start[fits], element[fits]
 
-    def best(self, day: int, moves: int) -> Course | None:
-        """The best course of a day with at most so many moves."""
-        own = np.flatnonzero(self.elements.day[self.element] == day)
-        start, element = self.start[own], self.element[own]
-        if not own.size:
-            return None
+    def best(self, leaving: Leaving) -> dict[int, tuple[Course | None, ...]]:
+        """By day, the best course with at most 0, 1, .. moves."""
+        row = self.layout.to_bank if leaving.bait else LANDING
+        start, element = self._starts(leaving.allowed)
         j = start + self.lead - self.elements.base[element]
-        values = self.still[j, LANDING, moves, element]
-        if values.max() <= POSSIBLE:
-            return None
-        best = np.flatnonzero(values == values.max())
-        first = int(best[start[best].argmin()])
-        return self._course(int(start[first]), moves, int(element[first]))
+        values, day = self.still[j, row, :, element], self.elements.day[element]
+        found = {}
+        for one in np.unique(day).tolist():
+            own = np.flatnonzero(day == one)
+            courses: list[Course | None] = []
+            for left, column in enumerate(values[own].T):
+                best = own[column == column.max()]
+                first = int(best[start[best].argmin()])
+                possible = column.max() > POSSIBLE
+                courses.append(
+                    self._course(int(start[first]), row, left, int(element[first])) if possible else None
+                )
+            found[one] = tuple(courses)
+        return found
 
-    def _course(self, start: int, moves: int, e: int) -> Course:
+    def _course(self, start: int, row: int, left: int, e: int) -> Course:
         """Read the tables forwards: at each point stay if that is as good as anything, else go."""
-        rules, base = self.rules, int(self.elements.base[e])
+        rules, first, base = self.rules, self.layout.first_spot, int(self.elements.base[e])
         away = start + self.lead
-        place, j, left = LANDING, away - base, moves
+        j = away - base
         visits: list[Visit] = []
         while True:
-            value = self.still[j, place, left, e]
-            while j < self.elements.span and self.stay_open[j, place, e]:
-                stayed = self.still[j + 1, place, left, e] + self.stay_value[j, place, e]
+            value = self.still[j, row, left, e]
+            while j < self.elements.span:
+                stayed = self.still[j + 1, row, left, e] + self.stay[j, row, 0, e]
                 if stayed != value:
                     break
-                j, value = j + 1, self.still[j + 1, place, left, e]
+                j, value = j + 1, self.still[j + 1, row, left, e]
             if visits:
-                visits[-1] = Visit(place, visits[-1].set_off, visits[-1].arrived, base + j)
-            goes = self._next(place, j, left, e, int(value))
-            way = int(self.ground.ways[place, goes])
+                visits[-1] = Visit(row, visits[-1].set_off, visits[-1].arrived, base + j)
+            goes = self._next(row, j, left, e, int(value))
+            way = int(self.ground.ways[self.layout.place(row), goes])
             if goes == LANDING:
                 return self._finished(start, away, visits, base + j + way)
-            left -= int(place >= self.first_spot)
+            left -= self.layout.is_move(row, goes)
             visits.append(Visit(goes, base + j, base + j + way, 0))
-            first = rules.gather if goes < self.first_spot else rules.set_up
-            place, j = goes, j + way + first
+            row, j = goes, j + way + (rules.gather if goes < first else rules.set_up)
 
-    def _next(self, place: int, j: int, left: int, e: int, value: int) -> int:
+    def _next(self, row: int, j: int, left: int, e: int, value: int) -> int:
         """The first place, by number, whose way is worth what the table says."""
-        first = self.first_spot
-        if place == LANDING:
-            ends = range(1, first) if self.rules.bait else range(first, self.places)
-        elif place < first:
-            ends = range(first, self.places)
-        else:
-            ends = range(0, self.places)
-        for end in ends:
-            way = int(self.ground.ways[place, end])
-            moved = place >= first and end >= first
-            if end == place or way == NO_WAY or 0 < end < first <= place or (moved and left == 0):
-                continue
-            gate = self.gates.get((place, end))
-            if gate is not None and not gate[j, e]:
-                continue
-            got = self.reached[j + way, end, left - moved, e] - STEP_COST * way - self.move * moved
-            if got == value:
-                return end
+        for end, fewer, way in self.layout.choices(row, left, self.ground.ways):
+            gate = self.gates.get((self.layout.place(row), end))
+            if gate is None or gate[j, e]:
+                cost = STEP_COST * way + self.layout.move * self.layout.is_move(row, end)
+                if self.reached[j + way, end, fewer, e] - cost == value:
+                    return end
         raise AssertionError("a value that no action gives")
 
     def _finished(self, start: int, away: int, visits: list[Visit], back: int) -> Course:
-        rules = self.rules
+        rules, first = self.rules, self.layout.first_spot
         ready = clear(self.ground.ramp_open, max(rules.launch, 1))
         ashore = back + int(ready[back:].argmax()) + rules.launch
-        moves = sum(visit.place >= self.first_spot for visit in visits) - 1
+        moves = sum(visit.place >= first for visit in visits) - 1
         worth = 0.0
         for visit in visits:
-            if visit.place >= self.first_spot:
+            if visit.place >= first:
                 fished = slice(visit.arrived + rules.set_up, visit.left)
-                worth += float(self.ground.worth[visit.place - self.first_spot, fished].sum())
+                worth += float(self.ground.worth[visit.place - first, fished].sum())
         worth -= rules.move_cost * moves
         return Course(start, away, tuple(visits), back, ashore, ashore + rules.approach, moves, worth)

@@ -10,8 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.windows.outing.exhaustive import best, order, random_case
-from windows.outing.ground import NO_WAY, Course, Daytime, Ground, Rules, Visit, clear
-from windows.outing.solving import MOST_MOVES, MOST_STEPS, solve
+from windows.outing.ground import NO_WAY, Course, Daytime, Ground, Leaving, Rules, Visit, clear
+from windows.outing.layout import MOST_MOVES, MOST_STEPS
+from windows.outing.solving import solve, solve_each
 
 CASES = int(os.environ.get("EBBLIGHT_DAYS_OUT", "200"))
 """The long run takes 500."""
@@ -195,3 +196,22 @@ def test_days_side_by_side_are_the_days_one_by_one(seed, count):
     ground, rules, day = random_case(seed)
     days = [Daytime(max(0, day.first - k % 3), max(0, day.last - k), day.latest) for k in range(count)]
     assert solve(ground, rules, days) == [solve(ground, rules, [one])[0] for one in days]
+
+
+def test_each_way_to_leave_has_what_it_has_alone():
+    """Days out of several ways to leave share their tables: with a bank first, at some times only, at any."""
+    baited = 0
+    for seed in range(60):
+        ground, rules, day = random_case(seed)
+        allowed = np.arange(ground.steps + 1) % 3 == seed % 3
+        leavings = [
+            Leaving(True, None),
+            Leaving(False, allowed),
+            Leaving(False, None),
+            Leaving(True, allowed),
+        ]
+        for leaving, found in zip(leavings, solve_each(ground, rules, [day], leavings), strict=True):
+            alone = replace(ground, leave_open=leaving.allowed), replace(rules, bait=leaving.bait)
+            assert found == solve(*alone, [day]), seed
+            baited += leaving.bait and found[0][-1] is not None
+    assert baited > 10
