@@ -11,6 +11,7 @@ import pytest
 from tests.cli.runs import done, rows, run
 from tests.cli.test_one_mistake import laid_out
 from tests.published_layouts import tide
+from windows.cli import main
 
 HEAD = "Amplitudes in metres, phases GMT\nName Amplitude Phase\n"
 SPOT = ("--name", "Old dock", "--latitude", "43.11", "--longitude", "-70.705")
@@ -27,7 +28,13 @@ def added(kind, shore, *options):
     found = run("add", kind, shore, *options)
     assert found.code == 0, found.err
     assert "to hold beside a printed table" in found.out
+    assert following(found)[1] in main.list_commands(None) and following(found)[2] == str(shore)
     return found
+
+
+def following(found):
+    """The words of the command that is named as the next."""
+    return shlex.split(found.out.splitlines()[-1].removeprefix("Next: "))
 
 
 def kept_lines(before, after):
@@ -185,9 +192,9 @@ class TestBytes:
             item.rename(folder / item.name)
         moved = folder / shore.name
         found = added("spot", moved, *SPOT, "--station", "pier")
-        following = shlex.split(found.out.splitlines()[-1].removeprefix("Next: "))
-        assert following == ["ebblight", "week", str(moved), "--spot", "old-dock"]
-        assert "Best: " in done(*following[1:])
+        words = following(found)
+        assert words == ["ebblight", "week", str(moved), "--spot", "old-dock"]
+        assert "Best: " in done(*words[1:])
 
 
 class TestRefused:

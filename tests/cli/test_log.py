@@ -124,6 +124,14 @@ class TestAdd:
         again = added(shore, "--start", "06:00", "--end", "07:00", "--planned")
         assert again.start == utc("2026-08-11 05:00")
 
+    def test_what_was_done_with_a_trip_is_the_first_that_is_said(self, shore):
+        for number, done_with, more in (
+            (1, "planned", ("--start", "19:00", "--end", "21:00", "--planned")),
+            (2, "kept", (*YESTERDAY, "--nothing")),
+        ):
+            told = done("log", "add", shore, *more)
+            assert told.startswith(f"Trip {number} {done_with} in {shore.parent}")
+
 
 class TestRefused:
     def test_what_is_missing_is_listed(self, tmp_path):

@@ -189,6 +189,11 @@ class TestPlans:
         minutes = [int(found) for found in re.findall(r"may shift these times by (\d+) min or more", text)]
         assert minutes and all(5 <= found <= 120 for found in minutes)
 
+    @pytest.mark.parametrize("command", ["week", "now"])
+    def test_a_table_without_room_for_sentences_has_them_beside(self, shore, command):
+        told = ran(command, shore, "--observed", readings(shore), "--format", "csv").err
+        assert "The newest reading is 30 min old: the water stood 0.40 m above the prediction." in told
+
     @pytest.mark.parametrize("command", PLANS)
     def test_times_are_less_sure_the_further_off_the_water_is(self, shore, command):
         def told(away):

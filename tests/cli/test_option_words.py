@@ -70,6 +70,75 @@ def test_units_and_lags_offered_are_those_that_tables_are_read_in():
     assert set(of_new["units"].type.choices) == {"feet", "metres"}
 
 
+RANGES = {
+    "days": (1, 7000),  # nineteen years, and some weeks
+    "first_year": (1000, 2900),
+    "last": (1, None),
+    "mark": (0, 100),
+    "number": (1, None),
+    "permutations": (0, 1_000_000),
+    "port": (1, 65535),
+    "workers": (1, 61),  # as many as Windows can wait for
+    # As the keys of station files.
+    "utc_offset": (-14, 14),
+    "flood_direction": (0, 360),
+    "ebb_direction": (0, 360),
+    "across_direction": (0, 360),
+    "mean_flow": (-20, 20),
+    "mean_level": (-100, 100),
+}
+FORECASTS = ("week", "best", "compare", "plan")
+DAYS = {"best": 14, "plan": 14, "levels": 1}
+DEFAULTS = {
+    "first_year": 1983,
+    "permutations": 4999,
+    "step": 3600.0,
+    "why": "best",
+    "node_factors": "yearly",
+    "robust": True,
+    "infer": True,
+    "trusted": True,
+    "browser": True,
+}
+
+
+@pytest.mark.parametrize("command", EVERY)
+def test_a_number_may_lie_between_these_and_not_beyond(command):
+    for option in command.params:
+        if not isinstance(option.type, click.IntRange | click.FloatRange):
+            continue
+        least, greatest = RANGES[option.name]
+        if option.name == "days" and command.name in FORECASTS:
+            greatest = 400
+        context = click.Context(command)
+        for end, beyond in ((least, -1), (greatest, 1)):
+            if end is not None:
+                assert option.type(str(end), option, context) == end
+                with pytest.raises(click.BadParameter):
+                    option.type(str(end + beyond), option, context)
+
+
+@pytest.mark.parametrize("command", EVERY)
+def test_what_is_taken_where_nothing_is_said(command):
+    expected = {
+        **DEFAULTS,
+        "form": "csv" if command.name == "import" else "table",
+        "days": DAYS.get(command.name, 7),
+    }
+    taken = command.make_context(command.name, [], resilient_parsing=True).params
+    for option in command.params:
+        value = taken.get(option.name)
+        if isinstance(option, click.Option) and value not in (None, False, ()):
+            assert value == expected[option.name], option.name
+            assert option.show_default or option.is_flag, option.name
+
+
+@pytest.mark.parametrize("command", EVERY)
+def test_what_stands_for_a_value_is_in_capitals(command):
+    for option in command.params:
+        assert re.fullmatch(r"[A-Z]+", option.metavar or "VALUE"), option.name
+
+
 def test_each_line_of_the_list_is_a_sentence_of_its_own():
     for group in (main, main.get_command(click.Context(main), "log")):
         said = [words for _, words in group.table.values()]

@@ -2,10 +2,12 @@
 
 import io
 import sys
+from pathlib import Path
 
 import pytest
 
 from windows.cli.progress import LONG_RECORD, WORTH_SHOWING, counted, shared
+from windows.cli.prove import ProofJob
 
 
 class Watched(io.StringIO):
@@ -56,3 +58,10 @@ def test_nobody_watches(monkeypatch):
         with long as update:
             update(1)
     assert quiet.getvalue() == ""
+
+
+def test_a_proof_says_what_it_has_done_a_share_of(screen, monkeypatch):
+    monkeypatch.setattr(ProofJob, "_made", lambda job, file, progress: progress(0.5))
+    seen = screen()
+    ProofJob(0.0, 100, "table", None, None, None, refit=False).single(Path("shore.toml"))
+    assert "of the proof" in seen.getvalue() and " 50/100" in seen.getvalue()
