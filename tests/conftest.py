@@ -10,6 +10,10 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests.browser import axe, chromium
+
+__all__ = ["axe", "chromium"]
+
 # As the command does, and before anything imports numpy: there is a process for each core already.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # What is compiled is kept, as an installed package has it: for every worker and for what tests start.

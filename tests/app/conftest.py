@@ -12,13 +12,10 @@ import uvicorn
 
 from tests.app.asking import Site
 from tests.cli.records import coast as made
-from tests.render.browser.conftest import axe, chromium
 from windows.app import work
 from windows.app.connections import BoundedProtocol
 from windows.app.serving import listening
 from windows.app.site import folder_of, site_of
-
-__all__ = ["axe", "chromium"]
 
 REPOSITORY = Path(__file__).parents[2]
 NOW = datetime(2026, 8, 10, 9, 30, tzinfo=UTC).timestamp()

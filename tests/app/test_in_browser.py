@@ -7,7 +7,7 @@ import pytest
 
 from tests.app.asking import AT
 from tests.app.test_tables import pasted
-from tests.render.browser.conftest import found_by
+from tests.browser import found_by
 from windows.log.keeping import kept_trips
 
 SIZES = {"phone": (390, 844), "desk": (1280, 900)}
@@ -32,6 +32,7 @@ def go(page, name: str) -> None:
     page.get_by_role("navigation", name="Pages").get_by_role("link", name=name, exact=True).click()
 
 
+@pytest.mark.parametrize("page", ["phone"], indirect=True)
 def test_from_an_empty_folder_to_a_logged_trip(page, serving, tmp_path, data_home):
     folder = tmp_path / "shore"
     folder.mkdir()

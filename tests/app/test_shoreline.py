@@ -193,19 +193,20 @@ def test_one_of_two_problems_can_be_put_right_and_no_new_one_made(site, path):
     assert "spots[1].slack_lag: found 888" in site.get(f"{AT}/shore").words
 
 
-@pytest.mark.parametrize(
-    "name",
-    [
-        "</title>",
-        "\u202eevil",
-        "a\x00b",
-        "a\nb",
-        "' onclick='x",
-        '<script>alert("x")</script>',
-        '"><img src=x onerror=y>',
-    ],
+NAMES = (
+    *("</title>", "\u202eevil", "a\x00b", "a\nb", "' onclick='x"),
+    *('<script>alert("x")</script>', '"><img src=x onerror=y>'),
 )
-def test_markup_in_a_name_is_shown_as_it_is(site, path, name):
+
+
+def test_markup_in_a_name_is_shown_as_it_is(site, path):
+    before = path.read_bytes()
+    for name in NAMES:
+        path.write_bytes(before)
+        shown_as_it_is(site, name)
+
+
+def shown_as_it_is(site, name):
     answer = site.post(f"{SPOTS}/new", revised(site, f"{SPOTS}/new", {**NEW, "name": name}))
     assert answer.status in {303, 422}
     for page in (

@@ -44,8 +44,10 @@ def folder(tmp_path):
 
 
 class TestResults:
-    @pytest.mark.parametrize("command", ["week", "best", "compare", "tides"])
-    @pytest.mark.parametrize("form", ["table", "csv", "json"])
+    @pytest.mark.parametrize(
+        ("command", "form"),
+        [("week", "table"), ("week", "csv"), ("best", "json"), ("compare", "csv"), ("tides", "json")],
+    )
     def test_each_file_gets_what_it_would_get_alone(self, folder, tmp_path, command, form):
         out = tmp_path / "out"
         result = run(command, folder, *ASKED, "--format", form, "-o", out, "--workers", "1")

@@ -9,6 +9,7 @@ import subprocess
 import sys
 from datetime import datetime
 from html.parser import HTMLParser
+from itertools import cycle
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -174,8 +175,7 @@ def test_every_plan_writes_every_format(two, tmp_path, command, form):
     assert os.listdir(tmp_path) == [out.name]
 
 
-@pytest.mark.parametrize("demo", DEMOS, ids=lambda path: path.stem)
-@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize(("form", "demo"), list(zip(FORMS, cycle(DEMOS), strict=False)), ids=str)
 def test_demo_coasts_say_that_they_are_invented(demo, form):
     shown = as_bytes("best", demo, *days_of(form), "--format", form)
     CHECKS[form](shown)

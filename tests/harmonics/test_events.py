@@ -77,10 +77,10 @@ ARTIFICIAL = {
 @pytest.mark.parametrize("practice", NodePractice)
 @pytest.mark.parametrize("name", ARTIFICIAL)
 def test_artificial_coasts_alternate_through_many_new_years(name, practice):
-    """No turn is lost and none doubled, from 2002 to 2022: a solar tide has the same number every day, of
+    """No turn is lost and none doubled, from 2002 to 2012: a solar tide has the same number every day, of
     others no gap is much longer than half a period."""
     station = station_of(ARTIFICIAL[name], practice)
-    start, end = year_start(2002) + 3 * 3600.0, year_start(2022) + 3 * 3600.0
+    start, end = year_start(2002) + 3 * 3600.0, year_start(2012) + 3 * 3600.0
     found = high_low_waters(station, start, end)
     turns = found.turns
     assert alternates(found)

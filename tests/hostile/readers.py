@@ -81,7 +81,7 @@ class Reader:
 
     name: str
     case: Case
-    few: int = 80
+    few: int = 50
 
 
 def checked_error(error: FileProblemsError, path: Path) -> None:

@@ -19,7 +19,7 @@ from tests.coasts import simple
 KILLS = 200
 LEAST_IN_THE_MIDDLE = 20
 """Kills that must have left a part behind, or the test would have tried nothing."""
-WHOLE_RUNS = 8
+WHOLE_RUNS = 5
 """Kills of a whole command, most of which compute rather than write."""
 OLD = b"the old result\n"
 LEVELS = ("--days", "30", "--step", "6min", "--format", "csv")

@@ -198,7 +198,7 @@ def test_windows_of_every_kind_of_flow(folder, kind):
     """Disjoint, inside the span, and only in outgoing water that moves well enough."""
     seen = 0
 
-    @settings(max_examples=12)
+    @settings(max_examples=8)
     @given(st.sampled_from(FLOWS[kind]), random_spots(), st.dates(date(2024, 1, 1), date(2030, 1, 1)))
     def check(flow, spot, first):
         nonlocal seen

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.render.browser.conftest import found_by
+from tests.browser import found_by
 from tests.render.test_now_page import report_of
 from windows.render.page.instant import now_page
 

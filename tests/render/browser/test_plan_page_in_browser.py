@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
+from tests.browser import found_by
 from tests.cli.runs import REPOSITORY
-from tests.render.browser.conftest import found_by
 from tests.windows.outing.planned import plans_of
 from windows.render.page.outing import plan_page
 from windows.shoreline.shore import read_shore

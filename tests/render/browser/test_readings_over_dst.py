@@ -146,7 +146,7 @@ def test_the_hour_of_the_change_is_told_apart_minute_by_minute(day):
     assert 48 - len(bare) == round(max(0.0, day.hours - 24.0) * 12.0)
 
 
-@pytest.mark.parametrize("up", [22, 40])
+@pytest.mark.parametrize(("up", "day"), [(22, "Europe, on"), (40, "Lord Howe, back")], indirect=["day"])
 def test_a_flick_changes_none(day, up):
     day.shown.page.touchscreen.tap(*day.place(0.4))
     before = day.reader.get_attribute("aria-valuetext")

@@ -51,7 +51,7 @@ class TestBothWays:
         assert (found[0]["start_utc"], found[0]["angler_hours"]) == ("2026-08-10T12:00:00Z", "3")
         assert found[0]["points_by_factor"].startswith("flow 55.1 of 60; light 0.333")
 
-    @settings(max_examples=40)
+    @settings(max_examples=20)
     @given(st.tuples(trips(0), trips(1), trips(2)))
     def test_any_trips(self, many):
         import tempfile

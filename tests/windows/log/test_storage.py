@@ -54,7 +54,7 @@ class TestKeeping:
         assert store.trip(1) == added
         assert kept(path) == (added,)
 
-    @settings(max_examples=40)
+    @settings(max_examples=20)
     @given(st.tuples(trips(0), trips(1), trips(2)))
     def test_any_trips_come_back_as_they_were(self, many):
         with tempfile.TemporaryDirectory() as folder:
