@@ -38,8 +38,8 @@ def pytest_configure(config):
 
 
 def pytest_xdist_auto_num_workers():
-    """Two more than there are cores: tests wait for browsers, servers and processes they have started."""
-    return (os.cpu_count() or 1) + 2
+    """One more than there are cores: tests wait for browsers, servers and processes they have started."""
+    return (os.cpu_count() or 1) + 1
 
 
 PUBLISHED = Path(__file__).parent / "published"

@@ -81,7 +81,7 @@ class Reader:
 
     name: str
     case: Case
-    few: int = 50
+    few: int = 30
 
 
 def checked_error(error: FileProblemsError, path: Path) -> None:

@@ -49,8 +49,9 @@ def all_windows(year, index):
 @pytest.mark.parametrize("index, lag", [(KNOWN, LAG), (ASSUMED_TURN, 0.0)])
 def test_water_goes_out_all_through_every_window(year, index, lag):
     spot = year.spot(index)
-    spans = [np.arange(w.start, w.end + 1, MINUTE) for w in all_windows(year, index)]
-    minutes = np.concatenate(spans)
+    ends = [edge for window in all_windows(year, index) for edge in (window.start, window.end)]
+    inside = [np.arange(w.start, w.end, 5 * MINUTE) for w in all_windows(year, index)]
+    minutes = np.concatenate([ends, *inside])
     minutes = minutes[np.abs(minutes - lag - year_start(2027)) > MINUTE]  # yearly factors step there
     assert falling_rate(spot, minutes, lag).min() > 0
 

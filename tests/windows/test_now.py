@@ -75,7 +75,7 @@ def check_spots(path, t):
     return report
 
 
-@pytest.mark.parametrize(("number", "t"), list(enumerate(minutes(12, seed=10))))
+@pytest.mark.parametrize(("number", "t"), list(enumerate(minutes(8, seed=10))))
 def test_it_agrees_with_the_week_at_random_instants(number, t):
     check_spots(DEMOS[number % len(DEMOS)], t)
 

@@ -77,7 +77,7 @@ def make_plans(
     times = _daytimes(forecast, wanted, outlook)
     lists: list[PlanList] = []
     for group, indices in _groups(forecast, mix):
-        every = _Planner(scene, forecast, indices, times, wanted).days()
+        every = _Planner(scene, forecast, indices, times, wanted).days(days)
         asked = _ranked(every[:days])
         members = tuple(forecast.spots[index].spot for index in indices)
         lists.append(PlanList(group, members, asked, tuple(every[days:])))
@@ -181,12 +181,12 @@ class _Planner:
         self.daytimes = [daytime(scene, *pair, end) for pair, end in zip(times, edges, strict=False)]
         self.lacks = LackFinder(scene, indices, self.ground, self.rules, self.daytimes, self.bare)
 
-    def days(self) -> list[DayOut]:
-        """Every day looked at; plans are not ranked yet."""
+    def days(self, asked: int) -> list[DayOut]:
+        """Every day looked at, with the reason where one that was asked for has no plan; not ranked yet."""
         options = options_of(self.scene, self.indices, self.ground, self.rules, self.daytimes)
         bare: list[Otherwise | None] = [None] * len(self.times)
         if self.bare is not None:
-            bare = with_gates(options, self.bare, self.daytimes)
+            bare[:asked] = with_gates(options, self.bare, self.daytimes[:asked])
         out: list[DayOut] = []
         for day, (leave, home) in enumerate(self.times):
             date_ = self.forecast.first + timedelta(days=day)
@@ -194,7 +194,7 @@ class _Planner:
             worth_it = best.worth(day) >= self.outing.keep
             plan = self._made(day, date_, best, options, bare[day]) if worth_it else None
             out.append(DayOut(date_, leave, home, plan, None))
-        without = [day for day, item in enumerate(out) if item.plan is None]
+        without = [day for day, item in enumerate(out[:asked]) if item.plan is None]
         worths = [best_of(options, day).worth(day) for day in without]
         lacks = self.lacks.of(without, worths, [bare[day] for day in without])
         for day, none in zip(without, lacks, strict=True):

@@ -155,7 +155,7 @@ class DayOut:
     Attributes:
         day: the date.
         may_leave, home_by: when one may be out, POSIX seconds.
-        plan, none: one of the two.
+        plan, none: one of the two; a later day, looked at for a plan alone, may have neither.
     """
 
     day: date

@@ -103,6 +103,7 @@ class TestLacks:
         assert nearest is not None
         assert nearest.day == FIRST + timedelta(days=2)
         assert len(item.later) == LOOK_AHEAD - 1
+        assert all(day.none is None for day in item.later)  # nobody asked why
         (item,) = plans_of(made, FIRST + timedelta(days=2), 1).lists
         following = item.next_best(item.ranking[0])
         assert following is not None

@@ -14,9 +14,9 @@ from windows.outing.ground import NO_WAY, Course, Daytime, Ground, Leaving, Rule
 from windows.outing.layout import MOST_MOVES, MOST_STEPS
 from windows.outing.solving import solve, solve_each
 
-CASES = int(os.environ.get("EBBLIGHT_DAYS_OUT", "200"))
+CASES = int(os.environ.get("EBBLIGHT_DAYS_OUT", "120"))
 """The long run takes 500."""
-PARTS = 10
+PARTS = 5
 
 
 @pytest.mark.parametrize("part", range(PARTS))
