@@ -55,6 +55,16 @@ def test_one_line_with_the_address_then_pages_then_an_end(begun, ending):
         socket.create_connection(("127.0.0.1", port_of(line)), timeout=5)
 
 
+def test_a_form_broken_off_leaves_no_word_on_the_terminal(begun):
+    process, line = begun()
+    site = Site(port_of(line))
+    body = b'--x\r\nContent-Disposition: form-data; name="file"; filename="a"\r\nB\0d: 1\r\n\r\n'
+    sent = site.ask("POST", f"{AT}/files/weather", body, content_type="multipart/form-data; boundary=x")
+    assert 400 <= sent.status < 500
+    process.send_signal(signal.SIGTERM)
+    assert process.communicate(timeout=20) == ("", "")
+
+
 def test_it_answers_on_the_machine_s_own_address_alone(begun):
     _, line = begun()
     listening = [row.split() for row in Path("/proc/net/tcp").read_text(encoding="ascii").splitlines()][1:]

@@ -1,5 +1,6 @@
 """The server: on this machine's own address, until its terminal ends it."""
 
+import logging
 import socket
 from collections.abc import Callable
 
@@ -52,6 +53,9 @@ def serve(folder: Folder, clock: Callable[[], float], place: socket.socket) -> N
         clock: of people, POSIX seconds.
         place: a listening socket.
     """
+    logging.getLogger("python_multipart").addHandler(
+        logging.NullHandler()
+    )  # its reader of forms: not for people
     app = site_of(folder, clock, place.getsockname()[1])
     config = uvicorn.Config(
         app,
