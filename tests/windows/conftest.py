@@ -24,10 +24,12 @@ from windows.shoreline.shore import Shore, read_shore
 from windows.shoreline.spots import Preferences, SpeedRange, Spot, WantedWater
 
 AGENCY_STATIONS = coasts.STATION_IDS
-ALL_YEAR = AGENCY_STATIONS if "EBBLIGHT_PROPERTIES" in os.environ else ("8729840", "8443970", "9447130")
-"""Of these every week of a year is forecast: a diurnal, a semidiurnal and a mixed tide; in long runs all."""
+LONG_RUN = "EBBLIGHT_PROPERTIES" in os.environ
+ALL_YEAR = AGENCY_STATIONS if LONG_RUN else ("8729840", "8443970", "9447130")
+"""Of these many weeks are forecast: a diurnal, a semidiurnal and a mixed tide; in long runs all."""
 KNOWN_LAG, ASSUMED = "pier", "marsh"
-WEEKS_OF_2026 = 53
+FIRST_WEEK, WEEKS = (date(2026, 1, 1), 53) if LONG_RUN else (date(2026, 7, 16), 25)
+"""Until after the New Year, when the factors of yearly practice step."""
 LONG_AGO = 0.0
 KNOT = 1852.0 / 3600.0
 
@@ -162,10 +164,9 @@ def year_of_weeks(station_id: str) -> YearOfWeeks:
     station = AgencyStation.of(station_id)
     with TemporaryDirectory() as folder:
         made = station.shore(Path(folder), (KNOWN_LAG, "slack_lag = 20"), (ASSUMED, 'light = "any"'))
-    first = date(2026, 1, 1)
     weeks = [
-        make_forecast(made, made.spots, first + timedelta(days=7 * week), 7, Outlook(LONG_AGO))
-        for week in range(WEEKS_OF_2026)
+        make_forecast(made, made.spots, FIRST_WEEK + timedelta(days=7 * week), 7, Outlook(LONG_AGO))
+        for week in range(WEEKS)
     ]
     return YearOfWeeks(station, made, weeks)
 

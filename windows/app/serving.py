@@ -53,9 +53,8 @@ def serve(folder: Folder, clock: Callable[[], float], place: socket.socket) -> N
         clock: of people, POSIX seconds.
         place: a listening socket.
     """
-    logging.getLogger("python_multipart").addHandler(
-        logging.NullHandler()
-    )  # its reader of forms: not for people
+    # What the reader of sent forms has to say is not for people.
+    logging.getLogger("python_multipart").addHandler(logging.NullHandler())
     app = site_of(folder, clock, place.getsockname()[1])
     config = uvicorn.Config(
         app,
