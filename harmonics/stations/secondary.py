@@ -5,6 +5,7 @@ tests). The curve keeps the reference's own shape: between two neighbouring turn
 run in proportion to the reference's, so it is exact at the turns and has no rate there.
 """
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -21,6 +22,10 @@ from harmonics.units import DAY, HOUR, MINUTE
 SEARCH_MARGINS = (3 * DAY, 40 * DAY)
 """A turn is needed on either side of the span. Three days nearly always have one; where stands take up a
 diurnal tide at the moon's crossing of the equator the next lies within a fortnight."""
+BLOCK = 8 * DAY
+"""Turns are searched from one multiple of this to another, so that spans near each other share a search."""
+MOST_BLOCKS = 16
+"""A pairing of more is made anew each time: what is kept stays small."""
 SWAP_SHARE = 0.25
 """Differences may swap two turns of a tide that hardly moves (they become a stand). Swapping two that are
 this share of the mean range apart means that the differences are wrong."""
@@ -174,7 +179,8 @@ def _pairing(station: SecondaryStation, start: float, end: float) -> _Pairing:
     """Turns from before the start to after the end, as far as the reference has any near."""
     reach = max(_largest(station.high_water), _largest(station.low_water))
     for margin in SEARCH_MARGINS:
-        pairing = _paired(station, start - margin - reach, end + margin + reach)
+        first, last = math.floor((start - margin - reach) / BLOCK), math.ceil((end + margin + reach) / BLOCK)
+        pairing = (_kept if last - first <= MOST_BLOCKS else _paired)(station, first * BLOCK, last * BLOCK)
         turns = pairing.turns
         if len(turns) > 1 and turns.t[0] <= start and turns.t[-1] > end:
             break
@@ -197,6 +203,9 @@ def _paired(station: SecondaryStation, start: float, end: float) -> _Pairing:
     swapped = np.sort(t[dropped], axis=1)
     stands = np.concatenate([carried, swapped])
     return _Pairing(reference, turns, stands[np.argsort(stands[:, 0], kind="stable")])
+
+
+_kept = lru_cache(maxsize=32)(_paired)
 
 
 def _in_order(t: Array, height: Array, source: Array) -> tuple[NDArray[np.intp], NDArray[np.intp]]:

@@ -184,6 +184,24 @@ class TestHighLowWaters:
 
 class TestCurve:
     @pytest.mark.parametrize("station_id", REFERENCES)
+    def test_spans_that_share_a_search_have_what_a_year_has(self, reference, station_id):
+        station = secondary(
+            reference(station_id), HeightDifference(1500.0, 0.8, 0.1), HeightDifference(2700.0, 0.9)
+        )
+        t = utc("2026-09-01 00:00") + 1800.0 * np.arange(48 * 150)  # over the New Year, far too long to keep
+        whole = np.stack([secondary_levels(station, t), secondary_rates(station, t)])
+        pieces = [slice(begin, begin + count) for count in (48 * 11, 7) for begin in range(0, len(t), count)]
+        for piece in pieces[:: len(pieces) // 90]:
+            again = np.stack([secondary_levels(station, t[piece]), secondary_rates(station, t[piece])])
+            assert np.abs(again - whole[:, piece]).max(axis=1) == pytest.approx(0.0, abs=1e-6)
+        mine = secondary_high_low_waters(station, t[0], t[-1])
+        for piece in pieces[:10]:
+            there = secondary_high_low_waters(station, t[piece][0], t[piece][-1])
+            inside = mine.turns.between(t[piece][0], t[piece][-1])
+            assert there.turns.t == pytest.approx(inside.t, abs=0.1)
+            assert there.turns.height == pytest.approx(inside.height, abs=1e-6)
+
+    @pytest.mark.parametrize("station_id", REFERENCES)
     @pytest.mark.parametrize("practice", NodePractice)
     def test_without_differences_it_is_the_references(self, reference, station_id, practice):
         station = dataclasses.replace(reference(station_id), practice=practice)
