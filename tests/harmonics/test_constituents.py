@@ -6,6 +6,7 @@ from numpy.testing import assert_allclose
 
 from harmonics.catalogue.arguments import argument_angles
 from harmonics.catalogue.constituents import find, listed
+from harmonics.catalogue.equilibrium import COEFFICIENTS, SHALLOW_WATER
 from harmonics.catalogue.nodes import NodeFamily
 from harmonics.sums.waves import year_start
 from tests.conftest import PUBLISHED, published_rows
@@ -265,3 +266,12 @@ def test_equilibrium_argument_takes_any_shape():
     argument = find("M1").equilibrium_argument(argument_angles(t))
     assert argument.shape == (2, 3)
     assert_allclose(np.diff(argument[0]) * 3600, find("M1").argument_speed, rtol=1e-6)
+
+
+def test_no_two_rows_are_one_line_of_the_tide():
+    arguments = [(row.argument, row.quarter_turns) for row in listed()]
+    assert len(set(arguments)) == len(arguments)
+
+
+def test_lines_to_choose_from_are_named_as_in_the_catalogue():
+    assert [name for name in (*COEFFICIENTS, *SHALLOW_WATER) if find(name).name != name] == []

@@ -54,6 +54,7 @@ def line_of(table, fact):
 def problems_of(text, **options):
     with pytest.raises(FileProblemsError) as caught:
         import_table(text, "table.txt", **options)
+    assert caught.value.path == "table.txt"
     return [str(problem) for problem in caught.value.problems]
 
 

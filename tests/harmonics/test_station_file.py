@@ -190,6 +190,8 @@ def test_each_problem_names_its_key_what_was_found_and_what_was_expected(problem
         (FOLLOWER + FOLLOWER.replace('"cove"', '"bay"').replace('"port"', '"cove"'),
          "stations[2].reference: found 'cove'; expected the id of one of [[stations]] with constituents"),
         (STATION, "stations[1].id: found 'port', the id of stations[0] too; expected an id of its own"),
+        (FOLLOWER + FOLLOWER, "stations[2].id: found 'cove', the id of stations[1] too; expected an id"),
+        (FOLLOWER.replace('"cove"', '"port"'), "stations[1].id: found 'port', the id of stations[0] too;"),
         (FOLLOWER.replace("factor = 0.9", "factor = 0"), "stations[1].high_water.factor: found 0; expected"),
         (FOLLOWER.replace("minutes = 52", "minuets = 5"), "stations[1].low_water.minuets: found an unknown"),
         (FOLLOWER.replace("low_water = { minutes = 52 }", ""), "stations[1].low_water: found nothing"),

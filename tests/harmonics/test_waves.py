@@ -234,3 +234,10 @@ def test_no_constituents_give_still_water():
     assert waves.at(np.array([waves.start]))[0] == 0
     drifting = drifting_waves(station.constants, 2026)
     assert np.all(drifting.even(drifting.start, 360.0, 10) == 0)
+
+
+def test_what_waves_share_can_not_be_changed():
+    first, second = (yearly_waves(published_station("8443970").constants, year) for year in (2026, 2027))
+    assert first.speed is second.speed
+    with pytest.raises(ValueError, match="read-only"):
+        first.speed[0] = 0.0

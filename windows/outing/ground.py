@@ -26,7 +26,6 @@ class Ground:
         ramp_open: steps in which the landing can be left and come back to, shape (steps,).
         ways: steps from place to place, 1 or more; NO_WAY where there is none; shape (places, places).
         way_open: by (from, to), steps in which that way can be passed, shape (steps,); always where absent.
-        leave_open: points in time at which one may leave home, shape (steps + 1,); None for all.
 
     Raises:
         ValueError: shapes that don't fit each other, a negative worth, or a way of less than one step.
@@ -38,12 +37,10 @@ class Ground:
     ramp_open: Flags
     ways: Ints
     way_open: Mapping[tuple[int, int], Flags] = field(default_factory=dict)
-    leave_open: Flags | None = None
 
     def __post_init__(self) -> None:
         shapes = {self.worth.shape[1:], self.spot_open.shape[1:], self.bank_open.shape[1:]}
         shapes |= {self.ramp_open.shape, *(flags.shape for flags in self.way_open.values())}
-        shapes |= set() if self.leave_open is None else {(len(self.leave_open) - 1,)}
         places = 1 + self.banks + self.spots
         if len(shapes) != 1 or self.spot_open.shape != self.worth.shape:
             raise ValueError(f"every array must have the same steps, not {shapes}")
@@ -97,8 +94,8 @@ class Rules:
 
 
 @dataclass(frozen=True, eq=False)
-class Leaving:
-    """A way to leave home for a day out.
+class Start:
+    """A way to begin a day out.
 
     Attributes:
         bait: whether a bank comes before the first spot.

@@ -45,9 +45,9 @@ class Layout:
         self.cost = np.full((*shape, 1), -NEVER, dtype=np.int64)
         self.gated: dict[tuple[int, int], tuple[list[int], list[int]]] = {}
         for state, (row, _) in enumerate(self._each()):
-            for choice, (end, fewer, way) in enumerate(choices[state]):
+            for choice, (end, fewer, way, cost) in enumerate(choices[state]):
                 self.onward[choice, state] = (way * (self.places + 1) + end) * self.moves + fewer
-                self.cost[choice, state] = STEP_COST * way + self.move * self.is_move(row, end)
+                self.cost[choice, state] = cost
                 taken = self.gated.setdefault((self.place(row), end), ([], []))
                 taken[0].append(choice)
                 taken[1].append(state)
@@ -72,9 +72,9 @@ class Layout:
             yield LANDING
         yield from range(self.first_spot, self.places)
 
-    def choices(self, row: int, left: int, ways: Ints) -> Iterator[tuple[int, int, int]]:
-        """(place, moves left on arriving there, steps) of all that can be set out on from a state."""
+    def choices(self, row: int, left: int, ways: Ints) -> Iterator[tuple[int, int, int, int]]:
+        """(place, moves left on arriving there, steps, cost) of all that can be set out on from a state."""
         for end in self.ends(row):
-            way, fewer = int(ways[self.place(row), end]), left - self.is_move(row, end)
-            if end != row and way != NO_WAY and fewer >= 0:
-                yield end, fewer, way
+            way, moves = int(ways[self.place(row), end]), self.is_move(row, end)
+            if end != row and way != NO_WAY and left >= moves:
+                yield end, left - moves, way, STEP_COST * way + self.move * moves

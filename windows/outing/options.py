@@ -8,7 +8,7 @@ import numpy as np
 from harmonics.arrays import Flags
 from windows.conditions.bait import KEEPS, GatheringWindow, gathering_before
 from windows.outing.beside import ERRAND_COST, WITHOUT_COST, BaitSource, BaitTaken, Otherwise
-from windows.outing.ground import Course, Daytime, Ground, Leaving, Rules, differing
+from windows.outing.ground import Course, Daytime, Ground, Rules, Start, differing
 from windows.outing.legs import Walker
 from windows.outing.scene import Scene
 from windows.outing.solving import solve_each
@@ -30,14 +30,14 @@ class Option:
         cost: of its bait, point-hours.
         bait: by day.
         courses: by day, with at most 0, 1, .. moves.
-        leaving: how they were solved.
+        start: how they begin.
     """
 
     walker: Walker
     cost: float
     bait: list[BaitTaken | None]
     courses: list[tuple[Course | None, ...]]
-    leaving: Leaving
+    start: Start
 
     def worth(self, day: int, moves: int = MOST) -> float:
         """Point-hours of a day's best course; minus infinity where there is none."""
@@ -62,24 +62,25 @@ def options_of(
         found = _gathered(scene, float(scene.t[course.leave]))
         return None if found is None else BaitTaken(BaitSource.BEFORE, *found)
 
-    ways: list[tuple[float, Leaving, _Taken]] = [
-        (0.0, Leaving(True, None), on_the_way),
-        (ERRAND_COST, Leaving(False, bait_kept(scene)), before),
+    ways: list[tuple[float, Start, _Taken]] = [
+        (0.0, Start(True, None), on_the_way),
+        (ERRAND_COST, Start(False, bait_kept(scene)), before),
     ]
     if scene.outing.bait is BaitWish.IF_POSSIBLE:
-        ways.append((WITHOUT_COST, Leaving(False, None), lambda course: BaitTaken(BaitSource.WITHOUT)))
+        ways.append((WITHOUT_COST, Start(False, None), lambda course: BaitTaken(BaitSource.WITHOUT)))
     elif scene.outing.bait is BaitWish.NONE:
-        ways = [(0.0, Leaving(False, None), lambda course: None)]
-    solved = solve_each(ground, rules, daytimes, [leaving for _, leaving, _ in ways])
+        ways = [(0.0, Start(False, None), lambda course: None)]
+    walker = Walker(scene, indices, ground, rules)
+    solved = solve_each(ground, rules, daytimes, [start for _, start, _ in ways])
     return [
         Option(
-            Walker(scene, indices, ground, replace(rules, bait=leaving.bait)),
+            walker,
             cost,
             [None if (best := of_day[MOST]) is None else taken(best) for of_day in courses],
             courses,
-            leaving,
+            start,
         )
-        for (cost, leaving, taken), courses in zip(ways, solved, strict=True)
+        for (cost, start, taken), courses in zip(ways, solved, strict=True)
     ]
 
 
@@ -99,11 +100,11 @@ def with_gates(
     found: list[Otherwise | None] = [None] * len(daytimes)
     walker = options[0].walker
     ground, t = walker.ground, walker.scene.t
-    changed = [differing(ground, gates, option.leaving.bait) for option in options]
+    changed = [differing(ground, gates, option.start.bait) for option in options]
     days = [d for d, span in enumerate(daytimes) if any(c[span.first : span.last].any() for c in changed)]
     other = replace(ground, ramp_open=gates.ramp_open, way_open=gates.way_open)
-    leavings = [option.leaving for option in options]
-    solved = solve_each(other, walker.rules, [daytimes[day] for day in days], leavings)
+    starts = [option.start for option in options]
+    solved = solve_each(other, walker.rules, [daytimes[day] for day in days], starts)
     for option, here, courses in zip(options, changed, solved, strict=True):
         for day, (*_, course) in zip(days, courses, strict=True):
             if course is None or not here[daytimes[day].first : daytimes[day].last].any():

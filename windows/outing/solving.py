@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from harmonics.arrays import Flags, Ints
-from windows.outing.ground import LANDING, Course, Daytime, Ground, Leaving, Rules, Visit, clear
+from windows.outing.ground import LANDING, Course, Daytime, Ground, Rules, Start, Visit, clear
 from windows.outing.layout import MOST_MOVES, MOST_STEPS, NEVER, POSSIBLE, SCALE, STEP_COST, UNIT, Layout
 
 TABLE_BYTES = 24 * 2**20
@@ -49,35 +49,41 @@ class _Elements:
         return np.asarray(self.deadline - self.span)
 
 
-def solve(ground: Ground, rules: Rules, days: Sequence[Daytime]) -> list[tuple[Course | None, ...]]:
+def solve(
+    ground: Ground, rules: Rules, days: Sequence[Daytime], allowed: Flags | None = None
+) -> list[tuple[Course | None, ...]]:
     """The best course of each day with at most 0, 1, .. most_moves moves; None where no course is possible.
+
+    Args:
+        ground, rules, days: the problem.
+        allowed: points in time at which one may leave home, shape (steps + 1,); None for all.
 
     Raises:
         ValueError: a day longer than the tables hold, or more moves.
     """
-    (found,) = solve_each(ground, rules, days, [Leaving(rules.bait, ground.leave_open)])
+    (found,) = solve_each(ground, rules, days, [Start(rules.bait, allowed)])
     return found
 
 
 def solve_each(
-    ground: Ground, rules: Rules, days: Sequence[Daytime], leavings: Sequence[Leaving]
+    ground: Ground, rules: Rules, days: Sequence[Daytime], starts: Sequence[Start]
 ) -> list[list[tuple[Course | None, ...]]]:
-    """The same for several ways to leave, whose days out differ in nothing else: the tables are made once.
+    """The same for several ways to begin, whose days out differ in nothing else: the tables are made once.
 
     Args:
         ground, days: as for `solve`.
-        rules: as for `solve`, but whether bait is gathered is said by each way to leave.
-        leavings: in any number.
+        rules: as for `solve`, but whether bait is gathered is said by each start.
+        starts: in any number.
     """
     if rules.most_moves > MOST_MOVES or any(day.last - day.first >= MOST_STEPS for day in days):
         raise ValueError(f"at most {MOST_MOVES} moves and days of less than {MOST_STEPS} steps")
     none: tuple[Course | None, ...] = (None,) * (rules.most_moves + 1)
-    out = [[none] * len(days) for _ in leavings]
+    out = [[none] * len(days) for _ in starts]
     layout = Layout(ground, rules)
     for elements in _groups(ground, rules, days):
         tables = _Tables(ground, rules, layout, elements)
-        for found, leaving in zip(out, leavings, strict=True):
-            for day, courses in tables.best(leaving).items():
+        for found, start in zip(out, starts, strict=True):
+            for day, courses in tables.best(start).items():
                 found[day] = courses
     return out
 
@@ -217,10 +223,10 @@ class _Tables:
             fits[fits] = allowed[start[fits]]
         return start[fits], element[fits]
 
-    def best(self, leaving: Leaving) -> dict[int, tuple[Course | None, ...]]:
+    def best(self, begun: Start) -> dict[int, tuple[Course | None, ...]]:
         """By day, the best course with at most 0, 1, .. moves."""
-        row = self.layout.to_bank if leaving.bait else LANDING
-        start, element = self._starts(leaving.allowed)
+        row = self.layout.to_bank if begun.bait else LANDING
+        start, element = self._starts(begun.allowed)
         j = start + self.lead - self.elements.base[element]
         values, day = self.still[j, row, :, element], self.elements.day[element]
         found = {}
@@ -262,12 +268,11 @@ class _Tables:
 
     def _next(self, row: int, j: int, left: int, e: int, value: int) -> int:
         """The first place, by number, whose way is worth what the table says."""
-        for end, fewer, way in self.layout.choices(row, left, self.ground.ways):
+        for end, fewer, way, cost in self.layout.choices(row, left, self.ground.ways):
             gate = self.gates.get((self.layout.place(row), end))
-            if gate is None or gate[j, e]:
-                cost = STEP_COST * way + self.layout.move * self.layout.is_move(row, end)
-                if self.reached[j + way, end, fewer, e] - cost == value:
-                    return end
+            open_ = gate is None or gate[j, e]
+            if open_ and self.reached[j + way, end, fewer, e] - cost == value:
+                return end
         raise AssertionError("a value that no action gives")
 
     def _finished(self, start: int, away: int, visits: list[Visit], back: int) -> Course:

@@ -9,21 +9,25 @@ from types import SimpleNamespace
 
 import numpy as np
 
+from harmonics.arrays import Flags
 from windows.outing.ground import LANDING, NO_WAY, Course, Daytime, Ground, Rules, Visit
 
 
-def courses(ground: Ground, rules: Rules, day: Daytime, moves: int, margin: int = 0) -> Iterator[Course]:
+def courses(
+    ground: Ground, rules: Rules, day: Daytime, moves: int, margin: int = 0, allowed=None
+) -> Iterator[Course]:
     """Each possible course, in any order; coming in as soon as the landing is open.
 
     Args:
         ground, rules, day: the problem.
         moves: from spot to spot, at most.
         margin: steps that the landing or a way must be open before its use and after it.
+        allowed: points in time at which one may leave home; None for all.
     """
     ground = _plain(ground, margin)
     latest = day.last if day.latest is None else min(day.latest, day.last)
     for leave in range(day.first, latest + 1):
-        if ground.leave_open and not ground.leave_open[leave]:
+        if allowed is not None and not allowed[leave]:
             continue
         limit = day.last if rules.longest is None else min(day.last, leave + rules.longest)
         begun = leave + rules.approach
@@ -46,7 +50,6 @@ def _plain(ground: Ground, margin: int) -> SimpleNamespace:
         ramp_open=ground.ramp_open.tolist(),
         ways=ground.ways.tolist(),
         way_open={pair: flags.tolist() for pair, flags in ground.way_open.items()},
-        leave_open=None if ground.leave_open is None else ground.leave_open.tolist(),
         margin=margin,
     )
 
@@ -129,10 +132,12 @@ def order(course: Course) -> tuple:
     )
 
 
-def best(ground: Ground, rules: Rules, day: Daytime, margin: int = 0) -> tuple[Course | None, ...]:
+def best(
+    ground: Ground, rules: Rules, day: Daytime, margin: int = 0, allowed=None
+) -> tuple[Course | None, ...]:
     """The best course with at most 0, 1, .. moves."""
     found: list[Course | None] = [None] * (rules.most_moves + 1)
-    for course in courses(ground, rules, day, rules.most_moves, margin):
+    for course in courses(ground, rules, day, rules.most_moves, margin, allowed):
         rank = order(course)
         for moves in range(course.moves, rules.most_moves + 1):
             other = found[moves]
@@ -141,7 +146,7 @@ def best(ground: Ground, rules: Rules, day: Daytime, margin: int = 0) -> tuple[C
     return tuple(found)
 
 
-def random_case(seed: int) -> tuple[Ground, Rules, Daytime]:
+def random_case(seed: int) -> tuple[Ground, Rules, Daytime, Flags | None]:
     """A small case: up to 4 places, 30 steps, bait, moves and gates; some full of ties."""
     random = Random(seed)
     banks = random.choice((0, 0, 1))
@@ -168,8 +173,8 @@ def random_case(seed: int) -> tuple[Ground, Rules, Daytime]:
         _flags(random, steps, 0.6),
         ways,
         gated,
-        _flags(random, steps + 1, 0.0) if random.random() < 0.2 else None,
     )
+    allowed = _flags(random, steps + 1, 0.0) if random.random() < 0.2 else None
     rules = Rules(
         approach=random.choice((0, 0, 0, 1)),
         launch=random.choice((0, 0, 1, 2)),
@@ -182,7 +187,8 @@ def random_case(seed: int) -> tuple[Ground, Rules, Daytime]:
     )
     first = random.randint(0, 3)
     last = random.randint(steps - 4, steps) if seed % 50 else first
-    return ground, rules, Daytime(first, last, random.choice((None, None, random.randint(first, steps))))
+    day = Daytime(first, last, random.choice((None, None, random.randint(first, steps))))
+    return ground, rules, day, allowed
 
 
 def _worths(random: Random, steps: int) -> list[float]:

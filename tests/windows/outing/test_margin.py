@@ -65,16 +65,16 @@ def test_it_finds_what_exhaustive_search_finds(margin):
     """That search asks of each use of a landing and way that it be open before and after."""
     decided = done = 0
     for seed in range(5000 + margin * CASES, 5000 + (margin + 1) * CASES):
-        ground, rules_, day = random_case(seed)
-        (found,) = solve(kept(ground, margin), rules_, [day])
-        for course, wanted in zip(found, best(ground, rules_, day, margin), strict=True):
+        ground, rules_, day, allowed = random_case(seed)
+        (found,) = solve(kept(ground, margin), rules_, [day], allowed)
+        for course, wanted in zip(found, best(ground, rules_, day, margin, allowed), strict=True):
             assert (course is None) == (wanted is None), seed
             if course is not None and wanted is not None:
                 assert course.worth == pytest.approx(wanted.worth, abs=1e-9), seed
                 assert order(course) == order(wanted), seed
                 assert course == replace(wanted, worth=course.worth), seed
                 done += 1
-        (bare,) = solve(ground, rules_, [day])
+        (bare,) = solve(ground, rules_, [day], allowed)
         decided += bare != found
     assert done > CASES // 3
     assert decided > CASES // 10
@@ -83,10 +83,10 @@ def test_it_finds_what_exhaustive_search_finds(margin):
 @settings(max_examples=80)
 @given(st.integers(1000, 100_000), st.integers(0, 4), st.integers(1, 4))
 def test_a_larger_margin_never_raises_the_worth(seed, margin, more):
-    ground, rules_, day = random_case(seed)
+    ground, rules_, day, allowed = random_case(seed)
     worths = []
     for steps in (margin, margin + more):
-        (found,) = solve(kept(ground, steps), rules_, [day])
+        (found,) = solve(kept(ground, steps), rules_, [day], allowed)
         worths.append([-np.inf if course is None else course.worth for course in found])
     assert all(after <= before + 1e-9 for before, after in zip(*worths, strict=True))
 

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.windows.outing.exhaustive import best, order, random_case
-from windows.outing.ground import NO_WAY, Course, Daytime, Ground, Leaving, Rules, Visit, clear
+from windows.outing.ground import NO_WAY, Course, Daytime, Ground, Rules, Start, Visit, clear
 from windows.outing.layout import MOST_MOVES, MOST_STEPS
 from windows.outing.solving import solve, solve_each
 
@@ -24,9 +24,9 @@ def test_it_finds_what_exhaustive_search_finds(part):
     """Worth to 1e-9 and, of what is equally good, the very course that the rule names."""
     moved = done = 0
     for seed in range(part * CASES // PARTS, (part + 1) * CASES // PARTS):
-        ground, rules, day = random_case(seed)
-        (found,) = solve(ground, rules, [day])
-        for course, wanted in zip(found, best(ground, rules, day), strict=True):
+        ground, rules, day, allowed = random_case(seed)
+        (found,) = solve(ground, rules, [day], allowed)
+        for course, wanted in zip(found, best(ground, rules, day, allowed=allowed), strict=True):
             assert (course is None) == (wanted is None), seed
             if course is not None and wanted is not None:
                 assert course.worth == pytest.approx(wanted.worth, abs=1e-9), seed
@@ -162,10 +162,10 @@ seeds = st.integers(1000, 100_000)
 @settings(max_examples=150)
 @given(seeds)
 def test_more_time_moves_or_places_never_lower_the_worth(seed):
-    ground, rules, day = random_case(seed)
+    ground, rules, day, allowed = random_case(seed)
 
     def worth(ground=ground, rules=rules, day=day):
-        found = solve(ground, rules, [day])[0]
+        found = solve(ground, rules, [day], allowed)[0]
         worths = [-np.inf if course is None else course.worth for course in found]
         assert all(b >= a - 1e-6 for a, b in pairwise(worths))
         return worths[-1]
@@ -193,25 +193,19 @@ def test_more_time_moves_or_places_never_lower_the_worth(seed):
 @settings(max_examples=60)
 @given(seeds, st.integers(2, 6))
 def test_days_side_by_side_are_the_days_one_by_one(seed, count):
-    ground, rules, day = random_case(seed)
+    ground, rules, day, allowed = random_case(seed)
     days = [Daytime(max(0, day.first - k % 3), max(0, day.last - k), day.latest) for k in range(count)]
-    assert solve(ground, rules, days) == [solve(ground, rules, [one])[0] for one in days]
+    assert solve(ground, rules, days, allowed) == [solve(ground, rules, [one], allowed)[0] for one in days]
 
 
-def test_each_way_to_leave_has_what_it_has_alone():
-    """Days out of several ways to leave share their tables: with a bank first, at some times only, at any."""
+def test_each_way_to_begin_has_what_it_has_alone():
+    """Days out of several ways to begin share their tables: with a bank first, at some times only, at any."""
     baited = 0
     for seed in range(60):
-        ground, rules, day = random_case(seed)
+        ground, rules, day, _ = random_case(seed)
         allowed = np.arange(ground.steps + 1) % 3 == seed % 3
-        leavings = [
-            Leaving(True, None),
-            Leaving(False, allowed),
-            Leaving(False, None),
-            Leaving(True, allowed),
-        ]
-        for leaving, found in zip(leavings, solve_each(ground, rules, [day], leavings), strict=True):
-            alone = replace(ground, leave_open=leaving.allowed), replace(rules, bait=leaving.bait)
-            assert found == solve(*alone, [day]), seed
-            baited += leaving.bait and found[0][-1] is not None
+        starts = [Start(bait, when) for bait in (True, False) for when in (None, allowed)]
+        for start, found in zip(starts, solve_each(ground, rules, [day], starts), strict=True):
+            assert found == solve(ground, replace(rules, bait=start.bait), [day], start.allowed), seed
+            baited += start.bait and found[0][-1] is not None
     assert baited > 10
