@@ -5,7 +5,6 @@ from enum import StrEnum, unique
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from harmonics.arrays import Array, Flags
 from harmonics.fitting.analysis import Analysis, fit
@@ -175,7 +174,7 @@ def shifted_datum(analysis: Analysis) -> tuple[Finding, ...]:
     of both differ by, nothing where these contradict each other: jumps too small to be seen add up as well.
     """
     t, residual = analysis.t, analysis.residual
-    jumps = [int(index) for index in _jumps(analysis) if _stays(t, residual, int(index))]
+    jumps = [index for index in _jumps(analysis) if _stays(t, residual, index)]
     if not jumps:
         return ()
     edges = [0, *(index + 1 for index in jumps), len(t)]
@@ -192,7 +191,7 @@ def shifted_datum(analysis: Analysis) -> tuple[Finding, ...]:
     )
 
 
-def _jumps(analysis: Analysis) -> NDArray[np.intp]:
+def _jumps(analysis: Analysis) -> list[int]:
     """Readings after which the residual jumps, the greatest of those that lie near each other."""
     change = np.abs(np.diff(analysis.residual))
     steps = np.maximum(np.diff(analysis.t) / analysis.step, 1.0)
@@ -200,7 +199,7 @@ def _jumps(analysis: Analysis) -> NDArray[np.intp]:
     limit = np.maximum(JUMP_SCALES * scale * np.sqrt(steps), 3.0 * _resolution(analysis.level))
     index = np.flatnonzero((change > limit) & (steps <= JUMP_GAP))
     groups = np.split(index, np.flatnonzero(np.diff(analysis.t[index]) > JUMP_STAYS) + 1)
-    return np.array([group[np.argmax(change[group])] for group in groups if len(group)], dtype=np.intp)
+    return [int(group[np.argmax(change[group])]) for group in groups if len(group)]
 
 
 def _jump(residual: Array, index: int) -> float:

@@ -6,7 +6,9 @@ import signal
 import socket
 import subprocess
 import sys
+import webbrowser
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -23,10 +25,13 @@ def begun(coast, tmp_path):
 
     def begin(*options: str) -> tuple[subprocess.Popen, str]:
         environment = {**os.environ, "XDG_DATA_HOME": str(tmp_path / "data")}
+        # A shell that is told to go on without its terminal hands on that this signal is ignored.
+        before = signal.signal(signal.SIGHUP, signal.SIG_DFL)
         process = subprocess.Popen(
             [*SERVE, str(coast / "pellaway_sound.toml"), *options],
             stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment,
         )  # fmt: skip
+        signal.signal(signal.SIGHUP, before)
         made.append(process)
         return process, process.stdout.readline()
 
@@ -53,6 +58,23 @@ def test_one_line_with_the_address_then_pages_then_an_end(begun, ending):
     assert "Traceback" not in err
     with pytest.raises(ConnectionRefusedError):
         socket.create_connection(("127.0.0.1", port_of(line)), timeout=5)
+
+
+@pytest.mark.parametrize(
+    ("terminal", "options", "opened"),
+    [(True, [], True), (True, ["--no-browser"], False), (False, ["--browser"], False), (False, [], False)],
+)
+def test_it_opens_a_browser_at_a_terminal_alone(coast, monkeypatch, terminal, options, opened):
+    """A desktop's browser; the pages are not begun here."""
+    addresses: list[str] = []
+    desktop = SimpleNamespace(open=addresses.append)
+    monkeypatch.setattr(webbrowser, "get", lambda: desktop)
+    monkeypatch.setattr("windows.app.serving.serve", lambda _folder, _clock, place: place.close())
+    screen = SimpleNamespace(isatty=lambda: terminal, flush=lambda: None)
+    monkeypatch.setattr("windows.cli.serve.sys", SimpleNamespace(stdout=screen))
+    found = run("serve", coast / "pellaway_sound.toml", *options)
+    assert (found.code, found.err) == (0, "")
+    assert addresses == [f"http://127.0.0.1:{port_of(found.out)}/"] * opened
 
 
 def test_a_form_broken_off_leaves_no_word_on_the_terminal(begun):

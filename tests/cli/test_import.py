@@ -9,13 +9,14 @@ import json
 import tomllib
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonics.catalogue.constituents import find
 from tests.cli.runs import Run, refused, rows, run, utc
 from tests.coasts import STATION_IDS, head, published_head, written
 from tests.conftest import published_rows
+from tests.examples import examples
 
 FOOT = 0.3048
 MINUTES = 0.6
@@ -298,7 +299,7 @@ CELLS = st.one_of(
 )
 
 
-@settings(max_examples=60)
+@examples(40)
 @given(st.lists(st.lists(CELLS, max_size=5), max_size=4), st.sampled_from(",;\t"))
 def test_any_rows_end_in_a_table_or_in_plain_words(tmp_path_factory, table, separator):
     folder = tmp_path_factory.mktemp("any")

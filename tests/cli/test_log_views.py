@@ -8,11 +8,14 @@ from pathlib import Path
 
 import click
 import pytest
+from click.testing import CliRunner
 
 from tests.cli.log_runs import YESTERDAY, added, kept, shore_of
-from tests.cli.runs import done, refused, run
+from tests.cli.runs import NOW, done, refused, run
 from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, written
+from windows.cli import main
 from windows.cli.log import asking
+from windows.cli.options import Clock
 from windows.log.storage import SqliteStore
 from windows.log.trips import Made, SeenKind
 from windows.shoreline.rules import Measured
@@ -198,6 +201,16 @@ class TestAsking:
         assert [(c.species, c.kept, c.released) for c in trip.catches] == [("flounder", 2, 0), ("bass", 2, 0)]
         assert trip.catches[0].fish[0].measured is Measured.FORK
         assert [item.kind for item in trip.seen] == [SeenKind.TURNED_OUT, SeenKind.DRIFT]
+
+    def test_an_empty_line_ends_the_fish_at_a_real_prompt(self, shore, monkeypatch):
+        monkeypatch.setattr(asking, "at_a_terminal", lambda: True)
+        typed = ["bass x2", "flounder 38", "", "", "fork", "3", *[""] * 9]
+        words = ["log", "add", str(shore), *YESTERDAY]
+        found = CliRunner().invoke(main, words, input="\n".join([*typed, ""]), obj=Clock(lambda: NOW))
+        assert found.exit_code == 0, found.output
+        (trip,) = kept(shore)
+        assert [(c.species, c.kept) for c in trip.catches] == [("bass", 2), ("flounder", 1)]
+        assert (trip.anglers, trip.bait) == (3, "")
 
     def test_zeros_are_asked_for(self, shore, monkeypatch):
         self.answers(monkeypatch, "", "", *[""] * 10)

@@ -66,7 +66,7 @@ class TestInterruption:
         running, out = at_work
         assert running.poll() is None
         os.killpg(running.pid, signal.SIGINT)
-        stdout, stderr = running.communicate(timeout=300)
+        stdout, stderr = running.communicate(timeout=60)
         assert running.returncode == ABORTED
         assert stdout == b""
         assert b"Traceback" not in stderr
@@ -79,7 +79,7 @@ class TestInterruption:
         running, out = at_work
         assert running.poll() is None
         os.kill(running.pid, kind)
-        running.communicate(timeout=300)
+        running.communicate(timeout=60)
         assert group_is_gone(running.pid)
         found = len(list(out.glob("*.csv")))
         assert found >= 3

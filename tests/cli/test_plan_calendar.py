@@ -16,6 +16,10 @@ NOW = utc("2026-08-01 00:00")
 def written(path, *more, now=NOW, command="plan"):
     found = run(command, BOAT, *more, "--format", "ics", "-o", path, now=now)
     assert (found.code, found.out) == (0, ""), found.err
+    return events_of(path)
+
+
+def events_of(path):
     return list(Calendar.from_ical(path.read_text()).walk("VEVENT"))
 
 
@@ -27,13 +31,27 @@ def uids(events):
     return {str(event["uid"]) for event in events}
 
 
+@pytest.fixture(scope="module")
+def once(tmp_path_factory):
+    """The calendar of the week, written where there was none."""
+    path = tmp_path_factory.mktemp("once") / "plan.ics"
+    written(path, *WEEK)
+    return path.read_bytes()
+
+
 @pytest.fixture
 def path(tmp_path):
     return tmp_path / "plan.ics"
 
 
-def test_a_plan_of_other_wishes_cancels_the_one_before(path):
-    before = written(path, *WEEK)
+@pytest.fixture
+def before(once, path):
+    """Its entries, where the next one will be written over it."""
+    path.write_bytes(once)
+    return events_of(path)
+
+
+def test_a_plan_of_other_wishes_cancels_the_one_before(path, before):
     assert before and not cancelled(before)
     after = written(path, *WEEK, "--home-by", "14:00")
     gone = cancelled(after)
@@ -49,8 +67,7 @@ def test_a_plan_of_other_wishes_cancels_the_one_before(path):
         assert not item.walk("VALARM")
 
 
-def test_the_same_again_cancels_nothing_and_a_cancelled_one_can_come_back(path):
-    before = written(path, *WEEK)
+def test_the_same_again_cancels_nothing_and_a_cancelled_one_can_come_back(path, before):
     assert not cancelled(written(path, *WEEK))
     assert cancelled(written(path, *WEEK, "--home-by", "14:00"))
     again = written(path, *WEEK, now=NOW + 3600.0)
@@ -71,18 +88,15 @@ def test_bait_fetched_before_is_told_with_the_best_day_everywhere():
     assert len(bait.walk("VALARM")) == 1
 
 
-def test_days_not_spoken_of_are_left_alone(path):
-    written(path, *WEEK)
+def test_days_not_spoken_of_are_left_alone(path, before):
     assert not cancelled(written(path, "--start", "2026-09-10", "--days", "3"))
 
 
-def test_who_has_left_keeps_the_way_home(path):
-    before = written(path, *WEEK)
+def test_who_has_left_keeps_the_way_home(path, before, once):
     starts = {item.decoded("dtstart").timestamp() for item in before if "Bait at " not in item["summary"]}
     left, home = sorted(starts)[:2]
     for now, gone in ((left - 600.0, True), (left + 600.0, False), (home - 600.0, False)):
-        path.unlink()
-        written(path, *WEEK)
+        path.write_bytes(once)
         day = f"{datetime.fromtimestamp(left, UTC):%Y-%m-%d}"
         found = cancelled(written(path, "--start", day, "--days", "3", "--home-by", "14:00", now=now))
         early = {item.decoded("dtstart").timestamp() for item in found}
@@ -101,7 +115,6 @@ def test_what_is_no_calendar_has_no_entries(path, what):
     assert not cancelled(written(path, *WEEK))
 
 
-def test_an_entry_whose_leaving_can_t_be_read_is_left_alone(path):
-    events = written(path, *WEEK)
+def test_an_entry_whose_leaving_can_t_be_read_is_left_alone(path, before):
     path.write_text(path.read_text().replace("X-EBBLIGHT-LEAVES:", "X-EBBLIGHT-LEAVES:soon "))
-    assert events and not cancelled(written(path, *WEEK, "--home-by", "14:00"))
+    assert before and not cancelled(written(path, *WEEK, "--home-by", "14:00"))

@@ -5,7 +5,8 @@ from click.testing import CliRunner
 
 from tests.cli.runs import NOW, run
 from tests.cli.test_one_mistake import laid_out
-from windows.cli import add, main, new, questions
+from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, station, written
+from windows.cli import add, adding, main, new, questions
 from windows.cli.options import Clock
 
 TIDE = "Amplitudes in metres, phases GMT\nName Amplitude Phase\nM2 1.2 100\nS2 0.2 130\nK1 0.1 20\n"
@@ -151,3 +152,21 @@ def test_a_table_of_the_other_kind_names_the_command_for_it(folder, kind, table,
     source, shore = folder / table, folder / "shore.toml"
     found = run("add", kind, shore, "--table", source)
     assert found.err.splitlines()[-1] == f"ebblight: {source}: {told} {shore}"
+
+
+def test_levels_are_asked_for_as_the_spot_s_own_station_counts_them(tmp_path):
+    other = station("quay", [("M2", 1.0, 100.0)], latitude=50.3, longitude=-5.0, datum="LAT")
+    path = written(tmp_path, head(), other, SIMPLE_STATION, SIMPLE_SPOT)
+    asked = [adding.levels_of(path, name) for name in ("pier", "quay", "none", None)]
+    assert asked == [f"metres above {datum}" for datum in ("Chart datum", "LAT", "datum", "datum")]
+
+
+def test_a_table_that_is_asked_for_is_a_path(folder, monkeypatch):
+    for module in (add, questions):
+        monkeypatch.setattr(module, "at_terminal", lambda: True)
+    shore, table = folder / "shore.toml", folder / "tide.txt"
+    words = ["add", "station", str(shore), "--name", "New", "--datum", "LAT", "--mean-level", "1.5"]
+    words += ["--latitude", "43.1", "--longitude", "-70.7"]
+    found = CliRunner().invoke(main, words, input=f"{table}\n", obj=Clock(lambda: NOW))
+    assert found.exit_code == 0, found.output
+    assert "New" in shore.read_text(encoding="utf-8")

@@ -86,6 +86,17 @@ def test_compounds_may_be_near_names(name):
     assert name in caught.value.near
 
 
+@pytest.mark.parametrize(
+    ("name", "near"),
+    [("SOLAR", ("SA", "STA", "SSA")), ("LUNAR", ("LA2",)), ("NOD", ())],
+)
+def test_half_of_the_letters_in_order_make_a_name_near(name, near):
+    """Twice the letters shared in order, over the letters of both."""
+    with pytest.raises(UnknownConstituentError) as caught:
+        find(name)
+    assert caught.value.near == near
+
+
 def test_near_names_as_a_person_reads_them():
     error = UnknownConstituentError("LAMDA2", ("LAMBDA2", "LAM2"))
     assert str(error) == "unknown constituent 'LAMDA2'; near names: LAMBDA2, LAM2"

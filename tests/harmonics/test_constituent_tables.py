@@ -5,12 +5,13 @@ import re
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonics.files.constituent_tables import MAXIMUM_BYTES, constants_of, rows_of_csv, rows_of_list
 from harmonics.files.problems import Here, Problems
 from tests.conftest import PUBLISHED, published_rows
+from tests.examples import examples
 
 FOOT = 0.3048
 WHERE = "stations[0].constituents"
@@ -203,13 +204,13 @@ def assert_an_answer(constants, problems):
         assert re.fullmatch(rf"{re.escape(WHERE)}.*: found .*; expected .+", line) and line.isprintable()
 
 
-@settings(max_examples=150)
+@examples(60)
 @given(st.lists(st.dictionaries(st.sampled_from(("name", "amplitude", "phase", "x")), cells), max_size=4))
 def test_any_list_is_constants_or_problems_in_words(items):
     assert_an_answer(*read_list(items))
 
 
-@settings(max_examples=150)
+@examples(60)
 @given(st.text(max_size=60) | st.lists(st.text('M2,K1"\n\r#. -e9', max_size=15), max_size=5).map("\n".join))
 def test_any_text_is_constants_or_problems_in_words(tmp_path_factory, text):
     path = tmp_path_factory.getbasetemp() / "fuzz.csv"

@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as some
 
 from harmonics.stations.currents import (
@@ -18,6 +18,7 @@ from harmonics.stations.types import (
     SecondaryCurrentStation,
 )
 from harmonics.sums.waves import NodePractice
+from tests.examples import examples
 from tests.harmonics.current_stations import FILES, KNOT, published_currents, station, utc
 
 SIGN_OF_NEXT = {CurrentKind.SLACK_BEFORE_FLOOD: 1, CurrentKind.SLACK_BEFORE_EBB: -1}
@@ -101,7 +102,7 @@ class TestEvents:
         assert np.concatenate([part.t for part in parts]) == pytest.approx(whole.t, abs=0.05)
         assert parts[0].kind + parts[1].kind == whole.kind
 
-    @settings(max_examples=60)
+    @examples(30)
     @given(
         mean=some.floats(-0.6, 0.6),
         m2=some.tuples(some.floats(0.0, 1.0), some.floats(0, 360)),

@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
@@ -12,6 +12,7 @@ from harmonics.stations.events import STAND_RANGE, HighLowWaters, high_low_water
 from harmonics.stations.prediction import levels, rates
 from harmonics.sums.waves import NodePractice, year_of, year_start
 from tests.conftest import published_rows
+from tests.examples import examples
 from tests.harmonics.conftest import STATION_IDS, published_station, station_of, utc
 from tests.harmonics.strategies import instants, stations
 
@@ -177,7 +178,7 @@ def test_no_turn_is_missed(station, year, day):
             assert np.ptp(around) < STAND_RANGE
 
 
-@settings(max_examples=60)
+@examples(40)
 @given(
     station=stations(regimes=ALL_BUT_TIDELESS),
     start=instants,

@@ -217,6 +217,8 @@ def test_mean_flow_given_said_or_in_a_column():
     assert current_of("Mean flow 0.3 kn\n" + head + rows).mean_along == pytest.approx(0.3 * KNOT)
     assert current_of(head + rows, directions={Fact.MEAN_FLOW: 2.0}).mean_along == pytest.approx(2.0 * KNOT)
     assert current_of(head + rows.replace("0.2,0.1", "0.2,0.15")).mean_along == 0.0
+    commas = rows.replace(",", ";").replace(".", ",")
+    assert current_of(head + commas).mean_along == pytest.approx(0.1)
 
 
 TWO = (

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonics.errors import FileProblemsError, printable
@@ -18,6 +18,7 @@ from harmonics.stations.types import SecondaryStation, Station
 from harmonics.sums.waves import NodePractice
 from harmonics.units import LengthUnit
 from tests.cli.runs import checked
+from tests.examples import examples
 from tests.harmonics.conftest import utc
 
 FOOT = 0.3048
@@ -316,14 +317,14 @@ def survives(path, content: bytes) -> None:
             read_station_file(path)
 
 
-@settings(max_examples=150)
+@examples(60)
 @given(st.dictionaries(keys, values, max_size=8))
 def test_any_table_is_read_or_its_problems_are_told(tmp_path_factory, table):
     text = "".join(f"{key} = {toml(value)}\n" for key, value in table.items())
     survives(tmp_path_factory.getbasetemp() / "fuzz.toml", text.encode("utf-8", "replace"))
 
 
-@settings(max_examples=150)
+@examples(60)
 @given(keys, values, st.integers(0, 40))
 def test_any_change_of_one_value_is_read_or_told(tmp_path_factory, key, value, at):
     lines = (HEAD + STATION + FOLLOWER).splitlines()
@@ -333,7 +334,7 @@ def test_any_change_of_one_value_is_read_or_told(tmp_path_factory, key, value, a
     survives(tmp_path_factory.getbasetemp() / "fuzz.toml", "\n".join(lines).encode("utf-8", "replace"))
 
 
-@settings(max_examples=100)
+@examples(50)
 @given(st.binary(max_size=60) | st.text(max_size=60).map(lambda text: text.encode("utf-8", "replace")))
 def test_any_bytes_are_read_or_told(tmp_path_factory, content):
     survives(tmp_path_factory.getbasetemp() / "fuzz.toml", content)

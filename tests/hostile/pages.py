@@ -4,7 +4,6 @@ Nothing but a planned status; a refusal has words; no markup that was sent comes
 turns or hides text stands in what a page says. What must hold of the files is in `kept`.
 """
 
-import asyncio
 import html
 import re
 from collections.abc import Callable, Iterator, Sequence
@@ -116,7 +115,7 @@ class Site:
         sent = [("host", HOST)] * all(key != "host" for key, _ in headers)
         scope = _scope(method, target, [*sent, *headers])
         for _ in range(600):
-            answer = asyncio.run(_asked(self.app, scope, body, pieces, ends))
+            answer = asking.awaited(_asked(self.app, scope, body, pieces, ends))
             if answer is None or answer.status != 202:
                 break
         assert answer is not None or not ends, "no answer"

@@ -31,7 +31,7 @@ LARGEST = {
     "levels": text_files.MAXIMUM_BYTES,
 }
 WHOLE = {"one line", "brackets"}
-"""What is read at full size; of the rest a sixteenth of a file, within a sixteenth of what it may hold."""
+"""What is read at full size; of the rest a 32nd of a file, within a 32nd of what it may hold."""
 ALL_WHOLE = bool(os.environ.get("EBBLIGHT_WHOLE_FILES"))
 """The long run: all at full size."""
 SECONDS = 300
@@ -214,7 +214,7 @@ FILES = [
 @pytest.mark.parametrize(("kind", "name", "make"), FILES, ids=[f"{kind} {name}" for kind, name, _ in FILES])
 def test_the_largest_file(reader, tmp_path, kind, name, make):
     path = tmp_path / "large.txt"
-    share = 1.0 if ALL_WHOLE or name in WHOLE else 1 / 16
+    share = 1.0 if ALL_WHOLE or name in WHOLE else 1 / 32
     size = int(LARGEST[kind] * share)
     path.write_bytes(make(size))
     assert size * 0.6 < path.stat().st_size <= size

@@ -15,6 +15,7 @@ from harmonics.stations.tides import even_levels, high_low_waters
 from harmonics.stations.types import Station
 from harmonics.sums.waves import HarmonicConstants
 from tests.cli.runs import NOW, run
+from tests.examples import examples
 from tests.harmonics.strategies import instants, stations
 from tests.windows.conftest import LONG_AGO, coast_text, one_spot, spot_text
 from tests.windows.strategies import amplitudes, phases, places, rows, spot_keys
@@ -97,7 +98,7 @@ def shuffled(station: Station, seed: int) -> Station:
     )
 
 
-@settings(max_examples=40)
+@examples(20)
 @given(stations(), instants, st.integers(0, 1000))
 def test_the_order_of_constituents_moves_no_turn(station, start, seed):
     """Levels at any times are held to it in tests/harmonics/test_prediction.py."""

@@ -5,9 +5,10 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.windows.conftest import MadeFlow, MadeSky, at, conditions_of, edges
 from windows.conditions.assembly import STEP
 from windows.conditions.cases import TimeShifts
@@ -73,7 +74,7 @@ def test_two_hours_of_good_water_beat_a_stronger_short_burst(still_spot):
     assert steady.points.total > burst.points.total
 
 
-@settings(max_examples=60)
+@examples(40)
 @given(
     st.integers(0, 600),
     st.integers(30, 300),

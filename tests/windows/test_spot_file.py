@@ -3,11 +3,12 @@
 import json
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from harmonics.errors import FileProblemsError, UnknownNameError
 from tests.cli.runs import checked
+from tests.examples import examples
 from tests.windows.conftest import KNOT, coast_text, one_spot, spot_text
 from windows.shoreline.gates import GreatestLevel, GreatestSpeed, LeastLevel, SunDown
 from windows.shoreline.shore import read_shore
@@ -232,7 +233,7 @@ def toml(value) -> str:
     return str(value).lower() if isinstance(value, bool) else repr(value)
 
 
-@settings(max_examples=150)
+@examples(60)
 @given(st.dictionaries(st.sampled_from(KEYS), values, max_size=4), values, st.booleans())
 def test_any_spot_and_any_preference_is_read_or_told(tmp_path_factory, table, value, whole):
     good = {"id": "spot", "name": "S", "latitude": 45.0, "longitude": 0.0, "station": "gauge"}

@@ -124,5 +124,5 @@ def _extrema(sky: Ephemeris, f: Callable[[Array], Array]) -> tuple[Array, Array,
     samples = _samples(sky, STEP, beyond=2)
     rising = np.diff(f(samples)) > 0
     i = np.flatnonzero(rising[1:] != rising[:-1])
-    tt = refine_extrema(f, samples[i + 1], STEP)
+    tt = refine_extrema(lambda _, tt: f(tt), samples[i + 1], STEP)
     return tt, f(tt), rising[i]

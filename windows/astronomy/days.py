@@ -44,6 +44,8 @@ def events_by_day(edges: ArrayLike, events: Sequence[SkyEvent]) -> list[list[Sky
 def _day_start(day: date, zone: ZoneInfo) -> float:
     midnight = datetime.combine(day, time(), tzinfo=zone)
     first, second = _posix(midnight), _posix(midnight.replace(fold=1))
+    if first == second:
+        return first
     if first > second:  # skipped: `first` reads the old offset, `second` the new one
         return _date_begins(day, zone, second - 1, first)
     return second if _local(second - 1, zone).date() < day else first

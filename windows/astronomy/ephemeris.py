@@ -97,7 +97,7 @@ class Ephemeris:
         """Locate the interval with six points around it, and the position in it (0..1 but at the ends)."""
         steps = (tt - self._table_tt[0]) / STEP
         last = self._table_tt.size - (POINTS - BEFORE)
-        interval = np.clip(np.floor(steps).astype(np.int64), BEFORE, last)
+        interval = np.minimum(np.maximum(np.floor(steps).astype(np.int64), BEFORE), last)
         return interval, steps - interval
 
     def sidereal_angle(self, tt: ArrayLike) -> Array:

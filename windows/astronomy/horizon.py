@@ -123,14 +123,14 @@ def find_passages(
     first, last = np.floor(sky.start_tt / SCAN_STEP) - 1, np.ceil(sky.end_tt / SCAN_STEP) + 1
     samples = np.arange(first, last + 1) * SCAN_STEP
     positions = sky.earth_fixed(body, samples)
-    group = max(1, SAMPLES_AT_ONCE // samples.size)
+    group = max(1, SAMPLES_AT_ONCE // (samples.size * len(thresholds)))
     found: list[list[OpposedInstants]] = [[] for _ in thresholds]
     for start in range(0, len(sites), group):
         some = sites.part(start, start + group)
         altitude, distance = some.altitudes(positions)
-        for passages, threshold in zip(found, thresholds, strict=True):
-            scan = _Scan(sky, body, some, threshold, samples, threshold.height_above(altitude, distance))
-            local = scan.passages()
+        height = np.stack([threshold.height_above(altitude, distance) for threshold in thresholds])
+        scan = _Scan(sky, body, some, thresholds, samples, height)
+        for passages, local in zip(found, scan.passages(), strict=True):
             passages.append(OpposedInstants(local.spot + start, local.tt, local.first))
     return [_joined(passages) for passages in found]
 
@@ -147,53 +147,66 @@ def _joined(parts: Sequence[OpposedInstants]) -> OpposedInstants:
 
 @dataclass(frozen=True, slots=True)
 class _Scan:
-    """Heights above one threshold, (spots, samples), and how to evaluate them anywhere."""
+    """Heights above thresholds, (thresholds, spots, samples), and how to evaluate them anywhere."""
 
     sky: Ephemeris
     body: Body
     sites: Sites
-    threshold: Threshold
+    thresholds: Sequence[Threshold]
     samples: Array
     height: Array
 
-    def height_at(self, spot: Ints, tt: Array) -> Array:
-        """Height above the threshold, radians, of spot[i] at tt[i]."""
+    def height_at(self, which: Ints, spot: Ints, tt: Array) -> Array:
+        """Height above the threshold which[i], radians, of spot[i] at tt[i]."""
         altitude, distance = self.sites.altitude_each(spot, self.sky.earth_fixed(self.body, tt))
-        return self.threshold.height_above(altitude, distance)
+        if len(self.thresholds) == 1:
+            return self.thresholds[0].height_above(altitude, distance)
+        height = np.empty_like(altitude)
+        for k, threshold in enumerate(self.thresholds):
+            own = which == k
+            height[own] = threshold.height_above(altitude[own], distance[own])
+        return height
 
-    def passages(self) -> OpposedInstants:
-        """Every passage: at sign changes between samples, and in pairs where a turn grazes the threshold."""
+    def passages(self) -> list[OpposedInstants]:
+        """Every passage: at sign changes between samples, and in pairs where a turn grazes a threshold."""
         above = self.height > 0
-        spot, i = np.nonzero(above[:, 1:] != above[:, :-1])
+        which, spot, i = np.nonzero(above[..., 1:] != above[..., :-1])
         sign_changes = (
+            which,
             spot,
             self.samples[i],
             self.samples[i + 1],
-            self.height[spot, i],
-            self.height[spot, i + 1],
+            self.height[which, spot, i],
+            self.height[which, spot, i + 1],
         )
         brackets = [
             np.concatenate(pieces) for pieces in zip(sign_changes, *self._graze_brackets(above), strict=True)
         ]
-        spot, a, b, fa, fb = brackets
+        which, spot, a, b, fa, fb = brackets
 
         def height_at(active: Ints, tt: Array) -> Array:
-            return self.height_at(spot[active], tt)
+            return self.height_at(which[active], spot[active], tt)
 
         tt = refine_brackets(height_at, (a, b), (fa, fb), ROOT_TOLERANCE)
-        return OpposedInstants(spot.astype(np.int64), tt, fb > fa)
+        upward = fb > fa
+        owned = [which == k for k in range(len(self.thresholds))]
+        return [OpposedInstants(spot[own].astype(np.int64), tt[own], upward[own]) for own in owned]
 
     def _graze_brackets(self, above: Flags) -> list[tuple[Array, ...]]:
-        """Brackets (spot, a, b, fa, fb) on both sides of turns that poke through between samples."""
-        before, here, after = self.height[:, :-2], self.height[:, 1:-1], self.height[:, 2:]
-        is_above = above[:, 1:-1]
-        one_side = (is_above == above[:, :-2]) & (is_above == above[:, 2:]) & (np.abs(here) < GRAZE)
+        """Brackets (which, spot, a, b, fa, fb) on both sides of turns that poke through between samples."""
+        before, here, after = self.height[..., :-2], self.height[..., 1:-1], self.height[..., 2:]
+        is_above = above[..., 1:-1]
+        one_side = (is_above == above[..., :-2]) & (is_above == above[..., 2:]) & (np.abs(here) < GRAZE)
         lowest, highest = (here <= before) & (here < after), (here >= before) & (here > after)
-        spot, i = np.nonzero(one_side & np.where(is_above, lowest, highest))
-        turn = refine_extrema(lambda x: self.height_at(spot, x), self.samples[i + 1], SCAN_STEP)
-        height = self.height_at(spot, turn)
-        through = (height > 0) != above[spot, i + 1]
-        spot, i, turn, height = spot[through], i[through], turn[through], height[through]
-        left = (spot, self.samples[i], turn, self.height[spot, i], height)
-        right = (spot, turn, self.samples[i + 2], height, self.height[spot, i + 2])
+        which, spot, i = np.nonzero(one_side & np.where(is_above, lowest, highest))
+
+        def height_at(turn: Ints, tt: Array) -> Array:
+            return self.height_at(which[turn], spot[turn], tt)
+
+        turn = refine_extrema(height_at, self.samples[i + 1], SCAN_STEP)
+        height = self.height_at(which, spot, turn)
+        through = (height > 0) != above[which, spot, i + 1]
+        which, spot, i, turn, height = (each[through] for each in (which, spot, i, turn, height))
+        left = (which, spot, self.samples[i], turn, self.height[which, spot, i], height)
+        right = (which, spot, turn, self.samples[i + 2], height, self.height[which, spot, i + 2])
         return [left, right]

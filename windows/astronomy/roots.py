@@ -57,14 +57,17 @@ def _secant(x0: Array, x1: Array, f0: Array, f1: Array) -> Array:
     return x1 - np.where(f1 == 0, 0.0, f1 / np.where(f1 == f0, 1.0, f1 - f0)) * (x1 - x0)
 
 
-def refine_extrema(f: Callable[[Array], Array], centre: Array, step: float) -> Array:
+def refine_extrema(f: Callable[[Ints, Array], Array], centre: Array, step: float) -> Array:
     """Abscissae (n,) of the extrema nearest to `centre`, by shrinking three-point parabolas.
 
-    f maps (n,) abscissae to (n,) values; centre: (n,) sampled extrema of samples `step` apart.
+    f(i, x) evaluates function i[j] at x[j]; centre: (n,) sampled extrema of samples `step` apart.
     """
     x = np.array(centre, np.float64)
+    if not x.size:
+        return x
+    each = np.tile(np.arange(x.size), 3)
     for _ in range(EXTREMUM_ROUNDS):
-        before, here, after = f(x - step), f(x), f(x + step)
+        before, here, after = f(each, np.concatenate((x - step, x, x + step))).reshape(3, -1)
         curvature = before - 2.0 * here + after
         flat = curvature == 0
         shift = 0.5 * (before - after) / np.where(flat, 1.0, curvature)

@@ -5,9 +5,10 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from windows.astronomy import Body, SkyEventKind, approximate_sun_events, day_edges, events_by_day
 from windows.astronomy.timescales import DAY
 
@@ -39,7 +40,7 @@ def test_each_local_day_has_each_event_once(year):
         assert {event.unit for event in day} == {"deg"}
 
 
-@settings(max_examples=60)
+@examples(30)
 @given(
     st.floats(-55, 55), st.floats(-180, 180), st.floats(utc(1700, 1, 1), utc(2300, 1, 1)), st.integers(1, 40)
 )

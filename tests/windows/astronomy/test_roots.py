@@ -51,5 +51,5 @@ def test_a_function_without_a_root_is_an_error():
 def test_extrema_of_a_cosine(phase, rate):
     step = 0.5 / rate
     nearest_sample = np.round(-phase / rate / step) * step
-    found = refine_extrema(lambda x: np.cos(rate * x + phase), np.array([nearest_sample]), step)
+    found = refine_extrema(lambda _, x: np.cos(rate * x + phase), np.array([nearest_sample]), step)
     assert found[0] == pytest.approx(-phase / rate, abs=1e-5 / rate)

@@ -4,9 +4,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.windows.conftest import at
 from tests.windows.outing.exhaustive import best, order, random_case
 from tests.windows.outing.planned import assert_sound, every_plan, plans_of
@@ -52,7 +53,7 @@ class TestWithin:
     def test_by_hand(self, open_, margin, usable):
         assert within(flags(open_), margin).tolist() == flags(usable).tolist()
 
-    @settings(max_examples=100)
+    @examples(50)
     @given(st.lists(st.booleans(), max_size=40), st.integers(0, 12))
     def test_every_point_up_to_the_margin_away_is_open(self, open_, margin):
         found = within(np.array(open_, dtype=bool), margin)
@@ -80,7 +81,7 @@ def test_it_finds_what_exhaustive_search_finds(margin):
     assert decided > CASES // 10
 
 
-@settings(max_examples=80)
+@examples(40)
 @given(st.integers(1000, 100_000), st.integers(0, 4), st.integers(1, 4))
 def test_a_larger_margin_never_raises_the_worth(seed, margin, more):
     ground, rules_, day, allowed = random_case(seed)

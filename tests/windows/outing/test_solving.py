@@ -6,9 +6,10 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.examples import examples
 from tests.windows.outing.exhaustive import best, order, random_case
 from windows.outing.ground import NO_WAY, Course, Daytime, Ground, Rules, Start, Visit, clear
 from windows.outing.layout import MOST_MOVES, MOST_STEPS
@@ -159,7 +160,7 @@ def test_clear_counts_the_steps_ahead():
 seeds = st.integers(1000, 100_000)
 
 
-@settings(max_examples=150)
+@examples(60)
 @given(seeds)
 def test_more_time_moves_or_places_never_lower_the_worth(seed):
     ground, rules, day, allowed = random_case(seed)
@@ -190,7 +191,7 @@ def test_more_time_moves_or_places_never_lower_the_worth(seed):
         assert whole >= worth(ground=fewer) - 1e-6
 
 
-@settings(max_examples=60)
+@examples(30)
 @given(seeds, st.integers(2, 6))
 def test_days_side_by_side_are_the_days_one_by_one(seed, count):
     ground, rules, day, allowed = random_case(seed)
