@@ -123,8 +123,11 @@ class Bench:
         self.changes.append(mutant.name)
         later = times.st_mtime + len(self.changes)
         os.utime(place, (later, later))
+        met: set[str] = set()
         try:
-            for reach, tests in self.rings(mutant):
+            for reach, ring in self.rings(mutant):
+                tests = [name for name in ring if name not in met]
+                met.update(tests)
                 if tests and (verdict := _tried(self.copy, tests, reach.cost(tests))) is not Verdict.SURVIVED:
                     return verdict
             return Verdict.SURVIVED
