@@ -111,6 +111,7 @@ class TestCommand:
         assert text.splitlines()[0].strip() == page(topic).title
         assert "```" not in text and "| ---" not in text and "\x1b" not in text
         assert max(map(len, text.splitlines())) <= 80
+        assert all(line == line.rstrip() for line in text.splitlines())
         assert text == done("guide", topic, columns="80")
 
     def test_a_picture_is_named_with_what_it_shows(self):

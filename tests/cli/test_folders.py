@@ -2,6 +2,7 @@
 
 import json
 import pickle
+import tomllib
 from datetime import date
 
 import pytest
@@ -110,6 +111,10 @@ def test_one_place_of_every_file(folder, tmp_path, command):
     )
     found = json.loads((tmp_path / "out" / "b.json").read_text(encoding="utf-8"))
     assert found["place" if command == "sky" else "station"] == place[1]
+    document = tomllib.loads((folder / "b.toml").read_text(encoding="utf-8"))
+    every = [*document["spots"], *document["stations"], *document.get("currents", [])]
+    (name,) = {item["name"] for item in every if item["id"] == place[1]}
+    assert found["name"] == name
 
 
 @pytest.mark.parametrize("command", [*PLACES, "check"])

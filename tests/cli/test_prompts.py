@@ -1,5 +1,7 @@
 """What `add` and `new` ask at a terminal, one question after another, and what they offer."""
 
+import tomllib
+
 import pytest
 from click.testing import CliRunner
 
@@ -170,3 +172,13 @@ def test_a_table_that_is_asked_for_is_a_path(folder, monkeypatch):
     found = CliRunner().invoke(main, words, input=f"{table}\n", obj=Clock(lambda: NOW))
     assert found.exit_code == 0, found.output
     assert "New" in shore.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("unit", ["metres", "feet"])
+def test_the_mean_level_that_a_table_tells_is_taken_in_its_own_unit(folder, unit):
+    table, shore = folder / "z.txt", folder / "shore.toml"
+    table.write_text(TIDE.replace("metres", unit) + "Z0 1.35 0\n", encoding="utf-8")
+    place = ("--latitude", "43.1", "--longitude", "-70.7", "--datum", "LAT", "--name", "New")
+    assert run("add", "station", shore, "--table", table, *place).code == 0
+    (added,) = [item for item in tomllib.loads(shore.read_text())["stations"] if item["name"] == "New"]
+    assert (added["mean_level"], added["length_unit"]) == (pytest.approx(1.35), unit)
