@@ -23,7 +23,8 @@ YEAR = 2026
 START, END = year_start(YEAR), year_start(YEAR + 1)
 STEP = 300.0
 COUNT = int((END - START) / STEP)
-OF_EACH = 10
+OF_EACH, FEW = 10, 4
+"""Spots of each kind, and where nothing is timed."""
 KNOT = 1852.0 / 3600.0
 SPEEDS = "basin_area_m2 = 2e6, opening_area_m2 = 700"
 KINDS = {
@@ -120,12 +121,17 @@ def spots(i):
 
 
 @pytest.fixture(scope="module")
-def shore(published, tmp_path_factory):
+def each(ratio_table):
+    return OF_EACH if ratio_table.enabled else FEW
+
+
+@pytest.fixture(scope="module")
+def shore(published, tmp_path_factory, each):
     tide = [row for row in published("constituents_8443970.csv") if float(row["amplitude"]) > 0]
     current = published("current_constituents_EPT0003_bin11.csv")
     path = tmp_path_factory.mktemp("bench") / "shore.toml"
     head = 'title = "Coast"\ninvented = true\ntime_zone = "UTC"\nunits = "metres"\n'
-    parts = [tables(tide, current, i) + spots(i) for i in range(OF_EACH)]
+    parts = [tables(tide, current, i) + spots(i) for i in range(each)]
     path.write_text(head + "".join(parts), encoding="utf-8")
     return read_shore(path)
 
@@ -158,9 +164,9 @@ def plain(shore):
     return out
 
 
-def test_a_year_at_a_hundred_spots(shore, ratio_table):
-    assert len(shore.spots) == 100
-    for spot, kind in zip(shore.spots, [kind for kind, _, _ in KINDS.values()] * OF_EACH, strict=True):
+def test_a_year_at_a_hundred_spots(shore, each, ratio_table):
+    assert len(shore.spots) == 10 * each
+    for spot, kind in zip(shore.spots, [kind for kind, _, _ in KINDS.values()] * each, strict=True):
         flow = flow_of(spot, START, START + 5 * 86400.0)
         assert flow.kind is kind
         even = flow.even_outgoing(START, STEP, 1000)
