@@ -1,11 +1,16 @@
 """A published table as a form brings it: pasted or sent, in any usual encoding, with numbers beside."""
 
+import re
 from io import BytesIO
 
 import pytest
 from starlette.datastructures import FormData, UploadFile
 
-from tests.app.asking import awaited
+from harmonics.files.agency_tables import TableOptions
+from harmonics.files.published.statements import Fact
+from harmonics.files.published.units import PhaseKind, TableUnit
+from tests.app.asking import AT, awaited
+from windows.app import table_reading
 from windows.app.table_reading import FormError, answered, read_table
 from windows.render.words import table_forms as words
 
@@ -116,3 +121,52 @@ def test_what_a_table_lacks_is_told_at_the_field_that_gives_it(fields, where, fo
 def test_a_table_with_what_the_form_says():
     found = read_table(typed(table=TIDE, **SAID))
     assert found.constants.amplitude.tolist() == [1.2, 0.2]
+
+
+class _ReadError(Exception):
+    """Ends a reading whose options are known."""
+
+
+@pytest.mark.parametrize(
+    ("field", "typed_in", "known"),
+    [
+        ("table_units", "feet", lambda options: options.unit is TableUnit("feet")),
+        ("phase", "local", lambda options: options.phase is PhaseKind.LOCAL),
+        ("utc_offset", "-5", lambda options: options.utc_offset == -5.0),
+        ("longitude", "-70.5", lambda options: options.longitude == -70.5),
+        ("flood_direction", "205", lambda options: options.directions[Fact.FLOOD] == 205.0),
+        ("ebb_direction", "25", lambda options: options.directions[Fact.EBB] == 25.0),
+        ("across_direction", "115", lambda options: options.directions[Fact.ACROSS] == 115.0),
+        ("mean_flow", "-0.3", lambda options: options.directions[Fact.MEAN_FLOW] == -0.3),
+    ],
+)
+def test_what_is_typed_beside_a_table_is_known_of_it(monkeypatch, field, typed_in, known):
+    def seen(_text, _path, options):
+        told.append(options)
+        raise _ReadError
+
+    told: list[TableOptions] = []
+    monkeypatch.setattr(table_reading, "import_table", seen)
+    with pytest.raises(_ReadError):
+        read_table(typed(table=TIDE, **{field: typed_in}))
+    assert known(told[0])
+    others = {**vars_of(told[0]), **told[0].directions}
+    assert sum(value is not None for value in others.values()) == 1
+
+
+def vars_of(options: TableOptions) -> dict[str, object]:
+    """What is known but of directions."""
+    return {name: getattr(options, name) for name in ("unit", "phase", "utc_offset", "longitude")}
+
+
+@pytest.mark.parametrize("page", ["/new", f"{AT}/shore/stations/new", f"{AT}/shore/currents/new"])
+def test_each_field_has_the_form_of_what_goes_into_it(standing, page):
+    """A table has room for lines and is not spelled out; what has choices offers them all, and none."""
+    text = standing.get(page).text
+    assert re.search(r'<textarea id="f-table" name="table" rows="8" spellcheck="false"', text)
+    assert text.count("<textarea") == 1
+    shown = dict(re.findall(r'<select id="f-\w+" name="(\w+)"[^>]*>(.*?)</select>', text, re.DOTALL))
+    offered = {name: re.findall(r'<option value="([^"]*)"', options) for name, options in shown.items()}
+    assert offered and {"table_units", "phase"} <= set(offered)
+    for name, values in offered.items():
+        assert values == ["", *words.CHOICES[name]], name

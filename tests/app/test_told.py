@@ -41,6 +41,15 @@ def test_a_log_that_is_none_is_told_in_its_own_room(site, no_log, path, status):
     assert str(no_log) in answer.words
 
 
+@pytest.mark.parametrize(("path", "status"), [("/new", 422), ("/1", 404)])
+@pytest.mark.parametrize("fields", [{"nothing": "yes"}, {}])
+def test_a_trip_that_such_a_log_can_t_take_is_told_there_too(site, no_log, path, status, fields):
+    answer = site.post(f"{LOG}{path}", {**HOURS, **fields})
+    assert (answer.status, room(answer)) == (status, LOG)
+    assert str(no_log) in answer.words or "expected fish" in answer.words
+    assert no_log.read_text(encoding="utf-8") == "no database"
+
+
 def test_trips_that_a_full_disk_can_t_take_are_told_in_the_room_of_the_log(site, monkeypatch):
     def full(*_args, **_more):
         raise OSError(errno.ENOSPC, "No space left on device")
