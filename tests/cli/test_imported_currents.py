@@ -66,7 +66,9 @@ def test_a_table_without_an_amplitude(gut):
         HEAD + ROWS.replace("1.50", "0").replace("0.30", "0").replace("0.20", "0"), encoding="utf-8"
     )
     told = refused(1, "import", gut)
-    assert told == f"ebblight: {gut}: found no amplitude above 0; expected a tide's\n"
+    assert told == f"ebblight: {gut}: found no amplitude above 0; expected a current's\n"
+    gut.write_text("name,amplitude_m,phase_gmt\nM2,0,10\n", encoding="utf-8")
+    assert refused(1, "import", gut) == told.replace("current's", "tide's")
 
 
 def test_on_the_screen_the_table_says_where_it_comes_from(gut):

@@ -147,9 +147,12 @@ def read_said_table(
     )
     with options_named():
         found = read_published(table, options)
-    constants = found.constants if isinstance(found, ImportedTable) else found.along
+    if isinstance(found, ImportedTable):
+        constants, kind = found.constants, "tide"
+    else:
+        constants, kind = found.along, "current"
     if not constants.constituents:
-        raise EbblightError(f"{table}: found no amplitude above 0; expected a tide's")
+        raise EbblightError(f"{table}: found no amplitude above 0; expected a {kind}'s")
     return found
 
 
