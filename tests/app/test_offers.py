@@ -8,6 +8,7 @@ import pytest
 
 from tests.app.asking import AT
 from tests.app.sending import undone
+from tests.cli.runs import done
 from windows.log.keeping import kept_trips
 
 KINDS = {
@@ -75,3 +76,11 @@ def filled(text: str) -> dict[str, str]:
     for name, options in re.findall(r'<select[^>]*name="([^"]*)".*?>(.*?)</select>', text, re.DOTALL):
         fields[name] = (re.search(r'value="([^"]*)" selected', options) or ["", ""])[1]
     return {html.unescape(key): html.unescape(value) for key, value in fields.items()}
+
+
+def test_what_hours_may_be_stands_beside_their_field(site):
+    """As the page of a forecast, the form of a spot and the schema for editors have it."""
+    said = '"any" or a range such as "12:00-sunset+1h"'
+    assert said in html.unescape(site.get(f"{AT}/week?start=2026-08-10&days=1").text)
+    assert said in html.unescape(site.get(f"{AT}/shore/spots/0").text)
+    assert said.replace('"', '\\"') in done("guide", "--schema")
