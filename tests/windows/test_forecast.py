@@ -57,6 +57,17 @@ def test_water_goes_out_all_through_every_window(year, index, lag):
     assert falling_rate(spot, minutes, lag).min() > 0
 
 
+def test_a_spot_has_the_turns_of_its_days_and_those_around_them(year):
+    report = year.weeks[0].spots[KNOWN]
+    days = [turn for day in report.days for turn in day.turns]
+    inside = report.turns.between(report.days[0].start, report.days[-1].end)
+    assert len(days) > 10
+    assert [turn.t for turn in days] == inside.t.tolist()
+    assert [turn.height for turn in days] == inside.height.tolist()
+    assert [turn.high for turn in days] == inside.high.tolist()
+    assert report.turns.t[0] < report.days[0].start and report.turns.t[-1] > report.days[-1].end
+
+
 @pytest.mark.parametrize("station_id", AGENCY_STATIONS)
 def test_windows_lie_between_published_high_water_and_low_water(station_id, tmp_path):
     rows = published_rows(f"noaa_hilo_{station_id}_2026-08.csv")
