@@ -109,6 +109,12 @@ class TestNotebooks:
         (trip,) = read("spot,start_utc,end_utc,points\nledge,2026-08-10T12:00Z,2026-08-10T14:00Z,71.5\n")
         assert (trip.forecast.points, trip.forecast.made) == (71.5, Made.LATER)
 
+    @pytest.mark.parametrize("chance", [0.0, 0.5, 1.0])
+    def test_a_chance_from_never_to_always(self, read, chance):
+        row = f"ledge,2026-08-10T12:00Z,2026-08-10T14:00Z,71.5,{chance}\n"
+        (trip,) = read(f"spot,start_utc,end_utc,points,chance\n{row}")
+        assert trip.forecast.chance == chance
+
     def test_a_table_of_one_s_own_zone(self, read):
         (trip,) = read(
             "time_zone,spot,start_local,end_local\n"
