@@ -151,6 +151,7 @@ def test_a_byte_order_mark_is_part_of_the_text_and_not_of_the_document(place):
         ("auge.csv", False),
         ("csv", False),
         ("gauge_csv", False),
+        ("deep.gauge.csv", False),
         ("my-gauge.csv", True),
         ("other.csv", False),
     ],
