@@ -2,6 +2,7 @@
 
 import asyncio
 
+import h11
 import pytest
 import uvicorn
 from uvicorn.server import ServerState
@@ -91,6 +92,8 @@ class Clients:
 
     def answered(self, client: BoundedProtocol) -> None:
         """The answer is out."""
+        client.conn.send(h11.Response(status_code=200, headers=[("content-length", "0")]))
+        client.conn.send(h11.EndOfMessage())
         client.cycle.response_complete = True
         client.on_response_complete()
 
@@ -129,6 +132,10 @@ def test_more_that_is_sent_meanwhile_wins_no_time(clients):
     clients.loop.now = 30.0
     client.data_received(WHOLE)
     assert client.deadline == 120.0
+    clients.answered(client)
+    assert (client.deadline, client.waits_for_client) == (150.0, False)
+    clients.answered(client)
+    assert (client.deadline, client.waits_for_client) == (40.0, True)
 
 
 def test_what_went_has_no_time_left_and_only_one_call_was_ever_due(clients):
