@@ -200,6 +200,8 @@ def test_a_log_is_known_by_the_number_that_it_bears(site, data_home, tmp_path):
     assert refused(tmp_path, "b.db") == "a file that is no log"
     (tmp_path / "c.db").write_bytes(b"x" + data[1:])
     assert refused(tmp_path, "c.db") == "a file that is no log"
+    place.write_bytes(b"no database")
+    assert trips_before(None) == (place, 0)
 
 
 def deleted(site, page: str):
