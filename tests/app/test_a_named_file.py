@@ -13,7 +13,7 @@ from tests.app.asking import Site
 from tests.app.conftest import Running
 from tests.app.sending import AT, CSV, GAUGE, PAST, READINGS, RECORD, WEATHER, beside, contents, taken
 from tests.cli.records import coast as made
-from windows.app import named_files, named_reading
+from windows.app import named_files, named_reading, undoing
 from windows.app.named_reading import placed
 from windows.app.named_saving import WrongFileError, told
 from windows.shoreline.named_files import Named, NamedFile
@@ -138,18 +138,35 @@ def test_what_is_refused_is_shown_again_and_the_file_asked_for_once_more(site):
     assert "Choose the file once more" not in site.send(RECORD, GAUGE, "", b"").words
 
 
-def test_what_a_file_holds_is_worked_out_once_for_each_state(quiet, monkeypatch):
+def test_what_a_file_holds_is_worked_out_once_for_each_state(site, folder, monkeypatch):
     def counted(*arguments):
         asked.append(arguments[1].kind.value)
         return ("Of it.",)
 
     asked: list[str] = []
+    path = folder / "made.toml"
+    text = made.HEAD + made.STATION.replace('name = "Pier"', made.RECORD) + made.SPOT
+    path.write_text(f'{text}\n[weather]\nfile = "gone.csv"\n', encoding="utf-8")
     monkeypatch.setattr(named_files, "held", counted)
-    monkeypatch.setattr(named_files, "MOST_HELD", 0)
-    for page in (WEATHER, WEATHER, RECORD, RECORD, WEATHER, READINGS):
-        answer = quiet.get(page)
+    monkeypatch.setattr(named_files, "MOST_HELD", 1)
+    for page in (WEATHER, WEATHER, RECORD, WEATHER, WEATHER, READINGS):
+        answer = site.get(page)
     assert asked == ["weather", "record", "weather"]
-    assert "Of it." not in answer.words and "Of it." in quiet.get(WEATHER).words
+    assert "Of it." not in answer.words and "Of it." in site.get(WEATHER).words
+    path.write_text(path.read_text(encoding="utf-8") + "# more\n", encoding="utf-8")
+    site.get(WEATHER)
+    assert asked == ["weather", "record", "weather", "weather"]
+
+
+def test_what_was_just_read_is_not_read_again_and_few_such_deeds_are_remembered(site, sources, monkeypatch):
+    monkeypatch.setattr(undoing, "MOST_WITH_FILES", 1)
+    first = site.send(WEATHER, {}, "weather.csv", sources["weather.csv"])
+    monkeypatch.setattr(named_files, "held", None)
+    shown = site.get(first.headers["location"])
+    assert "32 times, Mon 10 Aug 2026 to Thu 13 Aug 2026" in shown.words
+    assert "Saved: weather, from weather.csv." in words_in(shown, "p")
+    site.send(WEATHER, {"zone": "UTC"}, "", b"")
+    assert "Saved" not in site.get(first.headers["location"]).words
 
 
 def test_recent_readings_are_read_each_time(site, monkeypatch):
