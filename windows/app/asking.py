@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 MOST_DAYS = 31
 """Of a page: a month is the most that one looks over; the command takes more."""
+MOST_DIGITS = 6
+"""Of a number that is read at all."""
 ALL = "all"
 
 
@@ -105,10 +107,12 @@ def _day(text: str, today: date, problems: list[str]) -> date:
 
 
 def _count(text: str, default: int, problems: list[str]) -> int:
-    if not text.strip():
+    typed = text.strip()
+    if not typed:
         return default
-    if text.strip().isascii() and text.strip().isdigit() and 1 <= int(text.strip()[:6]) <= MOST_DAYS:
-        return int(text.strip())
+    few = typed.isascii() and typed.isdigit() and len(typed) <= MOST_DIGITS
+    if few and 1 <= int(typed) <= MOST_DAYS:
+        return int(typed)
     problems.append(pages.unreadable("days", text, pages.whole_number(MOST_DAYS)))
     return default
 

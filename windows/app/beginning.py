@@ -73,7 +73,8 @@ def _take(pages: Pages, said: Answered) -> Response:
         write_together({**beside, path: made.text.encode()}, new=(*beside, path))
     sentence = " ".join((words.begun(made.name), *sentences(found)))
     where = address(made.name, "shore")
-    ticket = pages.undoings.tell(sentence, where, lambda: _taken_back(path, made.text, tuple(beside)))
+    # Once it is taken back there is no shore to tell so on.
+    ticket = pages.undoings.tell(sentence, "/files", lambda: _taken_back(path, made.text, tuple(beside)))
     return RedirectResponse(f"{where}?{urlencode({'done': ticket})}", 303)
 
 

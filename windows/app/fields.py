@@ -13,6 +13,7 @@ from harmonics.files.angles import EXAMPLES, typed_angle
 from harmonics.files.checking import Table
 from windows.shoreline.additions import HEAD
 from windows.shoreline.file_schema import tables
+from windows.shoreline.toml_text import written
 
 HIDDEN = frozenset(
     {
@@ -146,9 +147,7 @@ def text_of(kind: Kind, value: Any) -> str:
     if kind is Kind.WORDS and isinstance(value, list):
         return ", ".join(map(str, value))
     if isinstance(value, list | dict):
-        import tomlkit
-
-        return str(tomlkit.item(value).as_string()).strip()
+        return written("table", {"value": value}, "", listed=False).partition("value = ")[2].strip()
     return str(value)
 
 

@@ -121,7 +121,7 @@ class Folder:
         found = _read(name, path)
         if len(self._known) >= MOST_READ:
             self._known.pop(next(iter(self._known)), None)
-        state = tuple(state_of(item) for item in (path, *_parts(found)))
+        state = (state[0], *(state_of(item) for item in _parts(found)))
         found = replace(found, state=state)
         self._known[name] = found
         return found
@@ -164,7 +164,7 @@ def _parts(opened: Opened) -> tuple[Path, ...]:
     named = {
         text for text in _texts(document) if 0 < len(text) < 1000 and "\n" not in text and "\0" not in text
     }
-    return tuple(sorted(opened.path.parent / text for text in named if "." in text))
+    return tuple(sorted(opened.path.parent / text for text in named))
 
 
 def _texts(value: object) -> Iterator[str]:
