@@ -1,4 +1,4 @@
-"""The page of a shore and the forms behind it: what they show, offer and fold away, and what stands as wrong."""
+"""The page of a shore and the forms behind it: what they show, offer, fold away, and what stands as wrong."""
 
 import html
 import re
@@ -167,6 +167,7 @@ def test_a_new_table_begins_with_what_its_address_says(standing):
     text = standing.get(f"{SHORE}/spots/new?name=Ferry+steps&station=reed-landing&other=1").text
     assert 'name="name" value="Ferry steps"' in text
     assert '<option value="reed-landing" selected>' in text
+    assert set(re.findall(r'type="text" name="[^"]*" value="([^"]*)"', text)) == {"Ferry steps", ""}
     shown = standing.get(f"{SHORE}/spots/0?name=Other").text
     assert 'name="name" value="Railway groyne"' in shown
 
@@ -270,6 +271,8 @@ def test_problems_at_one_place_are_all_told_and_those_of_other_tables_apart():
     assert beside_name == ("Found one; expected a name.", "Found two; expected another.")
     assert loose == tuple(map(str, found[2:]))
     assert sum(bool(view.problems) for group in shown for view in group.fields) == 1
+    shown, loose = views_of({}, fields, {}, [Problem("spots[1].points.flow", "one", "a number")], "spots[1]")
+    assert [group.heading for group in shown if group.open] == ["", "Points of the factors"] and not loose
 
 
 def test_a_way_to_a_place_that_is_none_is_called_by_its_id():
