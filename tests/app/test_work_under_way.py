@@ -3,6 +3,7 @@
 import asyncio
 import logging
 import socket
+import threading
 from types import SimpleNamespace
 
 import pytest
@@ -117,6 +118,23 @@ def test_what_fails_is_told_to_whoever_asked_and_forgotten(bench):
         bench.asked("a")
     bench.asked("a")
     assert len(bench.begun) == 2
+
+
+def test_what_waits_when_the_pages_end_is_not_begun():
+    ending, go_on, made = work.Work(lambda: 0.0), threading.Event(), []
+
+    def slow(_count):
+        go_on.wait(20)
+        made.append(1)
+        return b""
+
+    for key in "abcd":
+        ending._task(key, 1, 60.0, slow)
+    ending.close()
+    assert made == []
+    go_on.set()
+    ending._pool.shutdown(wait=True)
+    assert len(made) == 2
 
 
 def test_deeds_have_names_of_their_own_and_say_what_was_done():
