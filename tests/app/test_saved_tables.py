@@ -101,6 +101,16 @@ def test_copies_that_are_named_no_more_go_and_come_back(folder, coast):
     assert contents(coast) == before
 
 
+def test_a_copy_comes_back_over_no_other_file(folder, coast):
+    kept, _other = copies(coast)
+    back = saved(folder, replaced=[kept])
+    (coast / kept).write_bytes(b"mine")
+    before = contents(coast)
+    with pytest.raises(OutputError, match=f"{kept}: found such a file already"):
+        back()
+    assert contents(coast) == before
+
+
 def test_a_copy_that_the_new_text_names_stays(folder, coast):
     kept, _other = copies(coast)
     saved(folder, ending=f"# {kept}\n", replaced=[kept])
@@ -150,6 +160,9 @@ def test_a_form_for_a_table_leads_to_itself_and_folds_what_tables_say(standing, 
     assert "Degrees, north positive: 29.31, or 29 18.6 N" in text
     refused = standing.post(page, {"utc_offset": "x"})
     assert (refused.status, re.findall("<summary>", refused.text)) == (422, [])
+    for fields in ({"utc_offset": "5"}, {"table": ROWS}):
+        assert "<summary>" not in standing.post(page, fields).text
+    assert standing.post(page, {"name": "x", "station_name": "x"}).text.count("<summary>") == 1
     here = SHORE if "/at/" in page else "/files"
     assert f'<a href="{here}" aria-current="page">' in text
     assert f'<a href="{here}" aria-current="page">' in refused.text
@@ -162,6 +175,7 @@ def test_a_station_more_says_what_was_typed_in_the_table_s_unit(site, coast, pat
     page = site.get(answer.headers["location"])
     (told,) = re.findall(r'role="status">\s*<p>([^<]*)</p>', page.text)
     assert told.startswith("Saved: station Far gauge. ") and ROOM in page.text
+    assert "Amplitudes in feet" in told and "pasted" not in told
     assert tomllib.loads(path.read_text(encoding="utf-8"))["stations"][-1] == {
         "id": "far-gauge",
         "name": "Far gauge",
@@ -203,7 +217,7 @@ def test_a_current_more_has_its_mean_flow_in_knots(site, coast, path):
     found = tomllib.loads(path.read_text(encoding="utf-8"))["currents"][-1]
     assert (found["id"], found["mean_flow"], found["constituents"]) == ("the-race", -0.1234, "the-race.csv")
     assert (found["flood_direction"], found["ebb_direction"]) == (10, 190)
-    again = site.posted(CURRENT, revised(site, CURRENT, RACE))
+    again = site.posted(CURRENT, revised(site, CURRENT, {**RACE, "mean_flow": "-0.00001"}))
     assert "Saved: current The race." in again.words
     found = tomllib.loads(path.read_text(encoding="utf-8"))["currents"][-1]
     assert (found["id"], str(found["mean_flow"])) == ("the-race-2", "0.0")
