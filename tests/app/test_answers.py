@@ -3,6 +3,7 @@
 import html
 import re
 import shutil
+from datetime import UTC, datetime
 from types import SimpleNamespace
 
 import pytest
@@ -11,10 +12,11 @@ from starlette.exceptions import HTTPException
 
 from tests.app.asking import AT, awaited
 from tests.cli.test_one_mistake import MISTAKES, laid_out
-from windows.app import pages, shoreline
+from windows.app import pages, shore_views, shoreline
 from windows.app.refusals import Refusal, RefusedError
 from windows.app.site import folder_of
 from windows.render.page.around import Link
+from windows.shoreline.plausible import Finding, Oddity, look
 
 READ_ONLY = [
     *("/", "/files", "/guide", "/guide/start", "/favicon.ico"),
@@ -67,6 +69,10 @@ def test_what_is_refused_is_told_on_a_page(standing, method, path, status):
     (told,) = re.findall(r'<p class="lead">([^<]*)</p>', answer.text)
     assert html.unescape(told) == TOLD[status].sentence
     assert [marked for _, marked in bar(answer.text)] == [False, False]
+
+
+def test_of_many_files_the_list_is_led_to(standing):
+    assert bar(standing.get(f"{AT}/log").text)[-1] == ("/files", False)
 
 
 def test_browsers_get_no_icon(standing):
@@ -195,3 +201,21 @@ def test_what_can_not_be_or_is_odd_is_told_and_so_is_the_rest(serving, tmp_path,
     assert {"To be put right", "Worth a look"} & set(heads) == {head}
     assert {"Spots", "For the whole file", "Today's water"} <= set(heads)
     assert told in text.partition(f"<h2>{head}</h2>")[2].partition("</ul>")[0]
+
+
+def test_what_is_a_problem_already_is_no_more_worth_a_look(tmp_path, monkeypatch):
+    """But the same is, elsewhere, and what is odd is at that very place; by the year that it is."""
+    opened = folder_of(laid_out(tmp_path, MISTAKES["west without its sign at the spot"])).opened("shore.toml")
+    (found,) = look(opened.shore, opened.document, 2026)
+    odd = Finding(Oddity.NO_SPOTS, found.where, (), ("nothing",))
+    others, years = (found._replace(where="spots[9].longitude"), odd), []
+
+    def seen(_shore, _document, year):
+        years.append(year)
+        return (found, *others)
+
+    monkeypatch.setattr(shore_views, "look", seen)
+    view = shore_views.shore_view(opened, datetime(2027, 12, 31, 23, 59, tzinfo=UTC).timestamp())
+    assert years == [2027] and len(view.problems) == 1
+    assert [line.partition(":")[0] for line in view.odd] == ["spots[9].longitude", "spots[0].longitude"]
+    assert any("31 Dec 2027" in line for line in view.waters)
