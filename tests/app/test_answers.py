@@ -71,6 +71,21 @@ def test_what_is_refused_is_told_on_a_page(standing, method, path, status):
     assert [marked for _, marked in bar(answer.text)] == [False, False]
 
 
+@pytest.mark.parametrize(
+    ("path", "head"),
+    [
+        (f"{AT}/log", "Log"),
+        (f"{AT}/log/report", "Does the score tell?"),
+        (f"{AT}/log/learn", "What the trips teach"),
+        ("/files", "Station files"),
+    ],
+)
+def test_each_page_is_headed(standing, path, head):
+    answer = standing.get(path)
+    assert (answer.status, heading(answer.text)) == (200, head)
+    assert f"<title>{head}</title>" in answer.text
+
+
 def test_of_many_files_the_list_is_led_to(standing):
     assert bar(standing.get(f"{AT}/log").text)[-1] == ("/files", False)
 

@@ -6,9 +6,10 @@ import tomllib
 
 import pytest
 
-from harmonics.errors import Problem
+from harmonics.errors import OutputError, Problem
 from tests.app.asking import AT
 from tests.app.sending import beside, undone
+from windows.app import shoreline
 from windows.app.table_forms import fields_of_kind, name_of, views_of
 
 SHORE = f"{AT}/shore"
@@ -285,3 +286,14 @@ def test_a_way_to_a_place_that_is_none_is_called_by_its_id():
 @pytest.mark.parametrize("number", ["%C2%B2", "%D9%A0", "0000000", "1" * 4000, "4"])
 def test_no_other_number_names_a_table(standing, number):
     assert standing.get(f"{SHORE}/spots/{number}").status == 404
+
+
+def test_why_nothing_was_written_is_told_above_the_form_with_its_letters_shown(site, monkeypatch):
+    def full(*_):
+        raise OutputError("a\x1b\u202e: no room")
+
+    monkeypatch.setattr(shoreline, "save_text", full)
+    page = f"{SHORE}/spots/0"
+    answer = site.post(page, {"revision": site.hidden(page, "revision"), "name": "Long groyne"})
+    assert answer.status == 422 and 'value="Long groyne"' in answer.text
+    assert r'<p class="hazard" role="alert">a\x1b\u202e: no room</p>' in answer.text

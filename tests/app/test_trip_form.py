@@ -5,11 +5,14 @@ from dataclasses import replace
 
 import pytest
 
+from harmonics.errors import Problem
 from tests.app.asking import AT
 from tests.app.conftest import NOW, REPOSITORY
 from tests.app.test_trips import sent_table
 from windows.app import trip_reports, work
+from windows.app.folder import revision_of
 from windows.app.trip_reading import differing, fingerprint, told_in
+from windows.app.trip_views import trip_form
 from windows.log.entry import EntryError, entered
 from windows.log.keeping import kept_trips
 from windows.log.told import Told
@@ -195,3 +198,27 @@ def test_the_state_of_a_log_is_that_of_its_file_and_of_what_is_written_beside_it
             path.write_bytes(data)
             states.append(trip_reports._state(place))
     assert len(set(states)) == 5 and states[0] == (None, None)
+
+
+def test_lessons_that_are_written_are_told_on_their_page(site, coast, monkeypatch):
+    path, page = coast / "pellaway_sound.toml", f"{LOG}/learn"
+    monkeypatch.setattr(trip_reports, "learn", lambda *_: ())
+    answer = site.post(page, {"revision": revision_of(path.read_bytes())})
+    assert (answer.status, answer.headers["location"].partition("?")[0]) == (303, page)
+    shown = site.get(answer.headers["location"])
+    assert re.findall(r'role="status">\s*<p>([^<]*)</p>', shown.text) == [
+        "Written into the file: 0 settings."
+    ]
+    assert f'<a href="{LOG}" aria-current="page">' in shown.text and 'name="ticket"' in shown.text
+    refused = site.post(page, {})
+    assert refused.status == 422 and "The file was changed elsewhere" in refused.words
+    assert f'<a href="{LOG}" aria-current="page">' in refused.text
+
+
+def test_what_belongs_to_no_field_is_told_above_them_with_its_letters_shown(shore):
+    form = trip_form(
+        shore, "a.toml", {}, problems=[Problem("", "", "One\x1b."), Problem("--no", "two", "three")]
+    )
+    assert form.problems == (r"One\x1b.", "Found two; expected three.")
+    assert (form.action, form.kept, form.seen, form.planned) == ("/at/a.toml/log/new", (), "", False)
+    assert all(not field.problems for group in form.groups for field in group.fields)

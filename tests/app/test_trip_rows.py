@@ -95,6 +95,7 @@ def test_what_a_trip_offers_is_what_can_be_done_with_it(site, place):
 
 def test_a_forecast_is_computed_only_where_that_is_asked(site, place):
     site.posted(f"{LOG}/new", TRIP)
+    assert re.search("<h1>([^<]*)</h1>", site.get(f"{LOG}/1").text)[1] == "Trip 1"
     without_forecasts(place)
     site.posted(f"{LOG}/1", {"deed": "keep", "seen": seen(site, 1), "words": "calm"})
     (trip,) = kept_trips(place)
@@ -238,3 +239,14 @@ def test_fish_without_rules_are_to_be_looked_up(site, coast, place):
     assert said not in shown
     assert "bass: keep, number 1 of a bag of 2 that day." in shown
     assert f"The log is {place}." in site.get(LOG).words
+
+
+@pytest.mark.parametrize("method", ["GET", "POST"])
+def test_without_a_spot_there_is_no_trip_and_the_way_to_one_is_shown(site, coast, data_home, method):
+    path = coast / "pellaway_sound.toml"
+    path.write_text(path.read_text(encoding="utf-8").partition("[[spots]]")[0], encoding="utf-8")
+    answer = site.get(f"{LOG}/new") if method == "GET" else site.post(f"{LOG}/new", TRIP)
+    assert answer.status == 422 and not data_home.exists()
+    assert f'<a href="{LOG}" aria-current="page">' in answer.text
+    assert f'<a class="way" href="{AT}/shore/spots/new">Add a spot</a>' in answer.text
+    assert site.get(LOG).status == 200
