@@ -37,7 +37,7 @@ class ShoreView:
         singles: what stands once.
         files: of readings that it names, or may.
         problems: all that is wrong; then nothing else can be told.
-        odd: what is worth a look.
+        odd: what is worth a look, but for what stands among the problems.
         waters: today's high and low waters, to hold beside a printed table.
     """
 
@@ -70,7 +70,10 @@ def shore_view(opened: Opened, now: float) -> ShoreView:
     if opened.shore is not None:
         read = words_of(opened.shore.head)
         year = datetime.fromtimestamp(now, UTC).year
-        odd = tuple(sentence_of(item, read.units) for item in look(opened.shore, document, year))
+        known = {problem.where for problem in doubted}
+        found = look(opened.shore, document, year)
+        told = (item for item in found if not (item.impossible and item.where in known))
+        odd = tuple(sentence_of(item, read.units) for item in told)
         waters = tuple(waters_lines(waters_of_today(opened.shore, now), read))
     files = links_of(opened) if document else ()
     return ShoreView(title, tuple(lists), singles if document else (), files, problems, odd, waters)

@@ -108,11 +108,11 @@ def views_of(
         problems: of the whole file.
         where: key path of the table, as spots[3].
     """
-    inside = {problem.where.removeprefix(f"{where}." if where else ""): problem for problem in problems}
     keys = {field.key for field in fields}
     owned: dict[str, list[str]] = {}
     loose: list[str] = []
-    for path, problem in inside.items():
+    for problem in problems:
+        path = problem.where.removeprefix(f"{where}." if where else "")
         mine = problem.where.startswith(f"{where}.") if where else True
         key = next((key for key in keys if path == key or path.startswith((f"{key}.", f"{key}["))), None)
         if mine and key is not None:

@@ -144,7 +144,9 @@ def _take_in(pages: Pages, opened: Opened, shore: Shore, data: bytes) -> Respons
             table.write_bytes(data)
             came = import_into(place, table, shore, pages.clock())
     except EbblightError as error:
-        return told(pages, opened.name, "log", tuple(str(error).replace(passing, "").splitlines()), 422)
+        return told(
+            pages, opened.name, "log", tuple(str(error).replace(str(table), table.name).splitlines()), 422
+        )
     except OSError as error:
         return told(pages, opened.name, "log", (f"trips.csv: {error.strerror or error}",), 422)
     sentence = log_words.import_words(came.kept, came.there, came.differ, str(place))
