@@ -93,6 +93,17 @@ def test_days_beyond_the_tables_of_the_sky_are_told(site, start):
     assert "sun and moon" in answer.words or "calendar" in answer.words
 
 
+@pytest.mark.parametrize(
+    ("typed", "code"),
+    [("%00", "\\x00"), ("%E2%80%AE", "\\u202e"), ("%1B[31m", "\\x1b"), ("%EF%BB%BF", "\\ufeff")],
+)
+def test_a_level_that_turns_or_hides_the_text_is_shown_by_its_codes(standing, typed, code):
+    shown = standing.get(f"{AT}/now?reading=x{typed}y").text
+    (summary,) = re.findall(r"<summary>(Level read off: [^<]*)</summary>", shown)
+    assert html.unescape(summary).startswith(f"Level read off: x{code}")
+    assert summary.isprintable()
+
+
 def test_every_way_leads_somewhere(site):
     """All addresses of this site that its pages name, followed two pages deep."""
     seen: dict[str, int] = {}

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 
+from harmonics.errors import printable
 from windows.render.page.forms import Option
 
 
@@ -61,6 +62,11 @@ class ReadingForm:
     level: str
     unit: str
     problems: tuple[str, ...]
+
+    @property
+    def said(self) -> str:
+        """The level where it stands in a text: what turns or hides others is shown by its code."""
+        return printable(self.level)
 
 
 @dataclass(frozen=True, slots=True)
