@@ -159,7 +159,7 @@ def test_eight_deeds_that_hold_a_file_are_remembered():
 
 
 class Sockets:
-    """Ports of a machine some of which are taken, as `socket` would have them."""
+    """Ports some of which are taken, as `socket` would have them."""
 
     AF_INET, SOCK_STREAM, SOL_SOCKET, SO_REUSEADDR = (
         *(socket.AF_INET, socket.SOCK_STREAM),
@@ -202,21 +202,21 @@ class Sockets:
     ],
 )
 def test_the_first_port_that_is_free_is_listened_on(monkeypatch, port, taken, tried):
-    machine = Sockets(taken)
-    monkeypatch.setattr(serving, "socket", machine)
-    assert serving.listening(port) is machine
-    assert machine.tried == [("127.0.0.1", number) for number in tried]
-    assert (machine.open, machine.waiting) == (1, 256)
-    assert set(machine.set) == {(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)}
+    ports = Sockets(taken)
+    monkeypatch.setattr(serving, "socket", ports)
+    assert serving.listening(port) is ports
+    assert ports.tried == [("127.0.0.1", number) for number in tried]
+    assert (ports.open, ports.waiting) == (1, 256)
+    assert set(ports.set) == {(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)}
 
 
 @pytest.mark.parametrize(("port", "told", "tried"), [(None, "8617", 20), (9000, "9000", 1), (0, "0", 1)])
 def test_where_none_is_free_the_one_that_was_wanted_is_told(monkeypatch, port, told, tried):
-    machine = Sockets(range(10_000))
-    monkeypatch.setattr(serving, "socket", machine)
+    ports = Sockets(range(10_000))
+    monkeypatch.setattr(serving, "socket", ports)
     with pytest.raises(EbblightError, match=f"^port {told} is taken by another program"):
         serving.listening(port)
-    assert (len(machine.tried), machine.open, machine.waiting) == (tried, 0, None)
+    assert (len(ports.tried), ports.open, ports.waiting) == (tried, 0, None)
 
 
 def test_the_server_tells_nothing_of_itself_and_ends_soon(monkeypatch, coast):
