@@ -112,3 +112,11 @@ def test_what_is_too_large_is_let_run_out_for_so_long_and_no_longer(monkeypatch)
     assert sum(taken_in) == 10_000
     assert [message["type"] for message in sent] == ["http.response.start"] + ["http.response.body"] * 2
     assert (sent[0]["status"], sent[-1].get("more_body", False)) == (413, False)
+
+
+@pytest.mark.parametrize("number", ["9" * 18, "9" * 19, "9" * 4000])
+def test_a_trip_whose_number_is_too_large_for_any_is_not_there(site, number):
+    site.posted(f"{LOG}/new", {**HOURS, "nothing": "yes"})
+    for answer in (site.get(f"{LOG}/{number}"), site.post(f"{LOG}/{number}", {"deed": "remove"})):
+        assert answer.status in {404, 422}
+        assert "trip" in answer.words and "Traceback" not in answer.text

@@ -290,6 +290,7 @@ class TestEdit:
     def test_wrong_usage(self, shore):
         added(shore, *YESTERDAY, "--nothing")
         assert "no trip 7 in this log" in refused(1, "log", "edit", shore, 7, "--remove")
+        assert "so large a number" in refused(1, "log", "edit", shore, 10**25, "--remove")
         assert "not both" in refused(2, "log", "edit", shore, 1, "--remove", "--restore")
         assert "nothing to change" in refused(2, "log", "edit", shore, 1)
         assert "--lead" in refused(2, "log", "edit", shore, 1, "--lead", "heavy")

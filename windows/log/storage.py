@@ -26,6 +26,8 @@ from windows.log.rows import delete_parts, insert_parts, insert_trip, select_tri
 from windows.log.schema import APPLICATION, MIGRATIONS, VERSION
 from windows.log.trips import Trip
 
+GREATEST = 2**63 - 1
+"""Of the whole numbers that SQLite knows."""
 PATIENCE = 10.0
 """Seconds that a writer waits for another: far longer than any change takes."""
 
@@ -195,6 +197,8 @@ class SqliteStore:
             return self._one(number)
 
     def _one(self, number: int) -> Trip:
+        if number > GREATEST:
+            raise NoTripError(f"{self.path}: no trip in this log has so large a number")
         found = self._selected("WHERE number = ?", (number,))
         if not found:
             raise NoTripError(f"{self.path}: no trip {number} in this log")

@@ -107,6 +107,14 @@ class TestKeeping:
         ]
         assert numbers == [7, 8, 3]
 
+    @pytest.mark.parametrize("number", [2**63 - 1, 2**63, 10**4000])
+    def test_a_number_that_no_trip_has(self, store, number):
+        store.add(FULL)
+        words = "so large a number" if number >= 2**63 else f"no trip {number} in"
+        for asked in (store.trip, lambda known: store.change(known, lambda trip: trip)):
+            with pytest.raises(NoTripError, match=words):
+                asked(number)
+
     def test_no_such_trip(self, path, store):
         with pytest.raises(NoTripError, match=r"trips\.db: no trip 4 in this log"):
             store.trip(4)
