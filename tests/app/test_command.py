@@ -47,7 +47,10 @@ def port_of(line: str) -> int:
 
 @pytest.mark.parametrize("ending", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
 def test_one_line_with_the_address_then_pages_then_an_end(begun, ending):
-    process, line = begun()
+    with socket.create_server(("127.0.0.1", 0)) as place:
+        port = place.getsockname()[1]  # one that no other server here takes once it is free again
+    process, line = begun("--port", str(port))
+    assert port_of(line) == port
     assert re.fullmatch(
         r"Ebblight's pages for .*pellaway_sound\.toml: http://127\.0\.0\.1:[0-9]+/ \(.*\)\n", line
     )

@@ -11,9 +11,7 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from concurrent.futures import ProcessPoolExecutor
 from dataclasses import replace
-from multiprocessing import get_context
 from pathlib import Path
 
 from tests.mutation.mutants import Mutant, named, sample
@@ -105,9 +103,7 @@ def main() -> None:
         kept = WORK / f"{inside}-{asked.size}-{asked.seed}.jsonl"
         before = tried_before(kept)
         survived = [name for name, end in before.items() if end == Verdict.SURVIVED]
-        # Apart: after libcst has parsed here, a server in a process forked from this one answers no more.
-        with ProcessPoolExecutor(1, get_context("fork")) as pool:
-            mutants = pool.submit(_drawn, asked, bench.copy, survived).result()
+        mutants = _drawn(asked, bench.copy, survived)
         bench.check_that_tests_pass(bench.reach.within_budget(bench.reach.tests))
         outcomes = _outcomes(mutants, bench, kept, {} if asked.again else before)
         bench.check_that_tests_pass(bench.reach.in_turn(bench.reach.tests))
