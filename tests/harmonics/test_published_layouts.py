@@ -86,3 +86,20 @@ def test_the_choices_of_a_page_give_way_to_a_line_that_says_which():
     assert found.unit.value == "metres"
     with pytest.raises(FileProblemsError, match=r"feet \(line 3\) and metres \(line 3\)"):
         import_table(text.replace("Amplitudes are in meters.", ""), "table.txt")
+
+
+THREE = (("M2", 1.2, 100.0), ("S2", 0.2, 130.0), ("K1", 0.1, 20.0))
+
+
+def test_a_header_in_three_lines_is_that_in_one():
+    rows = "".join(f"{name:15}{size:<13.2f}{lag:.1f}\n" for name, size, lag in THREE)
+    one = "Constituent    Amplitude in metres    Phase lag, Greenwich\n" + rows
+    three = (
+        "Name of        Amplitude    Phase\n"
+        "the tidal      in           lag,\n"
+        "constituent    metres       Greenwich\n" + rows
+    )
+    found, same = (import_table(text, "x.txt") for text in (three, one))
+    assert isinstance(found, ImportedTable) and isinstance(same, ImportedTable)
+    assert found.constants.amplitude.tolist() == same.constants.amplitude.tolist() == [1.2, 0.2, 0.1]
+    assert found.constants.phase_lag.tolist() == same.constants.phase_lag.tolist() == [100.0, 130.0, 20.0]
