@@ -16,8 +16,8 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # Nor is there a reason to look through every installed package for plugins to pydantic.
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
-OBJECTS_BEFORE_A_SEARCH = 50_000
-"""More than a week's forecast leaves behind; some ten megabytes at most."""
+OBJECTS_BEFORE_A_SEARCH = 200_000
+"""Twice and more what a forecast leaves behind; some tens of megabytes at most."""
 
 _COMMANDS = {
     "week": ("forecasts", "The coming week at a spot: windows, sessions and why they rank."),
