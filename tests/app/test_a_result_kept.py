@@ -30,9 +30,9 @@ def room(answer) -> str:
 
 
 @pytest.fixture(scope="module")
-def lame(tmp_path_factory):
+def unready(tmp_path_factory):
     """Files without a forecast: one without a spot, one with a problem, one with three."""
-    folder = tmp_path_factory.mktemp("lame")
+    folder = tmp_path_factory.mktemp("unready")
     text = made.HEAD + made.STATION
     (folder / "bare.toml").write_text(text, encoding="utf-8")
     (folder / "one.toml").write_text(text + made.SPOT.replace("slack_lag = 0", "slack_lag = 999"), "utf-8")
@@ -186,8 +186,8 @@ def test_what_can_not_be_made_is_told_in_its_own_room(standing, monkeypatch, nam
         ("two", "two.toml has 2 problems, so there is no forecast of it:", "", "To the shore"),
     ],
 )
-def test_a_file_without_a_forecast_tells_why_and_where_to_go(lame, name, file, told, way, label):
-    answer = lame.get(f"/at/{file}.toml/{name}")
+def test_a_file_without_a_forecast_tells_why_and_where_to_go(unready, name, file, told, way, label):
+    answer = unready.get(f"/at/{file}.toml/{name}")
     assert (answer.status, room(answer)) == (422, f"/at/{file}.toml/{name}")
     assert f'<p class="lead">{told}</p>' in answer.text
     assert answer.text.count("<p>") - answer.text.count("<p><a") == {"bare": 0, "one": 1, "two": 2}[file]
