@@ -42,6 +42,12 @@ class Answer:
         bare = re.sub(r"<(style|script)[^>]*>.*?</\1>", " ", self.text, flags=re.DOTALL)
         return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", bare)).split())
 
+    @property
+    def room(self) -> str:
+        """The link that is marked as the page shown."""
+        (found,) = re.findall(r'<a href="([^"]*)" aria-current="page">', self.text)
+        return found
+
 
 @dataclass
 class Site:

@@ -23,12 +23,6 @@ DEMO = next(path for path in DEMOS if path.name == "pellaway_sound.toml")
 ROOMS = ["week", "best", "compare", "plan"]
 
 
-def room(answer) -> str:
-    """The link that is marked as the page shown."""
-    (found,) = re.findall(r'<a href="([^"]*)" aria-current="page">', answer.text)
-    return found
-
-
 @pytest.fixture(scope="module")
 def unready(tmp_path_factory):
     """Files without a forecast: one without a spot, one with a problem, one with three."""
@@ -142,7 +136,7 @@ def test_a_page_opens_with_what_its_room_answers(standing, name, first):
 def test_what_is_under_way_tells_so_in_its_own_room(standing, asked_of_work, address, total, fresh):
     answer = standing.ask("GET", f"{AT}/{address}")
     assert (answer.status, answer.headers["refresh"]) == (202, "1")
-    assert room(answer) == f"{AT}/{address.partition('?')[0]}"
+    assert answer.room == f"{AT}/{address.partition('?')[0]}"
     assert "2 of 5 spots done" in answer.words and "<h1>Working it out</h1>" in answer.text
     assert [(item[1], item[2]) for item in asked_of_work] == [(total, fresh)]
 
@@ -165,9 +159,9 @@ def test_what_can_not_be_made_is_told_in_its_own_room(standing, monkeypatch, nam
 
     monkeypatch.setattr(Work, "result", failing)
     answer = standing.ask("GET", f"{AT}/{name}")
-    assert (answer.status, room(answer)) == (422, f"{AT}/{name}")
+    assert (answer.status, answer.room) == (422, f"{AT}/{name}")
     assert '<p class="lead">no water</p>\n<p>no \\x1b sky</p>' in answer.text
-    title = "no water" if name == "now" else "No forecast"
+    title = "Not so" if name == "now" else "No forecast"
     assert f"<h1>{title}</h1>" in answer.text
     assert ('<details class="choices">' in answer.text) == (name != "now")
 
@@ -188,7 +182,7 @@ def test_what_can_not_be_made_is_told_in_its_own_room(standing, monkeypatch, nam
 )
 def test_a_file_without_a_forecast_tells_why_and_where_to_go(unready, name, file, told, way, label):
     answer = unready.get(f"/at/{file}.toml/{name}")
-    assert (answer.status, room(answer)) == (422, f"/at/{file}.toml/{name}")
+    assert (answer.status, answer.room) == (422, f"/at/{file}.toml/{name}")
     assert f'<p class="lead">{told}</p>' in answer.text
     assert answer.text.count("<p>") - answer.text.count("<p><a") == {"bare": 0, "one": 1, "two": 2}[file]
     assert re.findall(r'<a class="way" href="([^"]*)">([^<]*)<', answer.text) == [

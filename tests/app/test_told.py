@@ -17,12 +17,6 @@ LOG = f"{AT}/log"
 HOURS = {"spot": "railway-groyne", "start": "2026-08-09 17:30", "end": "20:10"}
 
 
-def room(answer) -> str:
-    """The link that is marked as the page shown."""
-    (found,) = re.findall(r'<a href="([^"]*)" aria-current="page">', answer.text)
-    return found
-
-
 @pytest.fixture
 def no_log(data_home):
     """Something else stands where trips are kept."""
@@ -37,7 +31,7 @@ def no_log(data_home):
 )
 def test_a_log_that_is_none_is_told_in_its_own_room(site, no_log, path, status):
     answer = site.get(f"{LOG}{path}")
-    assert (answer.status, room(answer)) == (status, LOG)
+    assert (answer.status, answer.room) == (status, LOG)
     assert str(no_log) in answer.words
 
 
@@ -45,7 +39,7 @@ def test_a_log_that_is_none_is_told_in_its_own_room(site, no_log, path, status):
 @pytest.mark.parametrize("fields", [{"nothing": "yes"}, {}])
 def test_a_trip_that_such_a_log_can_t_take_is_told_there_too(site, no_log, path, status, fields):
     answer = site.post(f"{LOG}{path}", {**HOURS, **fields})
-    assert (answer.status, room(answer)) == (status, LOG)
+    assert (answer.status, answer.room) == (status, LOG)
     assert str(no_log) in answer.words or "expected fish" in answer.words
     assert no_log.read_text(encoding="utf-8") == "no database"
 
@@ -56,7 +50,7 @@ def test_trips_that_a_full_disk_can_t_take_are_told_in_the_room_of_the_log(site,
 
     monkeypatch.setattr(tempfile, "TemporaryDirectory", full)
     answer = sent_table(site, b"start,end\n")
-    assert (answer.status, room(answer)) == (422, LOG)
+    assert (answer.status, answer.room) == (422, LOG)
     assert "trips.csv: No space left on device" in answer.words
 
 
@@ -68,13 +62,13 @@ def test_more_files_than_are_kept_read_are_all_shown(serving, coast):
     for _ in range(2):
         for number in range(MOST_READ + 2):
             answer = site.get(f"/at/copy{number}.toml/shore")
-            assert (answer.status, room(answer)) == (200, f"/at/copy{number}.toml/shore")
+            assert (answer.status, answer.room) == (200, f"/at/copy{number}.toml/shore")
 
 
 def test_a_catch_that_is_not_said_is_told_as_missing(site):
     answer = site.post(f"{LOG}/new", HOURS)
     assert answer.status == 422
-    assert room(answer) == LOG
+    assert answer.room == LOG
     told = "Found nothing; expected fish kept, released or sought, or that there was none."
     assert told in answer.words
 

@@ -19,8 +19,6 @@ from windows.astronomy import Body, Sky
 START = datetime(2026, 1, 1, tzinfo=UTC).timestamp()
 DAY = 86400.0
 LATITUDE, LONGITUDE = 29.2, -90.0
-
-
 YEAR, MONTH = 365, 31
 
 

@@ -18,6 +18,7 @@ from windows.app.undoing import Undoings
 from windows.app.work import Work
 from windows.render.page.around import Link, Site, Undo
 from windows.render.page.site import links_of, screen, site_policy
+from windows.render.words import pages as words
 
 FORM_PARTS = 400
 """Fields of a form: the longest here has sixty."""
@@ -122,4 +123,4 @@ def told(
 ) -> Response:
     """A page that says why there is nothing else to show, and where to go."""
     site, lines = pages.site(name, here), tuple(map(printable, sentences))
-    return sent(screen("told.html", site, lines[0][:80], sentences=lines, ways=ways), status)
+    return sent(screen("told.html", site, words.REFUSED_HEAD, sentences=lines, ways=ways), status)
