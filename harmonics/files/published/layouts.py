@@ -154,7 +154,7 @@ def _layout(lines: Sequence[Line], block: Sequence[Line], start: int, splitter: 
         return None
     header = list(block)
     if under is not None and not is_rule(under.text):
-        more = _titles([under], splitter, spans or _own_spans(block, splitter))
+        more = _titles([under], splitter, spans)
         if more is not None and len(more) == len(titles) and only_units(more):
             titles = [f"{title} {unit}".strip() for title, unit in zip(titles, more, strict=True)]
             header.append(under)
@@ -165,12 +165,6 @@ def _layout(lines: Sequence[Line], block: Sequence[Line], start: int, splitter: 
         return None
     layout = Layout(splitter, tuple(header), start, groups, len(columns), tuple(spans))
     return _numbered(lines, layout)
-
-
-def _own_spans(block: Sequence[Line], splitter: Splitter) -> list[tuple[int, int]]:
-    if splitter is not Splitter.GAPS:
-        return []
-    return [(piece.start, piece.end) for piece in pieces(block[-1].text)]
 
 
 def _titles(block: Sequence[Line], splitter: Splitter, spans: list[tuple[int, int]]) -> list[str] | None:
