@@ -164,6 +164,16 @@ def test_groups_stand_in_order_and_are_folded_while_they_are_empty(standing):
     assert ("legend", "Points of the factors") in groups(refused.text)
 
 
+@pytest.mark.parametrize("page", ["landings/0", "ways/0"])
+def test_what_shuts_a_landing_or_a_way_is_the_water_it_needs(standing, page):
+    text = standing.get(f"{SHORE}/{page}").text
+    ((_, head),) = groups(text)
+    assert head == "The water it needs"
+    inside = text[text.index(head) :]
+    asked = re.findall(r'name="([a-z_]+)"', inside)
+    assert asked[:4] == ["station", "least_level", "greatest_level", "depth_at_datum"]
+
+
 def test_a_new_table_begins_with_what_its_address_says(standing):
     text = standing.get(f"{SHORE}/spots/new?name=Ferry+steps&station=reed-landing&other=1").text
     assert 'name="name" value="Ferry steps"' in text

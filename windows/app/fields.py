@@ -13,6 +13,8 @@ from harmonics.files.angles import EXAMPLES, typed_angle
 from harmonics.files.checking import Table
 from windows.shoreline.additions import HEAD
 from windows.shoreline.file_schema import tables
+from windows.shoreline.outing_models import SillTable
+from windows.shoreline.spot_models import FishingTable
 from windows.shoreline.toml_text import written
 
 HIDDEN = frozenset(
@@ -22,6 +24,8 @@ HIDDEN = frozenset(
     }
 )
 """Keys that name other files, which no form opens, and the lists of the head."""
+_WIDER: Mapping[type[Table], str] = {FishingTable: "preferences", SillTable: "sill"}
+"""Models that others build on, and the group that their keys stand in there."""
 _NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]{1,15})?")
 _FLAGS = {"true": True, "false": False}
 
@@ -83,7 +87,7 @@ def _fields(model: type[Table], prefix: str, group: str) -> Iterator[Field]:
         if key in HIDDEN or (key == "id" and not prefix):
             continue
         bare = _bare(info.annotation)
-        wider = group or ("" if name in own else "preferences")
+        wider = group or ("" if name in own else _WIDER[_owner(model, name)])
         if isinstance(bare, type) and issubclass(bare, Table) and not prefix:
             yield from _fields(bare, f"{key}.", key)
             continue
@@ -92,6 +96,11 @@ def _fields(model: type[Table], prefix: str, group: str) -> Iterator[Field]:
         yield Field(
             f"{prefix}{key}", _kind(bare), expected, choices, info.is_required() and not prefix, wider
         )
+
+
+def _owner(model: type[Table], name: str) -> type[Table]:
+    """The model of which another one has a field."""
+    return next(base for base in model.__mro__ if issubclass(base, Table) and name in base.__annotations__)
 
 
 def _bare(annotation: Any) -> Any:

@@ -45,6 +45,7 @@ A_LINK, NO_LOG = "a link", "a file that is no log"
 GROUPS: Mapping[str, str] = {
     "": "",
     "preferences": "Preferences of this one alone",
+    "sill": "The water it needs",
     "flow": "What is known of its current",
     "points": "Points of the factors",
     "speeds": "Speeds that fish well, in knots",
