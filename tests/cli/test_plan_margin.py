@@ -87,6 +87,22 @@ def test_a_day_that_it_rules_out_says_so(file):
     assert none["worth_without_obstacle"] == bare["worth"]
 
 
+def test_an_option_takes_the_place_of_the_files(file):
+    path = file(margin="3h")
+    asked = plans_of(path, "--margin", "0min", "--longest", "5h30min")
+    assert asked == plans_of(file(margin="0min", longest="5h30min"))
+    assert (asked["wanted"]["margin_min"], asked["wanted"]["longest_min"]) == (0, 330)
+
+
+@pytest.mark.parametrize(
+    ("option", "text", "expected"),
+    [("--margin", "3h1min", 'a length from "0min" to "3h"'), ("--longest", "0min", "up to 48h")],
+)
+def test_an_option_that_makes_no_sense_is_refused(file, option, text, expected):
+    told = refused(2, "plan", file(), *DAY, option, text)
+    assert option in told and f"'{text}': expected" in told and expected in told
+
+
 @pytest.mark.parametrize("text", ["3h1min", "soon"])
 def test_what_is_no_margin_is_refused(file, text):
     told = refused(1, "plan", file(margin=text), *DAY)

@@ -2,10 +2,9 @@
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
@@ -34,8 +33,7 @@ DAYS = 14
 MOST_PLAN_DAYS = 400
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(NamedTuple):
     """What is asked of a plan beside its days.
 
     Attributes:
@@ -44,6 +42,8 @@ class Asked:
         quarry: name of the fish one is after; None for the file's own.
         landing: id of the landing to start from; None for the file's.
         leave_after, home_by: when one can be out; None for the file's.
+        longest: seconds out at most; None for the file's.
+        margin: seconds to stay clear of the water that opens and shuts a landing or way; None for the file's.
         mix: whether spots whose points do not compare may share a plan.
         observed: a file of readings; None for the file's own.
         weather: a file of weather; None for the file's own.
@@ -55,13 +55,14 @@ class Asked:
     landing: str | None
     leave_after: "DayTime | None"
     home_by: "DayTime | None"
+    longest: float | None
+    margin: float | None
     mix: bool
     observed: Path | None
     weather: Path | None
 
 
-@dataclass(frozen=True)
-class PlanJob:
+class PlanJob(NamedTuple):
     """Plans asked for; `windows.cli.many.Job` is met.
 
     Attributes:
@@ -127,8 +128,10 @@ class PlanJob:
             "start": asked.landing,
             "leave_after": asked.leave_after,
             "home_by": asked.home_by,
+            "longest": asked.longest,
+            "margin": asked.margin,
         }
-        return replace(shore.outing, **{key: value for key, value in given.items() if value is not None})
+        return shore.outing._replace(**{key: value for key, value in given.items() if value is not None})
 
 
 def chosen(shore: "Shore", names: tuple[str, ...]) -> "tuple[Spot, ...]":
@@ -145,16 +148,20 @@ def chosen(shore: "Shore", names: tuple[str, ...]) -> "tuple[Spot, ...]":
     return tuple(spot for spot in shore.spots if not names or spot.id in wanted)
 
 
-def _time(ctx: click.Context, param: click.Parameter, value: str | None) -> "DayTime | None":
-    """A time of day, or a usage error that says what was expected."""
-    from windows.shoreline.outing_file import parse_day_time
+def _by(parser: str) -> Callable[[click.Context, click.Parameter, str | None], Any]:
+    """What a parser of the file's wishes makes of an option, or a usage error that says what was expected."""
 
-    if value is None:
-        return None
-    try:
-        return parse_day_time(value)
-    except ValueError as error:
-        raise click.BadParameter(f"'{value}': expected {error}", ctx=ctx, param=param) from None
+    def read(ctx: click.Context, param: click.Parameter, value: str | None) -> Any:
+        from windows.shoreline import outing_file
+
+        if value is None:
+            return None
+        try:
+            return getattr(outing_file, parser)(value)
+        except ValueError as error:
+            raise click.BadParameter(f"'{value}': expected {error}", ctx=ctx, param=param) from None
+
+    return read
 
 
 _asked = group(
@@ -172,14 +179,27 @@ _asked = group(
     click.option("--from", "landing", help="Id of the landing to start from.  [default: the file's]"),
     click.option(
         "--leave-after",
-        callback=_time,
+        callback=_by("parse_day_time"),
         help='Not gone from home before: "12:30", "sunrise", ...  [default: the file\'s, or 12:00]',
     ),
     click.option(
         "--home-by",
-        callback=_time,
+        callback=_by("parse_day_time"),
         help='Home again by: "18:00", "sunset+1h", "02:00 next day" ...  '
         "[default: the file's, or sunset+1h]",
+    ),
+    click.option(
+        "--longest",
+        callback=_by("parse_longest"),
+        metavar="LENGTH",
+        help='From leaving home to being home: "4h", "5h30min" ...  [default: the file\'s, or 6h]',
+    ),
+    click.option(
+        "--margin",
+        callback=_by("parse_margin"),
+        metavar="LENGTH",
+        help="Kept from the times at which the water opens and shuts a landing or way, up to 3h.  "
+        "[default: the file's, or 15min]",
     ),
     click.option(
         "--mix",
