@@ -3,8 +3,7 @@
 import re
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Self
+from typing import NamedTuple, Self
 
 
 class EbblightError(Exception):
@@ -33,8 +32,7 @@ class OutputError(EbblightError):
     """A result that can't be written to the place given."""
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(NamedTuple):
     """One thing wrong in a file: where (key path or line), what was found, what was expected."""
 
     where: str

@@ -13,6 +13,9 @@ PACKAGES = ("windows", "harmonics")
 HEAD = """# Public names
 
 Every name that `windows` and `harmonics` offer, from their docstrings.
+
+Values don't change. `dataclasses.replace(value, name=other)` makes another one, `value._replace(name=other)`
+where the class is called a named tuple here.
 """
 SECTION = re.compile(r"^(Args|Attributes|Returns|Raises):$")
 ITEM = re.compile(r"^ {4}(\S[^:]*): (.*)$")
@@ -35,7 +38,9 @@ def entry(module: ModuleType, name: str) -> str:
     found = getattr(module, name)
     lines = [f"### {name}", ""]
     if inspect.isclass(found):
-        lines += [f"`class {module.__name__}.{name}{fields(found)}`", "", plain(inspect.getdoc(found) or "")]
+        mark = ", a named tuple" if issubclass(found, tuple) else ""
+        lines += [f"`class {module.__name__}.{name}{fields(found)}`{mark}", ""]
+        lines += [plain(inspect.getdoc(found) or "")]
         lines += methods(found)
     elif callable(found):
         lines += [f"`{module.__name__}.{name}{signature(found)}`", "", plain(inspect.getdoc(found) or "")]

@@ -11,7 +11,7 @@ by 0.55 mm, which is the printed digit.
 Times are POSIX seconds (UTC).
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -42,8 +42,7 @@ HOUR_ANGLE_SPEED = 15.0
 """Of the mean sun, degrees an hour: T of the equilibrium argument."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class OrbitAngles:
+class OrbitAngles(NamedTuple):
     """Angles of the moon's orbit (radians; each shaped as the times given).
 
     Attributes:

@@ -6,7 +6,6 @@ constituents (from memory; their speeds are checked in the tests against an inde
 A compound name such as 2MK5 is taken apart into its parents and is the integer sum of their rows.
 """
 
-import difflib
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -206,6 +205,8 @@ def find(name: str) -> Constituent:
     key = _spelled(name)
     row = _known(key)
     if row is None:
+        import difflib
+
         known = [*_LISTED, *_ALIASES, "M4", "M6", "M8", "MS4", "MN4", "MK3", "2MK3", "2SM2"]
         raise UnknownConstituentError(
             name[:40], tuple(difflib.get_close_matches(key[:MAXIMUM_NAME_LENGTH], known, 3, 0.5))

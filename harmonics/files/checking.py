@@ -4,7 +4,6 @@ Each field of a model carries in its `description` what it expects; that text is
 """
 
 import copy
-import difflib
 import re
 import tomllib
 from collections.abc import Mapping, Sequence
@@ -163,6 +162,8 @@ def _report(model: type[Table], item: Any, here: Here) -> None:
 
 
 def _say_unknown(place: Here, key: str, known: list[str]) -> None:
+    import difflib
+
     near = difflib.get_close_matches(key[:MAXIMUM_SHOWN], known, 1)
     hint = f"'{near[0]}'? known keys: " if near else "one of "
     place.say("an unknown key", hint + ", ".join(known))

@@ -9,7 +9,6 @@ from harmonics.files.file_models import (
     SecondaryTable,
 )
 from harmonics.files.problems import Here
-from harmonics.stations.currents import current_difference_problem
 from harmonics.stations.secondary import difference_problem
 from harmonics.stations.types import (
     HALF_DAY,
@@ -46,6 +45,8 @@ def swapped(station: SecondaryStation | SecondaryCurrentStation) -> str | None:
     """How a station's differences swap two of its reference's turns or events; None where they fit."""
     if isinstance(station, SecondaryStation):
         return difference_problem(station)
+    from harmonics.stations.currents import current_difference_problem
+
     return current_difference_problem(station)
 
 

@@ -13,9 +13,8 @@ import tempfile
 import time
 from collections.abc import Collection, Iterator
 from contextlib import ExitStack, contextmanager, suppress
-from dataclasses import dataclass
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, NamedTuple
 
 from harmonics.errors import OutputError
 
@@ -52,8 +51,7 @@ else:
         return True
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(NamedTuple):
     """A file in the making.
 
     Attributes:

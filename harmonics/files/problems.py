@@ -4,12 +4,10 @@ A reader passes on a `Here`, the place in the file that it reads, instead of a l
 `here.at("flow").say(found, expected)` reports a problem of `spots[0].flow`.
 """
 
-import json
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from harmonics.errors import FileProblemsError, Problem
 
@@ -56,8 +54,7 @@ class Problems:
         return FileProblemsError(self.path, tuple(self))
 
 
-@dataclass(frozen=True, slots=True)
-class Here:
+class Here(NamedTuple):
     """A place in a file that is being read.
 
     Attributes:
@@ -108,7 +105,10 @@ def key_path(where: str, *parts: str | int, joint: str = ".") -> str:
             path += f"[{part}]"
             continue
         key = str(part)[:MAXIMUM_SHOWN]
-        key = key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else json.dumps(key)
+        if not re.fullmatch(r"[A-Za-z0-9_-]+", key):
+            import json
+
+            key = json.dumps(key)
         path += f"{joint}{key}" if path else key
     return path
 

@@ -1,9 +1,8 @@
 """The record of a station as its table names it: which file, and how to read it."""
 
-from dataclasses import dataclass
 from datetime import tzinfo
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, NamedTuple
 
 from pydantic import Field
 
@@ -25,8 +24,7 @@ Header = Annotated[str | None, Field(min_length=1, max_length=200, description="
 Zone = Annotated[str | None, Field(max_length=100, description='an IANA time zone such as "UTC"')]
 
 
-@dataclass(frozen=True, slots=True)
-class RecordSource:
+class RecordSource(NamedTuple):
     """A file of observed levels, and how to read it.
 
     Attributes:

@@ -6,7 +6,7 @@ The tables of other rooms (spots, fishing) are passed on as they stand; their ow
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Generic, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, NamedTuple, TypeVar
 from zoneinfo import ZoneInfo
 
 from harmonics.files.checking import checked, checked_on, load_document, refuse_unknown
@@ -21,7 +21,6 @@ from harmonics.files.file_models import (
 )
 from harmonics.files.followers import IN_ORDER, follow_current, follow_tide, swapped
 from harmonics.files.problems import Here, Problems, named, shown
-from harmonics.files.record_source import RecordSource, read_record_source
 from harmonics.files.station_keys import MEAN_SEA_LEVEL, check_phase, length_unit, phase_offset, zero_of
 from harmonics.files.zones import zone_of
 from harmonics.stations.types import (
@@ -36,6 +35,9 @@ from harmonics.stations.types import (
 )
 from harmonics.sums.waves import HarmonicConstants, NodePractice
 from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
+
+if TYPE_CHECKING:
+    from harmonics.files.record_source import RecordSource
 
 STAND_IN: dict[str, object] = {
     "name": "-",
@@ -77,7 +79,7 @@ class StationFile:
     other_tables: Mapping[str, Any] = field(default_factory=dict)
     unread: frozenset[str] = frozenset()
     observed: Mapping[str, Path] = field(default_factory=dict)
-    records: Mapping[str, RecordSource] = field(default_factory=dict)
+    records: Mapping[str, "RecordSource"] = field(default_factory=dict)
     own_tables: Mapping[str, Any] = field(default_factory=dict)
 
 
@@ -243,7 +245,7 @@ class _Reader:
         model = checked(StationTable, table, here)
         unit = length_unit(table, self.units)
         constants = self._constants(table, here, unit.metres)
-        source = read_record_source(table, self.folder, self.zone, here)
+        source = self._record(table, here)
         datum, mean_level = (MEAN_SEA_LEVEL, 0.0) if model is None else zero_of(model, here)
         if model is None or constants is None or not self._new_id(model.id, here):
             return None
@@ -309,6 +311,13 @@ class _Reader:
             expected = "a direction at right angles to axis_direction"
             here.at("across_direction").say(found, expected)
             return None
+
+    def _record(self, table: dict[str, Any], here: Here) -> "RecordSource | None":
+        if not table.keys() & {"record", "record_weather"}:
+            return None
+        from harmonics.files.record_source import read_record_source
+
+        return read_record_source(table, self.folder, self.zone, here)
 
     def _constants(
         self, table: dict[str, Any], here: Here, unit: float, key: str = "constituents"

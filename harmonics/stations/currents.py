@@ -5,9 +5,10 @@ Secondary stations follow the tables' practice: four time differences and two sp
 reference's total current.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum, unique
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -54,8 +55,7 @@ class CurrentKind(StrEnum):
         return self in {CurrentKind.SLACK_BEFORE_FLOOD, CurrentKind.SLACK_BEFORE_EBB}
 
 
-@dataclass(frozen=True, eq=False)
-class CurrentEvents:
+class CurrentEvents(NamedTuple):
     """Slacks, maxima and minima of a current, in time order.
 
     Attributes:
@@ -197,8 +197,7 @@ def _kind(flood: bool, top: bool) -> CurrentKind:
     return CurrentKind.MINIMUM_EBB if top else CurrentKind.EBB
 
 
-@dataclass(frozen=True, eq=False)
-class _Pairing:
+class _Pairing(NamedTuple):
     warp: Warp
     events: CurrentEvents
 

@@ -7,8 +7,8 @@ has none, so its mean higher high water lies a little lower and its lower low wa
 """
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum, unique
+from typing import NamedTuple
 
 import numpy as np
 
@@ -100,8 +100,7 @@ NATIONAL_EPOCH = 1983
 """First year of the US National Tidal Datum Epoch, 1983-2001."""
 
 
-@dataclass(frozen=True, slots=True)
-class Datums:
+class Datums(NamedTuple):
     """Datums of a station, metres above the station's own datum; nan where the tide has none.
 
     Attributes:
@@ -188,8 +187,7 @@ def _day_extremes(t: Array, height: Array) -> Array:
     return np.asarray(np.maximum.reduceat(height, first))
 
 
-@dataclass(frozen=True, slots=True)
-class TideCharacter:
+class TideCharacter(NamedTuple):
     """Ranges and ages that follow from the constants alone; nan where a constituent is missing.
 
     Attributes:

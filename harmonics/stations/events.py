@@ -1,6 +1,7 @@
 """High and low waters of a harmonic station, and the stands too small for a tide table."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,8 +38,7 @@ class Turns:
         return len(self.t)
 
 
-@dataclass(frozen=True, eq=False)
-class HighLowWaters:
+class HighLowWaters(NamedTuple):
     """High and low waters of a span, and the pairs left out of it because the water hardly moved.
 
     Attributes:

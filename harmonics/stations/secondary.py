@@ -6,8 +6,9 @@ run in proportion to the reference's, so it is exact at the turns and has no rat
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -162,8 +163,7 @@ def _by_height(pairs: HeightPairs, height: Array) -> Array:
     return at_low + (height - low) * ((at_high - at_low) / (high - low))
 
 
-@dataclass(frozen=True, eq=False)
-class _Pairing:
+class _Pairing(NamedTuple):
     """Turns of the reference (n of them) with their turns at the secondary, and the secondary's stands."""
 
     reference: Turns

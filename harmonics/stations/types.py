@@ -4,6 +4,7 @@ Heights and offsets are metres, speeds metres a second, directions degrees true,
 """
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from harmonics.sums.waves import HarmonicConstants, NodePractice
 from harmonics.units import DAY, HOUR
@@ -84,8 +85,7 @@ class HeightPairs:
             raise ValueError(f"two different heights are needed, not {self.heights}")
 
 
-@dataclass(frozen=True, slots=True)
-class HeightDifference:
+class HeightDifference(NamedTuple):
     """How one turning point of a secondary station follows its reference's.
 
     Attributes:
@@ -162,8 +162,7 @@ class CurrentStation:
     practice: NodePractice = NodePractice.YEARLY
 
 
-@dataclass(frozen=True, slots=True)
-class CurrentDifferences:
+class CurrentDifferences(NamedTuple):
     """Time differences (seconds) and speed ratios of a secondary current station."""
 
     slack_before_flood: float = 0.0

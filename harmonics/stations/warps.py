@@ -1,6 +1,6 @@
 """A secondary place's clock against its reference's, and the reference's curve read at many uneven times."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,8 +20,7 @@ SPARSE = 8
 """Uneven times fewer than one in this many steps are evaluated one by one: even steps cost far less each."""
 
 
-@dataclass(frozen=True, eq=False)
-class Warp:
+class Warp(NamedTuple):
     """Times that correspond at two places, straight between them.
 
     Attributes:

@@ -17,9 +17,17 @@ TIDES = ("tides", DEMO, "--station", "gannet-bar", "--start", "2026-08-10")
 IMPORT_CLICK = (sys.executable, "-c", "import click")
 IMPORT_NUMPY = (sys.executable, "-c", "import numpy, click")
 OF_RECORDS = {f"harmonics.records.{name}" for name in ("reader", "store", "scenarios", "weather")}
+OF_RARER_TABLES = {
+    *(f"windows.shoreline.{name}" for name in ("rules", "quarry", "exposure", "log_file", "weather_file")),
+    *("harmonics.files.record_source", "harmonics.records.observed", "windows.forecast.foreseen"),
+    *("harmonics.stations.currents", "harmonics.stations.inlet"),
+}
+"""What a file has a use for that speaks of fish, rules, weather, readings, records, currents or inlets."""
 UNUSED = {
     ("--help",): {"numpy", "pandas", "skyfield", "astral", "pydantic", "rich", "jinja2", "icalendar"},
-    WEEK: {"pandas", "astral", "jinja2", "icalendar", "concurrent", "multiprocessing"} | OF_RECORDS,
+    WEEK: {"pandas", "astral", "jinja2", "icalendar", "concurrent", "multiprocessing", "difflib"}
+    | OF_RECORDS
+    | OF_RARER_TABLES,
     TIDES: {"pandas", "astral", "jinja2", "icalendar", "concurrent", "multiprocessing"},
 }
 """What a run has no use for: machine formats, pages, calendars, processes; records where none is named."""

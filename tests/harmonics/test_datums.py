@@ -214,7 +214,7 @@ def test_character_by_hand():
 )
 def test_what_a_tide_of_few_lines_has_no_number_for(pair, known):
     found = tide_character(constants(**dict.fromkeys(pair, 0.5)))
-    numbers = {name for name in found.__slots__ if name != "regime"}
+    numbers = {name for name in found._fields if name != "regime"}
     assert {name for name in numbers if not math.isnan(getattr(found, name))} == known
 
 

@@ -242,7 +242,7 @@ def test_a_name_cannot_begin_an_entry_of_its_own(coast):
         replace(day, sessions=tuple(replace(item, spot=spot) for item in day.sessions)) for day in report.days
     )
     text = calendar(
-        replace(made, head=replace(made.head, title=name), spots=(replace(report, spot=spot, days=days),))
+        replace(made, head=made.head._replace(title=name), spots=(replace(report, spot=spot, days=days),))
     )
     assert len(events(text)) == len(made.ranking) > 0
     assert "\r\nSUMMARY:forged" not in text

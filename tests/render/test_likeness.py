@@ -84,7 +84,7 @@ def test_the_line_of_the_best_names_who_has_more_points_in_its_rank(mixed):
     top = mixed.group(RankGroup.SPEED)[0]
 
     def other(points: float, rank: int = 1):
-        session = replace(top.session, points=Points(points, 0.0, 0.0))
+        session = top.session._replace(points=Points(points, 0.0, 0.0))
         return replace(top, session=session, rank=rank)
 
     most = top.session.points.total
@@ -106,7 +106,7 @@ def test_the_line_of_the_best_names_who_has_more_points_in_its_rank(mixed):
 def test_ranks_are_shared_below_two_points_or_half_the_joint_deviation(mixed, points, deviations, ranks):
     one = mixed.ranking[0].session
     made = [
-        replace(one, points=Points(p, 0.0, 0.0), deviation=d) for p, d in zip(points, deviations, strict=True)
+        one._replace(points=Points(p, 0.0, 0.0), deviation=d) for p, d in zip(points, deviations, strict=True)
     ]
     assert level_ranks(made) == ranks
 

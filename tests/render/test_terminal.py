@@ -145,7 +145,7 @@ def test_every_view_holds_the_same_words_at_every_width(view, demo, width):
 def test_any_name_of_a_coast_and_a_spot(view, name):
     forecast = forecast_of(0)
     report = replace(forecast.spots[0], spot=replace(forecast.spots[0].spot, name=name))
-    renamed = replace(forecast, head=replace(forecast.head, title=name), spots=(report, *forecast.spots[1:]))
+    renamed = replace(forecast, head=forecast.head._replace(title=name), spots=(report, *forecast.spots[1:]))
     text = view(renamed, 100)
     assert text.splitlines()[1].startswith(name)
     assert text.count(name) >= 2
@@ -163,7 +163,7 @@ def test_every_view_opens_with_the_notice_and_closes_with_the_cautions(view, dem
         assert caution in folded
     assert cautions.UNSEEN in folded
     made = forecast_of(demo)
-    real = replace(made, head=replace(made.head, invented=False))
+    real = replace(made, head=made.head._replace(invented=False))
     assert "invented" not in view(real, 100).lower()
 
 

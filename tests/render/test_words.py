@@ -40,9 +40,9 @@ def test_a_start_before_high_water_says_before(hours, words):
 
 def lead_of(report, words, *leads, carried=None):
     moments = dict(zip(("start", "peak", "end"), leads, strict=True))
-    changed = {name: replace(getattr(report, name), lead=lead) for name, lead in moments.items()}
+    changed = {name: getattr(report, name)._replace(lead=lead) for name, lead in moments.items()}
     tackle = Tackle(heaviest_lead=carried)
-    spot = replace(report.spot, preferences=replace(report.spot.preferences, tackle=tackle))
+    spot = replace(report.spot, preferences=report.spot.preferences._replace(tackle=tackle))
     slips = None if carried is None else report.start.t
     return lead_words(replace(report, spot=spot, lead_slips=slips, **changed), words)
 

@@ -1,6 +1,6 @@
 """The hours a person can fish: what is read from a text, and which stretch it means on a day."""
 
-from dataclasses import fields, replace
+from dataclasses import fields
 from datetime import date
 from zoneinfo import ZoneInfo
 
@@ -162,6 +162,6 @@ def test_other_hours_leave_the_rest_of_a_spot(shore):
     spot = shore(one_spot([("M2", 1.0, 0.0)], 'slack_lag = 15\nhours = "06:00-10:00"\nkeep = 40')).spots[0]
     evening = parse_hours("17:00-21:00")
     other = spot.fished_in(evening)
-    assert other.preferences == replace(spot.preferences, hours=evening) != spot.preferences
+    assert other.preferences == spot.preferences._replace(hours=evening) != spot.preferences
     same = [item.name for item in fields(spot) if getattr(other, item.name) is getattr(spot, item.name)]
     assert set(same) == {item.name for item in fields(spot)} - {"preferences"}

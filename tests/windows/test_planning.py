@@ -1,6 +1,5 @@
 """Windows, sessions and ranking over made-up water, where every answer can be worked out by hand."""
 
-from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -69,7 +68,7 @@ def test_two_hours_of_good_water_beat_a_stronger_short_burst(still_spot):
     _, (steady,) = plan(conditions_of(still_spot(**FLOW_ALONE), long))
     _, (burst,) = plan(conditions_of(still_spot(**FLOW_ALONE), short))
     assert [s.start for s in ranked([burst])] == [burst.start]
-    stronger = replace(burst, start=burst.end, end=burst.end + 60.0, mean_flow=burst.mean_flow + 0.1)
+    stronger = burst._replace(start=burst.end, end=burst.end + 60.0, mean_flow=burst.mean_flow + 0.1)
     assert ranked([burst, stronger]) == [stronger, burst]
     assert steady.points.total > burst.points.total
 
@@ -184,7 +183,7 @@ def test_two_ebbs_give_two_sessions_that_end_with_their_water(still_spot, gap_ho
 @given(st.lists(st.tuples(st.integers(0, 40), st.integers(1, 8), st.integers(0, 100)), max_size=8))
 def test_of_overlapping_sessions_only_the_better_stays(still_session, made):
     every = [
-        replace(still_session, start=float(a), end=float(a + n), points=Points(float(p), 0.0, 0.0))
+        still_session._replace(start=float(a), end=float(a + n), points=Points(float(p), 0.0, 0.0))
         for a, n, p in made
     ]
     kept = ranked(every)

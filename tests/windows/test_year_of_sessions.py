@@ -26,7 +26,7 @@ def changed(report, **changes):
     days = list(report.days)
     place = next(k for k, day in enumerate(days) if day.sessions)
     item = days[place].sessions[0]
-    other = replace(item, session=replace(item.session, **changes))
+    other = replace(item, session=item.session._replace(**changes))
     days[place] = replace(days[place], sessions=(other, *days[place].sessions[1:]))
     return replace(report, days=tuple(days))
 

@@ -44,7 +44,7 @@ def held(shore: Shore, item: NamedFile, now: float, sent: Path | None = None) ->
     """
     if item.station is None:
         if sent is not None and shore.weather is not None:
-            shore = replace(shore, weather=replace(shore.weather, path=sent))
+            shore = replace(shore, weather=shore.weather._replace(path=sent))
         weather = weather_of(shore)
         return () if weather is None else words.weather_lines(weather, words_of(shore.head))
     if item.kind is Named.READINGS:
@@ -73,7 +73,7 @@ def _record(shore: Shore, item: NamedFile, place: int, sent: Path | None) -> tup
     source = shore.records[station.id]
     if sent is not None:
         mine = item.kind is Named.RECORD
-        source = replace(source, path=sent) if mine else replace(source, weather=sent)
+        source = source._replace(path=sent) if mine else source._replace(weather=sent)
     levels = read_level_record(source)
     found = read_station_record(primary_of(station), source, levels)
     away = found.residuals.level

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -29,8 +30,7 @@ ROOT_TOLERANCE = 0.005 / DAY
 SAMPLES_AT_ONCE = 1_500_000
 
 
-@dataclass(frozen=True, slots=True)
-class Threshold:
+class Threshold(NamedTuple):
     """An altitude to pass: radians, airless; with `upper_limb` the moon's topocentric semidiameter counts."""
 
     altitude: float
@@ -145,8 +145,7 @@ def _joined(parts: Sequence[OpposedInstants]) -> OpposedInstants:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Scan:
+class _Scan(NamedTuple):
     """Heights above thresholds, (thresholds, spots, samples), and how to evaluate them anywhere."""
 
     sky: Ephemeris

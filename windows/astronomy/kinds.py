@@ -1,7 +1,7 @@
 """The frozen vocabulary of the sky: bodies, kinds of event, events."""
 
-from dataclasses import dataclass
 from enum import StrEnum, unique
+from typing import NamedTuple
 
 from harmonics.arrays import Array, Flags, Ints
 
@@ -45,8 +45,7 @@ class DayState(StrEnum):
     DOWN_ALL_DAY = "down_all_day"
 
 
-@dataclass(frozen=True, slots=True)
-class SkyEvent:
+class SkyEvent(NamedTuple):
     """One event of the sky.
 
     t: POSIX seconds. value: azimuth in degrees from true north (rise, set, dawn, dusk), airless topocentric
@@ -61,8 +60,7 @@ class SkyEvent:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
-class OpposedInstants:
+class OpposedInstants(NamedTuple):
     """Instants of two opposed kinds at many spots: spot index, TT, whether of the first kind; each (n,)."""
 
     spot: Ints

@@ -9,7 +9,7 @@ import click
 
 from windows.cli.answer import answer
 from windows.cli.options import file_argument, group, now_of, output_option, workers_option
-from windows.cli.output import Answer, Target, screen_width
+from windows.cli.output import DEFAULT_FORM, Answer, Target, screen_width
 
 if TYPE_CHECKING:
     from windows.shoreline.shore import Shore
@@ -27,7 +27,7 @@ class CheckJob:
         width: columns of the text.
     """
 
-    form: ClassVar[str] = Target.form
+    form: ClassVar[str] = DEFAULT_FORM
 
     now: float
     width: int

@@ -58,7 +58,6 @@ class DatumsJob(Listing["Station"]):
     def part(self, shore: "Shore", place: "Station") -> "PlaceResult":
         """Datums of a station."""
         import math
-        from dataclasses import replace
 
         from harmonics.errors import EbblightError
         from harmonics.stations.datums import EPOCH_YEARS, datums, tide_character
@@ -72,7 +71,7 @@ class DatumsJob(Listing["Station"]):
                 f"{shore.path}: station '{place.id}' has no high and low waters, so no {self.above}"
             )
         if self.above is not None:
-            found = replace(found, **{key: found.named(key) - zero for key in DATUM_NAMES})
+            found = found._replace(**{key: found.named(key) - zero for key in DATUM_NAMES})
         name = place.datum if self.above is None else self.above.upper()
         epoch = f"{self.first_year} to {self.first_year + EPOCH_YEARS - 1}"
         character = tide_character(place.constants)

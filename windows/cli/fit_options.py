@@ -1,7 +1,7 @@
 """Options of `fit`: what a record leaves unsaid, and how it is analysed."""
 
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 import click
@@ -11,8 +11,7 @@ from windows.cli.input_options import unit_option
 from windows.cli.options import group
 
 
-@dataclass(frozen=True)
-class RecordOptions:
+class RecordOptions(NamedTuple):
     """What a record may leave unsaid.
 
     Attributes:
@@ -27,8 +26,7 @@ class RecordOptions:
     level_column: str | None
 
 
-@dataclass(frozen=True)
-class FitOptions:
+class FitOptions(NamedTuple):
     """How a record is analysed, and what is kept of it.
 
     Attributes:

@@ -2,9 +2,8 @@
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
@@ -35,8 +34,7 @@ if TYPE_CHECKING:
 AFTERNOON = "12:00-sunset+1h"
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(NamedTuple):
     """What is asked of a forecast beside its days.
 
     Attributes:
@@ -60,8 +58,7 @@ class Asked:
     all_sessions: bool
 
 
-@dataclass(frozen=True)
-class ForecastJob:
+class ForecastJob(NamedTuple):
     """A forecast asked for; `windows.cli.many.Job` is met.
 
     Attributes:
@@ -256,5 +253,5 @@ def _answer(
         raise click.UsageError("--observed has readings of one station: name one file, not a folder")
     job = ForecastJob(kind, several, default_hours, now_of(ctx), screen_width(), target.form, span, asked)
     if not os.path.isdir(file):
-        job = replace(job, before=target.calendar)
+        job = job._replace(before=target.calendar)
     answer(job, file, target)

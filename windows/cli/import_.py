@@ -1,8 +1,7 @@
 """`import`: a published table of harmonic constants, made ready for a station file."""
 
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
@@ -20,8 +19,7 @@ if TYPE_CHECKING:
 UNITS = ("metres", "centimetres", "millimetres", "feet", "inches", "knots", "m/s", "cm/s", "mm/s")
 
 
-@dataclass(frozen=True)
-class SaidOptions:
+class SaidOptions(NamedTuple):
     """What a published table may leave unsaid.
 
     Attributes:

@@ -12,10 +12,10 @@ from collections.abc import Collection, Generator, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import closing, contextmanager, suppress
-from dataclasses import dataclass
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from pathlib import Path
+from typing import NamedTuple
 
 import click
 
@@ -33,8 +33,7 @@ FILES_EACH = 8
 """Starting a process takes as long as about so many files of a week."""
 
 
-@dataclass(frozen=True)
-class Made:
+class Made(NamedTuple):
     """What became of a file: its result with remarks, or the problem."""
 
     file: Path

@@ -1,6 +1,6 @@
 """`new`: a first file from a published table and a few answers."""
 
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import asdict, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -22,8 +22,7 @@ if TYPE_CHECKING:
 UNITS_READ = ("feet", "metres")
 
 
-@dataclass(frozen=True)
-class NewOptions:
+class NewOptions(NamedTuple):
     """Every answer that can be given as an option; None where it was not.
 
     Attributes:
@@ -103,7 +102,7 @@ _FOLDER = Question("output", "-o", "Folder for your file", click.Path(path_type=
 
 
 def _folder_of(station: str) -> Question:
-    return replace(_FOLDER, default=Path(identifier_of(station)))
+    return _FOLDER._replace(default=Path(identifier_of(station)))
 
 
 class _Places(NamedTuple):

@@ -1,9 +1,8 @@
 """`now`: this minute at each spot."""
 
 import os
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
@@ -17,8 +16,7 @@ if TYPE_CHECKING:
     from windows.shoreline.head import Head
 
 
-@dataclass(frozen=True)
-class NowJob:
+class NowJob(NamedTuple):
     """The water of an instant asked for; `windows.cli.many.Job` is met.
 
     Attributes:

@@ -4,11 +4,11 @@ import re
 import time
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import wraps
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol, TypeVar, cast
+from typing import TYPE_CHECKING, Any, NamedTuple, Protocol, TypeVar, cast
 from zoneinfo import ZoneInfo
 
 import click
@@ -40,10 +40,10 @@ def group(name: str, build: type[Any], *options: Decorator) -> Decorator:
 
     Args:
         name: of the command's argument.
-        build: dataclass with a field for each option, under the option's name.
+        build: dataclass or named tuple with a field for each option, under the option's name.
         options: in the order of help.
     """
-    keys = [field.name for field in fields(build)]
+    keys = build.__match_args__
 
     def add(function: F) -> F:
         @wraps(function)
@@ -63,8 +63,7 @@ def file_argument(function: F) -> F:
     return click.argument("file", type=click.Path(path_type=Path))(function)
 
 
-@dataclass(frozen=True)
-class Clock:
+class Clock(NamedTuple):
     """The time of day, passed in so that a run can be repeated."""
 
     now: Callable[[], float] = time.time
@@ -76,16 +75,14 @@ def now_of(ctx: click.Context) -> float:
     return clock.now()
 
 
-@dataclass(frozen=True)
-class LocalDays:
+class LocalDays(NamedTuple):
     """Local days in a row: their dates, and their edges in POSIX seconds, one more than dates."""
 
     dates: tuple[date, ...]
     edges: "Array"
 
 
-@dataclass(frozen=True)
-class DayWord:
+class DayWord(NamedTuple):
     """A day told from today.
 
     Attributes:
@@ -117,8 +114,7 @@ DAY_WORDS = {
 }
 
 
-@dataclass(frozen=True)
-class Span:
+class Span(NamedTuple):
     """--start and --days.
 
     Attributes:

@@ -2,18 +2,17 @@
 
 import shutil
 import sys
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 import click
 
 MOST_WORKERS = 61
 """As many processes as Windows lets one wait for."""
+DEFAULT_FORM = "table"
 
 
-@dataclass(frozen=True)
-class Target:
+class Target(NamedTuple):
     """The options that say how and where a result is written.
 
     Attributes:
@@ -24,7 +23,7 @@ class Target:
 
     output: Path | None
     workers: int | None = None
-    form: str = "table"
+    form: str = DEFAULT_FORM
 
     @property
     def calendar(self) -> Path | None:
@@ -32,8 +31,7 @@ class Target:
         return self.output if self.form == "ics" else None
 
 
-@dataclass(frozen=True)
-class Answer:
+class Answer(NamedTuple):
     """What a job makes of a file.
 
     Attributes:

@@ -2,9 +2,9 @@
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import NamedTuple
 
 import click
 
@@ -14,8 +14,7 @@ from windows.cli.output import Answer, Target, screen_width
 from windows.render.formats import RenderOptions, ResultKind, names_for, write
 
 
-@dataclass(frozen=True)
-class ProofJob:
+class ProofJob(NamedTuple):
     """A proof asked for; `windows.cli.many.Job` is met.
 
     Attributes:
@@ -69,8 +68,7 @@ class ProofJob:
         return Answer(write(ResultKind.PROOF, self.form, proof, RenderOptions(self.width)), ())
 
 
-@dataclass(frozen=True)
-class SpeedJob:
+class SpeedJob(NamedTuple):
     """Observed currents to judge predicted ones by; `windows.cli.many.Job` is met.
 
     Attributes:

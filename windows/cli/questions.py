@@ -2,14 +2,12 @@
 
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import click
 
 
-@dataclass(frozen=True)
-class Question:
+class Question(NamedTuple):
     """One answer that is needed.
 
     Attributes:

@@ -1,8 +1,7 @@
 """The `[[stations]]` table that `import` and `fit` print, to paste into a station file."""
 
-from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
 
@@ -16,8 +15,7 @@ if TYPE_CHECKING:
     from harmonics.units import LengthUnit
 
 
-@dataclass(frozen=True)
-class StationOptions:
+class StationOptions(NamedTuple):
     """What a `[[stations]]` table says beside its constituents; None where the user did not say.
 
     Attributes:
@@ -34,7 +32,7 @@ class StationOptions:
     def or_else(self, **known: object) -> "StationOptions":
         """The same, with these where the user did not say."""
         unsaid: dict[str, Any] = {key: value for key, value in known.items() if getattr(self, key) is None}
-        return replace(self, **unsaid)
+        return self._replace(**unsaid)
 
     def head_keys(self, source: Path) -> tuple[str, str]:
         """Id and name, from the source's name where the user gave none."""

@@ -1,8 +1,7 @@
 """The one assembly of what a spot's conditions are, for the forecast and for everything beside it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -33,8 +32,7 @@ STEP = 300.0
 """Score curve: 5-minute steps, aligned to the clock (UTC)."""
 
 
-@dataclass(frozen=True, eq=False)
-class SpotSky:
+class SpotSky(NamedTuple):
     """Sun and moon at one spot over a span.
 
     Attributes:

@@ -6,8 +6,8 @@ warm or cold; shrimp run on the night ebb (common practice). Pure functions on a
 seconds, levels metres above datum.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum, unique
+from typing import NamedTuple
 
 import numpy as np
 
@@ -47,8 +47,7 @@ class Limit(StrEnum):
     SPAN = "the forecast's edge"
 
 
-@dataclass(frozen=True, slots=True)
-class GatheringWindow:
+class GatheringWindow(NamedTuple):
     """A time to gather bait.
 
     Attributes:

@@ -4,7 +4,7 @@ from abc import ABC, abstractmethod
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from statistics import NormalDist
+from typing import NamedTuple
 
 import numpy as np
 
@@ -19,8 +19,7 @@ ASSUMED_TURN = 40 * 60.0
 """The same where nobody has said when the current turns."""
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class Water:
+class Water(NamedTuple):
     """The water at even steps; all arrays of one shape (n,).
 
     Attributes:
@@ -72,6 +71,8 @@ class TimeShifts(Cases):
 @lru_cache(maxsize=8)
 def quantiles(count: int) -> Array:
     """A standard normal variable at the middles of so many equal shares: shape (count,)."""
+    from statistics import NormalDist
+
     normal = NormalDist()
     return np.array([normal.inv_cdf((k + 0.5) / count) for k in range(count)])
 

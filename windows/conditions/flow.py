@@ -8,16 +8,18 @@ which knows no upper limit and compares with no speed.
 from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from harmonics.arrays import Array
 from harmonics.stations import tides
-from harmonics.stations.currents import currents_at, even_currents_of
-from harmonics.stations.inlet import Inlet
 from harmonics.stations.types import AnyCurrentStation, TideStation
 from windows.shoreline.spots import SpeedRange
+
+if TYPE_CHECKING:
+    from harmonics.stations.inlet import Inlet
 
 LEAST_SHARE = 0.15
 """Falling water counts from this share of the spot's typical peak rate ..."""
@@ -204,10 +206,14 @@ class MeasuredCurrent(SpeedFlow):
 
     def outgoing(self, t: ArrayLike) -> Array:
         """Ebb speed at times t, m/s."""
+        from harmonics.stations.currents import currents_at
+
         return -self.scale * currents_at(self.station, np.asarray(t, dtype=float) - self.delay)
 
     def even_outgoing(self, start: float, step: float, count: int) -> Array:
         """Ebb speed at even steps, m/s."""
+        from harmonics.stations.currents import even_currents_of
+
         return -self.scale * even_currents_of(self.station, start - self.delay, step, count)
 
 
@@ -228,7 +234,7 @@ class InletFlow(SpeedFlow):
     ebb: Array
     bay: Array
     station: TideStation
-    inlet: Inlet
+    inlet: "Inlet"
     speeds: SpeedRange
     kind = FlowKind.INLET
     assumed_turn = False

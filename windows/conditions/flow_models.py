@@ -1,12 +1,12 @@
 """The flow of a spot from what its file says of it."""
 
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from harmonics.arrays import Array
 from harmonics.stations import tides
-from harmonics.stations.inlet import Inlet, InletResponse, inlet_of_repletion, inlet_response, solve_inlets
 from harmonics.stations.types import TideStation, primary_of
 from harmonics.sums.waves import year_of, year_start
 from windows.conditions.flow import (
@@ -21,6 +21,9 @@ from windows.conditions.flow import (
     ScaledFall,
 )
 from windows.shoreline.spots import BasinSource, CurrentSource, InletSource, ScaledSource, Spot
+
+if TYPE_CHECKING:
+    from harmonics.stations.inlet import Inlet, InletResponse
 
 STEP = 300.0
 LEAST_RISE = 2.0
@@ -99,8 +102,10 @@ def mean_tide(station: TideStation, year: int) -> tuple[float, float]:
     return (half_range if half_range > 0 else 0.01), DIURNAL_PERIOD if diurnal else SEMIDIURNAL_PERIOD
 
 
-def inlet_of(source: InletSource, station: TideStation, start: float) -> Inlet:
+def inlet_of(source: InletSource, station: TideStation, start: float) -> "Inlet":
     """The inlet of a source: from its throat's losses, or from Keulegan's coefficient at the mean tide."""
+    from harmonics.stations.inlet import Inlet, inlet_of_repletion
+
     if source.losses is not None:
         return Inlet(source.basin_area, source.opening_area, source.losses)
     amplitude, period = mean_tide(station, year_of(start))
@@ -108,11 +113,15 @@ def inlet_of(source: InletSource, station: TideStation, start: float) -> Inlet:
     return inlet_of_repletion(repletion, source.basin_area, source.opening_area, amplitude, period)
 
 
-def solved_inlet(station: TideStation, inlet: Inlet, start: float, end: float) -> tuple[Array, Array, Array]:
+def solved_inlet(
+    station: TideStation, inlet: "Inlet", start: float, end: float
+) -> tuple[Array, Array, Array]:
     """Times at 5-minute steps, bay level (m above datum) and outgoing speed (m/s) of one inlet.
 
     The bay starts from the sea's mean level of the run-up, near which a nearly closed one stays.
     """
+    from harmonics.stations.inlet import solve_inlets
+
     first = np.floor((start - INLET_RUN_UP) / STEP) * STEP
     count = int(np.ceil((end + INLET_MARGIN - first) / STEP)) + 1
     sea = tides.even_levels(station, float(first), STEP, count)
@@ -123,8 +132,10 @@ def solved_inlet(station: TideStation, inlet: Inlet, start: float, end: float) -
     return t[keep:], series.bay_level[0, keep:], -series.speed[0, keep:]
 
 
-def response_of(spot: Spot, source: InletSource, year: int) -> tuple[InletResponse, float]:
+def response_of(spot: Spot, source: InletSource, year: int) -> "tuple[InletResponse, float]":
     """How the bay answers its sea over the first two months of a year, and its greatest ebb then, m/s."""
+    from harmonics.stations.inlet import inlet_response
+
     start = year_start(year)
     t, bay, ebb = solved_inlet(
         spot.station, inlet_of(source, spot.station, start), start, start + 60 * 86400.0

@@ -1,14 +1,13 @@
 """Stretches of time, sorted and apart."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from harmonics.arrays import Array, Flags
 
 
-@dataclass(frozen=True, eq=False)
-class Intervals:
+class Intervals(NamedTuple):
     """Half-open stretches of time, sorted and apart: starts and ends in POSIX seconds, shape (n,)."""
 
     starts: Array

@@ -9,7 +9,7 @@ answer is a range. A line cast across the flow is longer than the depth: give th
 Kilograms, metres, seconds inside.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -36,8 +36,7 @@ MARGIN = 1.5
 """The grip must exceed the pull by half (common practice)."""
 
 
-@dataclass(frozen=True, eq=False)
-class LeadRange:
+class LeadRange(NamedTuple):
     """Lead that may hold and lead that should, kilograms: arrays shaped as the speeds and depths.
 
     Attributes:

@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from harmonics.records.observed import Departure
 from harmonics.stations.types import TideStation, primary_of
 
 if TYPE_CHECKING:
     from harmonics.records.ahead import LevelAhead
+    from harmonics.records.observed import Departure
     from harmonics.records.store import StationRecord
     from harmonics.records.weather import Weather
 
@@ -25,11 +25,11 @@ class Outlook:
     """
 
     now: float
-    departures: Mapping[str, Departure] = field(default_factory=dict)
+    departures: Mapping[str, "Departure"] = field(default_factory=dict)
     records: Mapping[str, "StationRecord"] = field(default_factory=dict)
     weather: "Weather | None" = None
 
-    def departure(self, station: TideStation) -> Departure | None:
+    def departure(self, station: TideStation) -> "Departure | None":
         """The departure of a station's water; None where nobody has read a gauge."""
         return self.departures.get(primary_of(station).id)
 

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from harmonics.arrays import Array, Flags, Ints
-from harmonics.records.observed import Departure
 from harmonics.stations import tides
 from windows.astronomy import Sky
 from windows.conditions.cases import KNOWN_TURN, Cases, TimeShifts
@@ -22,6 +21,7 @@ from windows.shoreline.spots import Factor, LightPreference, Spot
 
 if TYPE_CHECKING:
     from harmonics.records.ahead import LevelAhead
+    from harmonics.records.observed import Departure
     from harmonics.records.store import StationRecord
     from harmonics.records.weather import Weather
     from windows.conditions.spot_weather import SpotWeather
@@ -47,8 +47,7 @@ def light_factor(altitude: Array, preference: LightPreference) -> Array:
     return np.interp(altitude, corners, values)
 
 
-@dataclass(frozen=True, eq=False)
-class MoonTimes:
+class MoonTimes(NamedTuple):
     """Moon events that traditional solunar periods hang on, sorted POSIX seconds.
 
     Attributes:
@@ -183,7 +182,7 @@ class Conditions:
     sky: Sky
     moon: MoonTimes
     gates: tuple[Gate, ...]
-    departure: Departure | None = None
+    departure: "Departure | None" = None
     cases: Cases = WATER_TIME
     ahead: "LevelAhead | None" = None
     weather: "Weather | None" = None

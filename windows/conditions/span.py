@@ -1,7 +1,7 @@
 """The local days of a forecast, with a margin around them."""
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -14,8 +14,7 @@ MARGIN_DAYS = 4
 days may be a date that the calendar skips."""
 
 
-@dataclass(frozen=True, eq=False)
-class Span:
+class Span(NamedTuple):
     """Local days asked for, and a margin of days around them.
 
     Attributes:

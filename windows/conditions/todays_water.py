@@ -1,21 +1,22 @@
 """Today's water: recent readings turned into a departure from prediction for each station that has them."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from harmonics.arrays import Array
 from harmonics.errors import EbblightError, FileProblemsError
-from harmonics.records.observed import Departure, departure, turn_uncertainty
 from harmonics.stations.types import TideStation, primary_of
 from windows.shoreline.shore import Shore
 
+if TYPE_CHECKING:
+    from harmonics.records.observed import Departure
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+
+class Reading(NamedTuple):
     """One level that somebody read off.
 
     Attributes:
@@ -33,7 +34,7 @@ class Reading:
 
 def departures(
     shore: Shore, stations: Sequence[TideStation], given: Path | Reading | None, now: float
-) -> Mapping[str, Departure]:
+) -> "Mapping[str, Departure]":
     """Departures by id of primary station, of readings that the file names or that are given.
 
     Readings without a zone of their own are by the shore's clock.
@@ -56,6 +57,8 @@ def departures(
         path = given if given is not None else shore.observed.get(name)
         if path is None:
             continue
+        from harmonics.records.observed import departure
+
         try:
             found[name] = departure(station, *_readings(path, shore.head.zone), now)
         except FileProblemsError:
@@ -76,6 +79,8 @@ def _readings(given: Path | Reading, zone: ZoneInfo) -> tuple[Array, Array]:
     return record.t, record.level
 
 
-def seconds_uncertain(found: Departure, station: TideStation, t: float) -> float:
+def seconds_uncertain(found: "Departure", station: TideStation, t: float) -> float:
     """Standard deviation of the time of a high or low water at t, seconds."""
+    from harmonics.records.observed import turn_uncertainty
+
     return float(turn_uncertainty(found, primary_of(station), np.array([t]))[0])

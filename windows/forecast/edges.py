@@ -1,7 +1,7 @@
 """What opens and closes a window, in kind; renderers put it in words."""
 
-from dataclasses import dataclass
 from enum import StrEnum, unique
+from typing import NamedTuple
 
 from windows.conditions.scoring import ScoreCurve
 from windows.shoreline.gates import Gate
@@ -21,8 +21,7 @@ class EdgeKind(StrEnum):
     FACTOR = "factor"
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
+class Edge(NamedTuple):
     """What opens or closes a window.
 
     Attributes:

@@ -1,6 +1,6 @@
 """Points over how wrong the water can be: their mean, their range, and how often good water came true."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -19,8 +19,7 @@ EIGHT_IN_TEN = (0.1, 0.9)
 TIE = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(NamedTuple):
     """What the cases of a gauge's record tell of a session.
 
     Attributes:

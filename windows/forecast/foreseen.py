@@ -1,10 +1,9 @@
 """What is known of a session's weather."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class SessionWeather:
+class SessionWeather(NamedTuple):
     """The weather of a session, each where it is worst; None where it is unknown throughout.
 
     Attributes:

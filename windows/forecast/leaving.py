@@ -1,15 +1,14 @@
 """When to leave for a session."""
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from windows.shoreline.routes import route
 from windows.shoreline.shore import Shore
 from windows.shoreline.spots import Spot
 
 
-@dataclass(frozen=True, slots=True)
-class Leaving:
+class Leaving(NamedTuple):
     """When to leave for a session.
 
     Attributes:

@@ -1,6 +1,6 @@
 """Windows of a spot: stretches at or above the keep mark with the water going well."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -16,8 +16,7 @@ ASSUMED_TURN_ROUNDING = 600.0
 """Where nobody has said when the current turns, edges are rounded to 10 minutes."""
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(NamedTuple):
     """A stretch of water worth fishing.
 
     Attributes:

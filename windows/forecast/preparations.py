@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from harmonics.arrays import Array
-from harmonics.records.observed import Departure
 from harmonics.stations import tides
 from harmonics.sums.search import linear_crossings, sign_changes
 from windows.astronomy import Sky
@@ -27,6 +26,7 @@ from windows.shoreline.spots import BaitKind, Bank, Spot
 
 if TYPE_CHECKING:
     from harmonics.records.ahead import LevelAhead
+    from harmonics.records.observed import Departure
     from harmonics.records.weather import Weather
 
 STEP = 300.0

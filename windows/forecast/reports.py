@@ -3,15 +3,14 @@
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum, unique
+from typing import TYPE_CHECKING, NamedTuple
 
 from harmonics.arrays import Array
-from harmonics.records.observed import Departure
 from harmonics.stations.events import Turns
 from windows.astronomy import SkyEvent
 from windows.conditions.bait import BankState, GatheringWindow
 from windows.conditions.flow import Flow
 from windows.conditions.scoring import Conditions, ScoreCurve
-from windows.forecast.foreseen import SessionWeather
 from windows.forecast.leaving import NOT_SAID, Leaving
 from windows.forecast.ranking import RankGroup, group_of
 from windows.forecast.sessions import Session
@@ -20,11 +19,14 @@ from windows.shoreline.head import Head
 from windows.shoreline.hours import ANY_HOURS, Hours, SunMark, SunTimes
 from windows.shoreline.spots import Bank, Spot
 
+if TYPE_CHECKING:
+    from harmonics.records.observed import Departure
+    from windows.forecast.foreseen import SessionWeather
+
 HALF_A_DAY = 43200.0
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """The water at one moment of a session.
 
     Attributes:
@@ -46,8 +48,7 @@ class Reading:
     departure: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(NamedTuple):
     """One high or low water: POSIX seconds, metres above datum."""
 
     t: float
@@ -55,16 +56,14 @@ class Turn:
     high: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Slack:
+class Slack(NamedTuple):
     """When the flow past a spot turns, POSIX seconds, and whether it then goes out."""
 
     t: float
     goes_out: bool
 
 
-@dataclass(frozen=True, slots=True)
-class BaitReport:
+class BaitReport(NamedTuple):
     """Bait for a session.
 
     Attributes:
@@ -138,7 +137,7 @@ class SessionReport:
     leaving: Leaving = NOT_SAID
     rank: int = 0
     level: bool = False
-    weather: SessionWeather | None = None
+    weather: "SessionWeather | None" = None
 
     @property
     def leave_by(self) -> float | None:
@@ -197,8 +196,7 @@ class Lack(StrEnum):
     SKIPPED = "the calendar skips this date here"
 
 
-@dataclass(frozen=True, slots=True)
-class NoWindow:
+class NoWindow(NamedTuple):
     """Why nothing ranks on a day.
 
     Attributes:
@@ -261,8 +259,7 @@ class Outside(StrEnum):
     DAY_OFF = "on a day that is none of yours"
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class OutsideWish:
+class OutsideWish(NamedTuple):
     """A good session that only a person's hours and days rule out."""
 
     session: SessionReport
@@ -301,7 +298,7 @@ class SpotReport:
         return self.conditions.flow
 
     @property
-    def departure(self) -> Departure | None:
+    def departure(self) -> "Departure | None":
         """How the water stands against its prediction today; None without readings."""
         return self.conditions.departure
 

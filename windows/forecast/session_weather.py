@@ -1,17 +1,23 @@
 """The weather of a session: the roughest of what is known of it."""
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from harmonics.arrays import Array
 from windows.conditions.scoring import ScoreCurve
-from windows.forecast.foreseen import SessionWeather
 from windows.shoreline.spots import Spot
 
+if TYPE_CHECKING:
+    from windows.forecast.foreseen import SessionWeather
 
-def session_weather(spot: Spot, curve: ScoreCurve, start: float, end: float) -> SessionWeather | None:
+
+def session_weather(spot: Spot, curve: ScoreCurve, start: float, end: float) -> "SessionWeather | None":
     """The weather over a stretch of a spot's curve; None where nothing of it is known."""
     if curve.weather is None:
         return None
+    from windows.forecast.foreseen import SessionWeather
+
     steps = slice(*np.searchsorted(curve.t, [start, np.nextafter(end, np.inf)]))
     found = curve.weather.steps(steps)
     known = np.isfinite(found.wind)

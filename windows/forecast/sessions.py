@@ -4,7 +4,7 @@ Where a session lies and how it ranks is decided by expected points: the mean ov
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -23,8 +23,7 @@ LEVEL_POINTS = 2.0
 MOON_ROW = tuple(Factor).index(Factor.MOON)
 
 
-@dataclass(frozen=True, slots=True)
-class Session:
+class Session(NamedTuple):
     """The stretch to fish for one window.
 
     Attributes:
@@ -109,8 +108,7 @@ def most_points(conditions: Conditions, expected: Expected, starts: Flags) -> fl
     return float(finder.total[finder.allowed & starts].max(initial=0.0)) / finder.length
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class _Stretches:
+class _Stretches(NamedTuple):
     """Stretches that a session may be: steps they start at, seconds of the window inside; shape (n,)."""
 
     step: Indices

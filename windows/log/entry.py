@@ -159,7 +159,7 @@ class _Entry:
         named |= {"wind_speed": "wind", "wind_from": "wind"}
         for fault in faults(trip):
             where = named.get(fault.where, fault.where).replace("_", "-")
-            self.problems.append(replace(fault, where=f"--{where}"))
+            self.problems.append(fault._replace(where=f"--{where}"))
         if self.problems:
             raise EntryError(self.problems)
         return trip

@@ -69,7 +69,7 @@ def _expected(
     spot: Spot, zone: ZoneInfo, start: float, end: float, records: "Mapping[str, StationRecord]"
 ) -> Expected:
     """The score around a trip, over how wrong the water can be."""
-    whenever = replace(spot.preferences, hours=ANY_HOURS, days=tuple(range(len(WEEKDAYS))))
+    whenever = spot.preferences._replace(hours=ANY_HOURS, days=tuple(range(len(WEEKDAYS))))
     first, last = (datetime.fromtimestamp(t, UTC).astimezone(zone).date() for t in (start, end))
     try:
         span = Span.of(first, (last - first).days + 1, zone)

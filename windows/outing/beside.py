@@ -1,6 +1,5 @@
 """What stands beside a plan, frozen: its bait, its landing, what else the water may do, one stop alone."""
 
-from dataclasses import dataclass
 from enum import StrEnum, unique
 from typing import NamedTuple
 
@@ -24,8 +23,7 @@ class BaitSource(StrEnum):
     WITHOUT = "without"
 
 
-@dataclass(frozen=True, slots=True)
-class BaitTaken:
+class BaitTaken(NamedTuple):
     """A day's bait.
 
     Attributes:
@@ -39,8 +37,7 @@ class BaitTaken:
     window: GatheringWindow | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class GateUse:
+class GateUse(NamedTuple):
     """The water of a landing or way while a day out uses it.
 
     Attributes:
@@ -73,8 +70,7 @@ class Otherwise(NamedTuple):
     home: float
 
 
-@dataclass(frozen=True, slots=True)
-class Broken:
+class Broken(NamedTuple):
     """A place that a changed water shuts while the plan wants it.
 
     Attributes:
@@ -88,8 +84,7 @@ class Broken:
     way: bool
 
 
-@dataclass(frozen=True, slots=True)
-class IfShifted:
+class IfShifted(NamedTuple):
     """The same plan with the water coming at another time.
 
     Attributes:
@@ -103,16 +98,14 @@ class IfShifted:
     broken: tuple[Broken, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Shut:
+class Shut(NamedTuple):
     """A place that the water shuts in some cases while the plan wants it, and their share, 0 to 1."""
 
     place: Place
     share: float
 
 
-@dataclass(frozen=True, slots=True)
-class AtBadTenth:
+class AtBadTenth(NamedTuple):
     """The same plan at the bad tenth of the water that a gauge's record shows.
 
     Attributes:
@@ -124,8 +117,7 @@ class AtBadTenth:
     shut: tuple[Shut, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SingleStop:
+class SingleStop(NamedTuple):
     """What the day's best single stop gives.
 
     Attributes:

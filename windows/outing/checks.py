@@ -4,7 +4,7 @@ Here a landing or way is shut where its water is gone: the margin of a day out i
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -86,8 +86,7 @@ def _point_hours(points: Array, part: slice) -> Array:
     return np.asarray((0.5 * (inside[..., 1:] + inside[..., :-1])).sum(axis=-1) * STEP / HOUR)
 
 
-@dataclass(frozen=True, slots=True)
-class _Need:
+class _Need(NamedTuple):
     """Water that a course wants from one point in time to another.
 
     Attributes:

@@ -6,6 +6,7 @@ numbered: 0 the landing one leaves from and comes back to, then the banks, then 
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 
@@ -68,8 +69,7 @@ class Ground:
         return len(self.ramp_open)
 
 
-@dataclass(frozen=True, slots=True)
-class Rules:
+class Rules(NamedTuple):
     """What a day out is bound by; times in steps.
 
     Attributes:
@@ -106,8 +106,7 @@ class Start:
     allowed: Flags | None
 
 
-@dataclass(frozen=True, slots=True)
-class Daytime:
+class Daytime(NamedTuple):
     """When one may be out, in points in time.
 
     Attributes:
@@ -121,8 +120,7 @@ class Daytime:
     latest: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Visit:
+class Visit(NamedTuple):
     """A stay at a bank or spot.
 
     Attributes:
@@ -138,8 +136,7 @@ class Visit:
     left: int
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(NamedTuple):
     """One day out, in points of time.
 
     Attributes:

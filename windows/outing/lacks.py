@@ -1,7 +1,7 @@
 """Why days have no plan: the obstacle whose absence would make a day worth going, found by trying."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
@@ -67,9 +67,9 @@ class LackFinder:
             helped = self._without(obstacle, ground, [days[place] for place in left], bait)
             for place, none in zip(left, helped, strict=True):
                 if none is not None:
-                    found[place] = replace(found[place], lack=obstacle, instead=none, bare=bare)
+                    found[place] = found[place]._replace(lack=obstacle, instead=none, bare=bare)
         return [
-            replace(none, lack=PlanLack.FAINT) if none.lack is PlanLack.NO_WATER and none.worth else none
+            none._replace(lack=PlanLack.FAINT) if none.lack is PlanLack.NO_WATER and none.worth else none
             for none in found
         ]
 
@@ -101,12 +101,12 @@ class LackFinder:
         self, obstacle: PlanLack, ground: Ground, days: Sequence[int], bait: bool
     ) -> list[Otherwise | None]:
         """Worth, leaving and coming home of each day with an obstacle away; None where it is no help."""
-        rules = replace(self.rules, bait=bait and obstacle not in _OF_BAIT)
+        rules = self.rules._replace(bait=bait and obstacle not in _OF_BAIT)
         spans = [self.daytimes[day] for day in days]
         if obstacle is PlanLack.LANDING:
             ground = self.scene.ground(self.indices, 0, free_ramp=True) if days else ground
         elif obstacle is PlanLack.LENGTH:
-            rules = replace(rules, longest=None)
+            rules = rules._replace(longest=None)
         elif obstacle in (PlanLack.HOURS, PlanLack.HOURS_AND_BAIT):
             spans = [self._whole(day) for day in days]
         courses = [found[-1] for found in solve(ground, rules, spans)]

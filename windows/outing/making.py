@@ -209,7 +209,7 @@ class _Planner:
         walker, rules = option.walker, option.walker.rules
         legs = walker.legs(course)
         if option.cost:
-            legs = (replace(legs[0], worth=-option.cost), *legs[1:])
+            legs = (legs[0]._replace(worth=-option.cost), *legs[1:])
         cost, worth = option.cost + rules.move_cost * course.moves, course.worth - option.cost
         return Plan(
             day=date_,

@@ -1,7 +1,7 @@
 """Why a day has no plan: frozen, in kind; renderers put it in words."""
 
-from dataclasses import dataclass
 from enum import StrEnum, unique
+from typing import NamedTuple
 
 from windows.forecast.reports import NoWindow
 from windows.outing.beside import Otherwise
@@ -25,8 +25,7 @@ class PlanLack(StrEnum):
     FAINT = "faint"
 
 
-@dataclass(frozen=True, slots=True)
-class NoPlan:
+class NoPlan(NamedTuple):
     """Why nothing is planned on a day.
 
     Attributes:

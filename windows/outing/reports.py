@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum, unique
+from typing import NamedTuple
 
 from harmonics.arrays import Array, Flags
 from windows.forecast.reports import Forecast, Reading
@@ -37,8 +38,7 @@ class Spent(StrEnum):
     SETTLE = "settle"
 
 
-@dataclass(frozen=True, slots=True)
-class LegWind:
+class LegWind(NamedTuple):
     """The strongest wind of a way.
 
     Attributes:
@@ -52,8 +52,7 @@ class LegWind:
     whence: float | None
 
 
-@dataclass(frozen=True)
-class Leg:
+class Leg(NamedTuple):
     """A part of a day out; each starts where the one before ends.
 
     Attributes:

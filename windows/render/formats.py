@@ -5,15 +5,14 @@ and the suffixes of files come from there. Functions are named, not imported: th
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import Enum, unique
 from importlib import import_module
+from typing import NamedTuple
 
 from windows.render.words.options import Why
 
 
-@dataclass(frozen=True, slots=True)
-class Format:
+class Format(NamedTuple):
     """A format by itself.
 
     Attributes:
@@ -55,8 +54,7 @@ class ResultKind(Enum):
     LESSONS = "what trips teach"
 
 
-@dataclass(frozen=True, slots=True)
-class RenderOptions:
+class RenderOptions(NamedTuple):
     """What a writer may need to know beside the result.
 
     Attributes:
@@ -78,8 +76,7 @@ class RenderOptions:
     whole: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Writer:
+class Writer(NamedTuple):
     """A function from a result, and the options it takes after it, to text or bytes.
 
     Attributes:

@@ -1,14 +1,13 @@
 """How a spot lies open to the wind."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from harmonics.arrays import Array, Flags
 
 
-@dataclass(frozen=True, slots=True)
-class Exposure:
+class Exposure(NamedTuple):
     """A sector from which wind reaches a spot over open water.
 
     Attributes:

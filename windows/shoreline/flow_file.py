@@ -2,7 +2,6 @@
 
 from harmonics.files.problems import Here
 from harmonics.files.station_file import StationFile
-from harmonics.stations.inlet import friction_losses
 from harmonics.units import METRES_PER_SECOND_PER_KNOT, MINUTE
 from windows.shoreline.spot_models import FlowTable, SpotTable
 from windows.shoreline.spots import BasinSource, CurrentSource, FlowSource, InletSource, ScaledSource
@@ -91,6 +90,8 @@ def _basin(table: FlowTable) -> FlowSource | None:
         return None
     losses = None
     if table.throat_length_m is not None and table.hydraulic_radius_m is not None:
+        from harmonics.stations.inlet import friction_losses
+
         friction = DEFAULT_FRICTION if table.friction is None else table.friction
         losses = friction_losses(table.throat_length_m, table.hydraulic_radius_m, friction)
     if losses is None and table.repletion is None:

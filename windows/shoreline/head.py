@@ -1,13 +1,12 @@
 """What every result of a file opens with."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from harmonics.units import LengthUnit
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(NamedTuple):
     """The head of a file.
 
     Attributes:

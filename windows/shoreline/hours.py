@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 
@@ -37,8 +37,7 @@ _RANGE = re.compile(_END.format("a") + r"\s*-\s*" + _END.format("b"))
 _DURATION = re.compile(r"(?:(\d{1,3})h)?(?:(\d{1,4})min)?")
 
 
-@dataclass(frozen=True, slots=True)
-class End:
+class End(NamedTuple):
     """One end of a range: a clock time, or seconds from an event of the sun.
 
     Attributes:
@@ -50,8 +49,7 @@ class End:
     seconds: float
 
 
-@dataclass(frozen=True, slots=True)
-class Hours:
+class Hours(NamedTuple):
     """A daily range; `start` and `end` None means any hour.
 
     Attributes:

@@ -1,8 +1,7 @@
 """What a file says of one's fish and trips: [[quarry]], [[rules]] and [log], read and checked."""
 
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, NamedTuple
 
 from pydantic import Field
 
@@ -29,13 +28,12 @@ class LogTable(Table):
     ]
 
 
-@dataclass(frozen=True)
-class LogPart:
+class LogPart(NamedTuple):
     """The fish a file speaks of, its rules to keep fish by, and where trips are kept (None: not said)."""
 
-    quarry: tuple[Quarry, ...] = ()
-    rules: tuple[Rule, ...] = ()
-    log: Path | None = None
+    quarry: tuple[Quarry, ...]
+    rules: tuple[Rule, ...]
+    log: Path | None
 
 
 def read_log_part(file: StationFile, problems: Problems) -> LogPart:

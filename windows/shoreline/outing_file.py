@@ -1,7 +1,6 @@
 """The [[landings]], [boat], [[ways]] and [outing] tables of a file, read and checked."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 from harmonics.files.checking import checked_on
@@ -28,6 +27,7 @@ from windows.shoreline.outings import (
     DayTime,
     Landing,
     Outing,
+    OutingPart,
     Sill,
     Way,
 )
@@ -37,29 +37,16 @@ from windows.shoreline.spots import Bank, Spot
 SECONDS_PER_MINUTE = 60.0
 LONGEST = 48 * 3600.0
 GREATEST_MARGIN = 3 * 3600.0
-TABLES = ("landings", "boat", "ways", "outing")
 NEXT_DAY = "next day"
 _MARKS = tuple(SunMark)
 _MINUTES = ("from_home", "move", "settle", "gather")
 _PLAIN = ("start", "most_moves", "move_cost", "keep")
 
 
-@dataclass(frozen=True, eq=False)
-class OutingPart:
-    """What a file says of days out."""
-
-    landings: tuple[Landing, ...] = ()
-    boat: Boat | None = None
-    ways: tuple[Way, ...] = ()
-    outing: Outing = field(default_factory=Outing)
-
-
 def read_outing(
     file: StationFile, spots: tuple[Spot, ...], banks: tuple[Bank, ...], problems: Problems
 ) -> OutingPart:
     """Landings, boat, ways and the wishes of a day out; what is wrong is added to the problems."""
-    if not any(key in file.other_tables for key in TABLES):
-        return OutingPart()
     found = Problems(file.path)
     part = _Reader(file, Here("", found)).read(spots, banks)
     for problem in without_echoes(found):
@@ -272,7 +259,7 @@ class _Reader:
             text = getattr(model, key)
             changes[key] = None if text is None else here.at(key).parsed(parse, text)
         changes["start"] = self._start(model.start, landings, here.at("start"))
-        outing = replace(base, **{key: value for key, value in changes.items() if value is not None})
+        outing = base._replace(**{key: value for key, value in changes.items() if value is not None})
         self._check_times(outing, here)
         return outing
 

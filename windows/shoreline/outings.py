@@ -3,8 +3,9 @@
 Inside: SI units, seconds, degrees, metres above datum.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 import numpy as np
 
@@ -32,8 +33,7 @@ class BaitWish(StrEnum):
     NONE = "none"
 
 
-@dataclass(frozen=True, slots=True)
-class DayTime:
+class DayTime(NamedTuple):
     """A time of day: on the clock, or told from the sun.
 
     Attributes:
@@ -89,8 +89,7 @@ class Landing:
     launch: float
 
 
-@dataclass(frozen=True, slots=True)
-class Boat:
+class Boat(NamedTuple):
     """The boat: speed in metres a second, draft in metres."""
 
     speed: float
@@ -112,8 +111,7 @@ class Way:
     sill: Sill | None
 
 
-@dataclass(frozen=True, slots=True)
-class Outing:
+class Outing(NamedTuple):
     """How one wants to spend a day out.
 
     Attributes:
@@ -133,8 +131,8 @@ class Outing:
     """
 
     start: str | None = None
-    leave_after: DayTime = field(default_factory=lambda: DayTime("12:00", End(None, 12 * 3600.0)))
-    home_by: DayTime = field(default_factory=lambda: DayTime("sunset+1h", End(SunMark.SUNSET, 3600.0)))
+    leave_after: DayTime = DayTime("12:00", End(None, 12 * 3600.0))
+    home_by: DayTime = DayTime("sunset+1h", End(SunMark.SUNSET, 3600.0))
     longest: float = DEFAULT_LONGEST
     from_home: float = 0.0
     move: float = 900.0
@@ -145,3 +143,12 @@ class Outing:
     most_moves: int = 3
     move_cost: float = 5.0
     keep: float = 50.0
+
+
+class OutingPart(NamedTuple):
+    """What a file says of days out."""
+
+    landings: tuple[Landing, ...] = ()
+    boat: Boat | None = None
+    ways: tuple[Way, ...] = ()
+    outing: Outing = Outing()

@@ -2,15 +2,13 @@
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from itertools import pairwise
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from harmonics.files.problems import Here, shown
 from harmonics.units import KILOGRAMS_PER_OUNCE, METRES_PER_SECOND_PER_KNOT
 from windows.shoreline.gates import LIMITS, Gate, Limit, Measure, SunDown
 from windows.shoreline.hours import parse_duration, parse_hours
-from windows.shoreline.quarry import Quarry, named_quarry
 from windows.shoreline.spot_models import (
     LEAD_EXPECTED,
     SESSION_EXPECTED,
@@ -21,6 +19,9 @@ from windows.shoreline.spot_models import (
 )
 from windows.shoreline.spots import WEEKDAYS, LightPreference, Points, Preferences, SpeedRange, WantedWater
 from windows.shoreline.tackle import SinkerKind, Tackle
+
+if TYPE_CHECKING:
+    from windows.shoreline.quarry import Quarry
 
 SHORTEST_SESSION, LONGEST_SESSION = 1800.0, 12 * 3600.0
 SESSION_STEP = 300.0
@@ -39,10 +40,12 @@ _DAY_NUMBERS = {
 
 
 def read_preferences(
-    table: FishingTable, base: Preferences, fish: Sequence[Quarry], here: Here
+    table: FishingTable, base: Preferences, fish: "Sequence[Quarry]", here: Here
 ) -> Preferences:
     """The base with the fish that the table names, of those the file speaks of, and what it sets on top."""
     if table.quarry is not None:
+        from windows.shoreline.quarry import named_quarry
+
         found = named_quarry(table.quarry, fish)
         if found is None:
             known = ", ".join(item.name for item in fish) or "this file has none"
@@ -62,7 +65,7 @@ def read_preferences(
         changes["light"] = LightPreference(table.light)
     if table.water is not None:
         changes["water"] = WantedWater(table.water)
-    return replace(base, **{key: value for key, value in changes.items() if value is not None})
+    return base._replace(**{key: value for key, value in changes.items() if value is not None})
 
 
 def _gates(table: FishingTable, base: tuple[Gate, ...], here: Here) -> tuple[Gate, ...]:

@@ -1,14 +1,14 @@
 """The fish one is after, frozen: what of light, speed, water, season and temperature suits it."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from windows.shoreline.rules import species_key
 from windows.shoreline.spots import ALL_MONTHS, LightPreference, Preferences, SpeedRange, Spot, WantedWater
 
 
-@dataclass(frozen=True, slots=True)
-class Quarry:
+class Quarry(NamedTuple):
     """A fish one is after; what is None or empty says nothing.
 
     Attributes:
@@ -29,8 +29,7 @@ class Quarry:
 
     def preferred(self, wanted: Preferences) -> Preferences:
         """Preferences of an outing after this fish: what is said of it takes the place of what they had."""
-        return replace(
-            wanted,
+        return wanted._replace(
             quarry=self.name,
             light=wanted.light if self.light is None else self.light,
             speeds=wanted.speeds if self.speeds is None else self.speeds,

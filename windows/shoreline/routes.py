@@ -2,8 +2,8 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from windows.shoreline.outings import DETOUR, WALKING_SPEED, Boat, Landing, Sill, Way
 from windows.shoreline.spots import Bank, Spot
@@ -22,8 +22,7 @@ class RouteSource(StrEnum):
     DISTANCE = "distance"
 
 
-@dataclass(frozen=True, slots=True)
-class Route:
+class Route(NamedTuple):
     """A way from one place to another.
 
     Attributes:

@@ -1,8 +1,8 @@
 """Rules to keep fish by, frozen: a person's own data, each with its source and the day it was checked."""
 
-from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from typing import NamedTuple
 
 
 class Measured(StrEnum):
@@ -17,8 +17,7 @@ def species_key(name: str) -> str:
     return " ".join(name.casefold().split())
 
 
-@dataclass(frozen=True, slots=True)
-class Season:
+class Season(NamedTuple):
     """Days of the year in which fish may be kept, (month, day), both ends among them; may pass New Year."""
 
     first: tuple[int, int]
@@ -32,8 +31,7 @@ class Season:
         return found >= self.first or found <= self.last
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """One rule for one species.
 
     Attributes:

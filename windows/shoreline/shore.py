@@ -5,10 +5,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from windows.shoreline.head import Head
-from windows.shoreline.spots import Bank, Spot
+from windows.shoreline.outings import OutingPart
 from windows.shoreline.whole import Shore
 
 if TYPE_CHECKING:
+    from harmonics.files.problems import Problems
+    from harmonics.files.station_file import StationFile
+    from windows.shoreline.quarry import Quarry
+    from windows.shoreline.rules import Rule
     from windows.shoreline.weather_file import WeatherSource
 
 __all__ = ["OTHER_TABLES", "Shore", "read_possible_shore", "read_shore"]
@@ -29,28 +33,45 @@ def read_shore(path: Path) -> Shore:
     """
     from harmonics.files.problems import Problems
     from harmonics.files.station_file import collect_stations
-    from windows.shoreline import log_file, outing_file
     from windows.shoreline.plausible import impossible
     from windows.shoreline.plausible.said import problem_of
-    from windows.shoreline.spot_file import read_spots
-    from windows.shoreline.weather_file import read_weather_source
 
     problems = Problems(path)
     file = collect_stations(path, OTHER_TABLES, problems)
-    spots: tuple[Spot, ...] = ()
-    banks: tuple[Bank, ...] = ()
-    weather: WeatherSource | None = None
-    kept = log_file.LogPart()
-    out = outing_file.OutingPart()
-    if file is not None:
-        weather = read_weather_source(file, problems)
-        kept = log_file.read_log_part(file, problems)
-        spots, banks = read_spots(file, kept.quarry, problems)
-        out = outing_file.read_outing(file, spots, banks, problems)
-    if file is None or problems:
+    if file is None:
         raise problems.error()
-    shore = Shore(
-        path,
+    shore = _shore_of(file, problems)
+    if problems:
+        raise problems.error()
+    found = impossible(shore, file.own_tables)
+    return replace(shore, doubts=tuple(problem_of(finding, shore.head.units) for finding in found))
+
+
+def _shore_of(file: "StationFile", problems: "Problems") -> Shore:
+    """All that a file says; what reads its rarer tables is loaded where there are any."""
+    from windows.shoreline.spot_file import read_spots
+
+    tables = file.other_tables
+    weather: WeatherSource | None = None
+    quarry: tuple[Quarry, ...] = ()
+    rules: tuple[Rule, ...] = ()
+    log: Path | None = None
+    if "weather" in tables:
+        from windows.shoreline.weather_file import read_weather_source
+
+        weather = read_weather_source(file, problems)
+    if tables.keys() & {"quarry", "rules", "log"}:
+        from windows.shoreline.log_file import read_log_part
+
+        quarry, rules, log = read_log_part(file, problems)
+    spots, banks = read_spots(file, quarry, problems)
+    out = OutingPart()
+    if tables.keys() & {"landings", "boat", "ways", "outing"}:
+        from windows.shoreline.outing_file import read_outing
+
+        out = read_outing(file, spots, banks, problems)
+    return Shore(
+        file.path,
         Head(file.title, file.invented, file.zone, file.units),
         stations=file.stations,
         currents=file.currents,
@@ -63,12 +84,10 @@ def read_shore(path: Path) -> Shore:
         boat=out.boat,
         ways=out.ways,
         outing=out.outing,
-        quarry=kept.quarry,
-        rules=kept.rules,
-        log=kept.log,
+        quarry=quarry,
+        rules=rules,
+        log=log,
     )
-    found = impossible(shore, file.own_tables)
-    return replace(shore, doubts=tuple(problem_of(finding, shore.head.units) for finding in found))
 
 
 def read_possible_shore(path: Path) -> Shore:

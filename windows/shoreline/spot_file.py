@@ -2,20 +2,22 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from harmonics.files.checking import checked_on
 from harmonics.files.problems import Here, Problems, shown, without_echoes
 from harmonics.files.station_file import StationFile
 from harmonics.stations.types import TideStation, TwoComponentStation, primary_of
 from harmonics.units import MINUTE
-from windows.shoreline.exposure import Exposure
 from windows.shoreline.flow_file import read_flow
 from windows.shoreline.gates import LeastDepth, Measure
 from windows.shoreline.preferences_file import check_limits, read_limits, read_preferences
-from windows.shoreline.quarry import Quarry
-from windows.shoreline.spot_models import BankTable, FishingTable, SpotTable
+from windows.shoreline.spot_models import BankTable, ExposedTable, FishingTable, SpotTable
 from windows.shoreline.spots import BaitKind, Bank, CurrentSource, FlowSource, Preferences, Spot
+
+if TYPE_CHECKING:
+    from windows.shoreline.exposure import Exposure
+    from windows.shoreline.quarry import Quarry
 
 METRES_PER_KILOMETRE = 1000.0
 DEFAULT_WAY = 1800.0
@@ -25,7 +27,7 @@ DRY = LeastDepth(0.0)
 
 
 def read_spots(
-    file: StationFile, fish: Sequence[Quarry], problems: Problems
+    file: StationFile, fish: "Sequence[Quarry]", problems: Problems
 ) -> tuple[tuple[Spot, ...], tuple[Bank, ...]]:
     """Spots of the file with their preferences, and banks; what is wrong is added to the problems.
 
@@ -41,7 +43,9 @@ def read_spots(
     return places
 
 
-def _read(file: StationFile, fish: Sequence[Quarry], top: Here) -> tuple[tuple[Spot, ...], tuple[Bank, ...]]:
+def _read(
+    file: StationFile, fish: "Sequence[Quarry]", top: Here
+) -> tuple[tuple[Spot, ...], tuple[Bank, ...]]:
     fishing = file.other_tables.get("fishing", {})
     general = Preferences()
     table = checked_on(FishingTable, fishing, top.at("fishing"), {})
@@ -128,6 +132,16 @@ def _station(name: str | None, file: StationFile, here: Here) -> TideStation | N
     return station
 
 
+def _exposed(tables: Sequence[ExposedTable]) -> "tuple[Exposure, ...]":
+    if not tables:
+        return ()
+    from windows.shoreline.exposure import Exposure
+
+    return tuple(
+        Exposure(item.start, item.end, item.fetch_km * METRES_PER_KILOMETRE, item.depth_m) for item in tables
+    )
+
+
 def _spot(
     model: SpotTable,
     file: StationFile,
@@ -164,10 +178,7 @@ def _spot(
         limits=(*limits, DRY) if model.least_depth is None and model.depth_at_datum is not None else limits,
         bank=bank,
         bank_away=DEFAULT_WAY if model.bank_away is None else model.bank_away * MINUTE,
-        exposed=tuple(
-            Exposure(item.start, item.end, item.fetch_km * METRES_PER_KILOMETRE, item.depth_m)
-            for item in model.exposed or ()
-        ),
+        exposed=_exposed(model.exposed or ()),
         ebb_sets=_ebb_sets(model, source),
     )
 

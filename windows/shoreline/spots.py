@@ -1,16 +1,19 @@
 """Where and how a person fishes: spots and preferences, frozen. Inside: SI units, seconds, degrees."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from enum import StrEnum, unique
+from typing import TYPE_CHECKING, NamedTuple
 
 from harmonics.arrays import Array
 from harmonics.stations.types import AnyCurrentStation, TideStation
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
-from windows.shoreline.exposure import Exposure
 from windows.shoreline.gates import Gate, Limit, order_of
 from windows.shoreline.hours import Hours
 from windows.shoreline.tackle import Tackle
+
+if TYPE_CHECKING:
+    from windows.shoreline.exposure import Exposure
 
 
 @unique
@@ -69,8 +72,7 @@ class Points:
         return sum(self[factor] for factor in Factor)
 
 
-@dataclass(frozen=True, slots=True)
-class SpeedRange:
+class SpeedRange(NamedTuple):
     """Speeds past the spot (m/s) that fish well: nothing, rising, full, falling, nothing."""
 
     nothing_below: float = 0.1 * METRES_PER_SECOND_PER_KNOT
@@ -83,8 +85,7 @@ WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 ALL_MONTHS = tuple(range(1, 13))
 
 
-@dataclass(frozen=True, slots=True)
-class Preferences:
+class Preferences(NamedTuple):
     """What a person wants of an outing.
 
     Attributes:
@@ -110,11 +111,11 @@ class Preferences:
     hours: Hours | None = None
     days: tuple[int, ...] = (0, 1, 2, 3, 4, 5, 6)
     session: float = 7200.0
-    points: Points = field(default_factory=Points)
+    points: Points = Points()
     keep: float = 50.0
-    speeds: SpeedRange = field(default_factory=SpeedRange)
+    speeds: SpeedRange = SpeedRange()
     gates: tuple[Gate, ...] = ()
-    tackle: Tackle = field(default_factory=Tackle)
+    tackle: Tackle = Tackle()
     travel: float | None = None
     rigging: float | None = None
     quarry: str | None = None
@@ -146,16 +147,14 @@ class CurrentSource:
     factor: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class BasinSource:
+class BasinSource(NamedTuple):
     """The outflow of a basin that follows the level outside: areas in square metres."""
 
     basin_area: float
     opening_area: float
 
 
-@dataclass(frozen=True, slots=True)
-class InletSource:
+class InletSource(NamedTuple):
     """The outflow of a bay held back by its opening's friction.
 
     Attributes:
@@ -170,8 +169,7 @@ class InletSource:
     repletion: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class ScaledSource:
+class ScaledSource(NamedTuple):
     """The falling level scaled to one observation: the strong ebb (m/s) of a mean range."""
 
     strong_ebb: float
@@ -245,7 +243,7 @@ class Spot:
     limits: tuple[Limit, ...] = ()
     bank: Bank | None = None
     bank_away: float = 1800.0
-    exposed: tuple[Exposure, ...] = ()
+    exposed: tuple["Exposure", ...] = ()
     ebb_sets: float | None = None
 
     @property
@@ -260,4 +258,4 @@ class Spot:
 
     def fished_in(self, hours: Hours) -> "Spot":
         """The same spot with other hours."""
-        return replace(self, preferences=replace(self.preferences, hours=hours))
+        return replace(self, preferences=self.preferences._replace(hours=hours))

@@ -1,7 +1,7 @@
 """Line and lead, frozen: what a person fishes the bottom with."""
 
-from dataclasses import dataclass
 from enum import StrEnum, unique
+from typing import NamedTuple
 
 
 @unique
@@ -30,8 +30,7 @@ _GRIP = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Tackle:
+class Tackle(NamedTuple):
     """What a person fishes the bottom with.
 
     Attributes:

@@ -1,8 +1,8 @@
 """The [weather] table of a file: where its weather is."""
 
-from dataclasses import dataclass
 from datetime import tzinfo
 from pathlib import Path
+from typing import NamedTuple
 
 from harmonics.files.checking import Table, checked
 from harmonics.files.problems import Here, Problems
@@ -18,8 +18,7 @@ class WeatherTable(Table):
     zone: Zone = None
 
 
-@dataclass(frozen=True, slots=True)
-class WeatherSource:
+class WeatherSource(NamedTuple):
     """A file of weather.
 
     Attributes:
@@ -32,9 +31,7 @@ class WeatherSource:
 
 
 def read_weather_source(file: StationFile, problems: Problems) -> WeatherSource | None:
-    """The weather that a file names; None where it names none, or with problems reported."""
-    if "weather" not in file.other_tables:
-        return None
+    """The weather that a file names; None with problems reported."""
     here = Here("weather", problems)
     model = checked(WeatherTable, file.other_tables["weather"], here)
     if model is None:

@@ -9,12 +9,12 @@ from harmonics.errors import Problem, UnknownNameError
 from harmonics.stations.types import AnyCurrentStation, TideStation
 from windows.shoreline.head import Head
 from windows.shoreline.outings import Boat, Landing, Outing, Way
-from windows.shoreline.quarry import Quarry, named_quarry
-from windows.shoreline.rules import Rule
 from windows.shoreline.spots import Bank, Spot
 
 if TYPE_CHECKING:
     from harmonics.files.record_source import RecordSource
+    from windows.shoreline.quarry import Quarry
+    from windows.shoreline.rules import Rule
     from windows.shoreline.weather_file import WeatherSource
 
 
@@ -51,8 +51,8 @@ class Shore:
     outing: Outing = field(default_factory=Outing)
     records: Mapping[str, "RecordSource"] = field(default_factory=dict)
     weather: "WeatherSource | None" = None
-    quarry: tuple[Quarry, ...] = ()
-    rules: tuple[Rule, ...] = ()
+    quarry: "tuple[Quarry, ...]" = ()
+    rules: "tuple[Rule, ...]" = ()
     log: Path | None = None
     doubts: tuple[Problem, ...] = ()
 
@@ -76,8 +76,10 @@ class Shore:
         """The landing of that id; errors as for `spot`."""
         return _named(self.landings, name, "landing", self.path)
 
-    def fish(self, name: str) -> Quarry:
+    def fish(self, name: str) -> "Quarry":
         """The fish of that name, whatever its case; errors as for `spot`."""
+        from windows.shoreline.quarry import named_quarry
+
         found = named_quarry(name, self.quarry)
         if found is None:
             known = ", ".join(item.name for item in self.quarry) or "none"

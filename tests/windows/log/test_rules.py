@@ -21,7 +21,7 @@ FORK, TOTAL = Measured.FORK, Measured.TOTAL
 
 
 def rule(**changes) -> Rule:
-    return replace(Rule("Flounder", checked=CHECKED), **changes)
+    return Rule("Flounder", checked=CHECKED)._replace(**changes)
 
 
 def fish_trip(*fish: Fish, species: str = "Flounder", start: datetime | None = None, hours=2.0, **changes):

@@ -1,6 +1,5 @@
 """Days without a plan, each with its reason, and what is refused."""
 
-from dataclasses import replace
 from datetime import timedelta
 from types import SimpleNamespace
 
@@ -117,14 +116,14 @@ class TestRefusals:
 
     def test_home_before_leaving(self, shore):
         made = shore(shore_text(landing("park")))
-        early = replace(made.outing, home_by=parse_day_time("11:00"))
+        early = made.outing._replace(home_by=parse_day_time("11:00"))
         with pytest.raises(EbblightError, match="home by '11:00' comes before leaving after '12:00'"):
             plans_of(made, FIRST, outing=early)
 
     def test_a_landing_that_is_not_there(self, shore):
         made = shore(shore_text(landing("park")))
         with pytest.raises(UnknownNameError, match="no landing 'quay'"):
-            plans_of(made, FIRST, outing=replace(made.outing, start="quay"))
+            plans_of(made, FIRST, outing=made.outing._replace(start="quay"))
 
 
 @pytest.mark.parametrize(("now", "first"), [(-1.0, 0), (50_000.0, 167), (50_100.0, 167), (86_400.0, 0)])

@@ -1,6 +1,5 @@
 """Plans of plain coasts against sums written down by hand, and what holds for plans of every coast."""
 
-from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 
@@ -100,7 +99,7 @@ class TestTimes:
     def test_home_by_cuts_the_day(self, shore):
         made = shore(shore_text(landing("park"), wishes(longest="9h")))
         whole = every_plan(plans_of(made, FIRST, 1))[0]
-        early = replace(made.outing, home_by=parse_day_time("16:00"), leave_after=parse_day_time("12:00"))
+        early = made.outing._replace(home_by=parse_day_time("16:00"), leave_after=parse_day_time("12:00"))
         cut = every_plan(plans_of(made, FIRST, 1, outing=early))[0]
         assert cut.home <= at("2026-08-03 16:00")
         assert cut.worth < whole.worth

@@ -32,7 +32,7 @@ def test_it_finds_what_exhaustive_search_finds(part):
             if course is not None and wanted is not None:
                 assert course.worth == pytest.approx(wanted.worth, abs=1e-9), seed
                 assert order(course) == order(wanted), seed
-                assert course == replace(wanted, worth=course.worth), seed
+                assert course == wanted._replace(worth=course.worth), seed
                 moved += course.moves > 0
                 done += 1
     assert done > CASES // PARTS // 2
@@ -72,7 +72,7 @@ class TestByHand:
         assert (alone.worth, alone.moves) == (12, 0)
         assert (moved.worth, moved.moves) == (pytest.approx(12.1), 1)
         assert [(v.place, v.arrived, v.left) for v in moved.visits] == [(1, 1, 4), (2, 5, 7)]
-        ((_, still),) = solve(plain(worth), replace(rules, move_cost=6.0), [Daytime(0, 9)])
+        ((_, still),) = solve(plain(worth), rules._replace(move_cost=6.0), [Daytime(0, 9)])
         assert still == alone  # no gain: the fewer moves
 
     def test_bait_comes_first_and_costs_its_time(self):
@@ -125,7 +125,7 @@ class TestByHand:
         assert solve(plain([[1.0] * 8]), rules, [Daytime(5, 5), Daytime(6, 2)]) == [(None, None)] * 2
         empty = plain(np.empty((0, 8)))
         assert solve(empty, rules, [Daytime(0, 8)]) == [(None, None)]
-        assert solve(plain([[1.0] * 8]), replace(rules, bait=True), [Daytime(0, 8)]) == [(None, None)]
+        assert solve(plain([[1.0] * 8]), rules._replace(bait=True), [Daytime(0, 8)]) == [(None, None)]
 
 
 class TestRefusals:
@@ -172,13 +172,13 @@ def test_more_time_moves_or_places_never_lower_the_worth(seed):
         return worths[-1]
 
     whole = worth()
-    assert whole >= worth(day=replace(day, first=day.first + 1)) - 1e-6
-    assert whole >= worth(day=replace(day, last=day.last - 1)) - 1e-6
+    assert whole >= worth(day=day._replace(first=day.first + 1)) - 1e-6
+    assert whole >= worth(day=day._replace(last=day.last - 1)) - 1e-6
     assert (
-        whole >= worth(day=replace(day, latest=(day.last if day.latest is None else day.latest) - 1)) - 1e-6
+        whole >= worth(day=day._replace(latest=(day.last if day.latest is None else day.latest) - 1)) - 1e-6
     )
     if rules.longest is not None:
-        assert worth(rules=replace(rules, longest=rules.longest + 1)) >= whole - 1e-6
+        assert worth(rules=rules._replace(longest=rules.longest + 1)) >= whole - 1e-6
     if ground.spots > 1:
         keep = list(range(1 + ground.banks + ground.spots - 1))
         fewer = replace(
@@ -207,6 +207,6 @@ def test_each_way_to_begin_has_what_it_has_alone():
         allowed = np.arange(ground.steps + 1) % 3 == seed % 3
         starts = [Start(bait, when) for bait in (True, False) for when in (None, allowed)]
         for start, found in zip(starts, solve_each(ground, rules, [day], starts), strict=True):
-            assert found == solve(ground, replace(rules, bait=start.bait), [day], start.allowed), seed
+            assert found == solve(ground, rules._replace(bait=start.bait), [day], start.allowed), seed
             baited += start.bait and found[0][-1] is not None
     assert baited > 10

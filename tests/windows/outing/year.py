@@ -1,7 +1,6 @@
 """What holds for every plan, over a year of the demo coasts: `python -m tests.windows.outing.year`."""
 
 import sys
-from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -23,12 +22,12 @@ def worths(plans: Plans, group: int = 0) -> list[float]:
 
 def lowered(shore: Shore, first: date, days: int = 14) -> int:
     """Days whose worth an hour more, an earlier start, no margin or more spots in one list lower."""
-    base = replace(shore.outing, keep=0.0)
+    base = shore.outing._replace(keep=0.0)
     plain = plans_of(shore, first, days, outing=base)
     more = [
-        plans_of(shore, first, days, outing=replace(base, longest=base.longest + 3600.0)),
-        plans_of(shore, first, days, outing=replace(base, leave_after=parse_day_time("09:00"))),
-        plans_of(shore, first, days, outing=replace(base, margin=0.0)),
+        plans_of(shore, first, days, outing=base._replace(longest=base.longest + 3600.0)),
+        plans_of(shore, first, days, outing=base._replace(leave_after=parse_day_time("09:00"))),
+        plans_of(shore, first, days, outing=base._replace(margin=0.0)),
     ]
     mixed = worths(plans_of(shore, first, days, outing=base, mix=True))
     wrong = 0

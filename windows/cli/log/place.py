@@ -1,10 +1,9 @@
 """Where the log lies, and what the commands that read it share."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import click
 
@@ -52,8 +51,7 @@ def units_of(shore: "Shore | None") -> "LengthUnit":
     return LengthUnit.METRES if shore is None else shore.head.units
 
 
-@dataclass(frozen=True)
-class Which:
+class Which(NamedTuple):
     """--spot, --species, --since and --until: which trips are asked for."""
 
     spot: str | None

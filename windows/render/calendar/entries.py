@@ -7,9 +7,8 @@ can be misread or grow old. The local clock stands in the text, and `X-WR-TIMEZO
 
 import uuid
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from windows.conditions.bait import GatheringWindow
 from windows.forecast.ranking import RankGroup
@@ -146,8 +145,7 @@ def _near(t: float) -> str:
     return str(round(t / 3600.0))
 
 
-@dataclass(frozen=True, slots=True)
-class _Entries:
+class _Entries(NamedTuple):
     """Makes entries of one forecast; alarms ring when it is time to leave."""
 
     forecast: Forecast

@@ -1,8 +1,8 @@
 """Words on a chart, each put where it covers no other: the important first, those without room left out."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import groupby
+from typing import NamedTuple
 
 from markupsafe import Markup
 
@@ -19,8 +19,7 @@ ROOM = 1.0
 """Units left free around every word."""
 
 
-@dataclass(frozen=True, slots=True)
-class Area:
+class Area(NamedTuple):
     """A rectangle on the sheet."""
 
     left: float
@@ -38,8 +37,7 @@ class Area:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """Words at a place: `anchor` is the side of the words that stands there."""
 
     x: float

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property, lru_cache
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 from markupsafe import Markup
@@ -40,8 +41,7 @@ BELOW, ABOVE = 0.24, 0.2
 TICK_HOURS = 3
 
 
-@dataclass(frozen=True, slots=True)
-class LevelAxis:
+class LevelAxis(NamedTuple):
     """Levels of all days of a spot, so that days compare: metres, and marks in the reader's unit."""
 
     low: float

@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from markupsafe import Markup
@@ -34,8 +35,7 @@ NAME_LENGTH = 22
 ROUND = (1.0, 2.0, 5.0, 10.0)
 
 
-@dataclass(frozen=True, slots=True)
-class Spotted:
+class Spotted(NamedTuple):
     """A place: degrees, its name, and the class of its mark."""
 
     latitude: float

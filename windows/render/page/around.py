@@ -1,13 +1,13 @@
 """What stands around every page that is served: the way to the others, choices, and what was just done."""
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from harmonics.errors import printable
 from windows.render.page.forms import Option
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(NamedTuple):
     """A way to another page; `here` where it is the one shown."""
 
     address: str
@@ -15,8 +15,7 @@ class Link:
     here: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Choices:
+class Choices(NamedTuple):
     """What a forecast can be asked for.
 
     Attributes:
@@ -47,8 +46,7 @@ class Choices:
     takes_hours: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class ReadingForm:
+class ReadingForm(NamedTuple):
     """A level that was read off at the water, asked for.
 
     Attributes:
@@ -69,8 +67,7 @@ class ReadingForm:
         return printable(self.level)
 
 
-@dataclass(frozen=True, slots=True)
-class Undo:
+class Undo(NamedTuple):
     """A form that takes back what was just done."""
 
     action: str

@@ -7,9 +7,8 @@ import base64
 import hashlib
 import json
 import re
-from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from windows.forecast.reports import Forecast
 from windows.render.chart.drawing import DARK, GLARE, LIGHT, RED, style
@@ -72,8 +71,7 @@ def forecast_page(forecast: Forecast, source: str | None, opening: Opening, site
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(NamedTuple):
     """What is the same in every page of a kind: template, style, script, and the policy that allows them."""
 
     template: "Template"

@@ -1,18 +1,16 @@
 """Fields of a form as a template shows them."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(NamedTuple):
     """One of several values of a choice."""
 
     value: str
     label: str
 
 
-@dataclass(frozen=True, slots=True)
-class FieldView:
+class FieldView(NamedTuple):
     """A field.
 
     Attributes:
@@ -35,8 +33,7 @@ class FieldView:
     needed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(NamedTuple):
     """Fields under a heading; `open` where they show at once."""
 
     heading: str

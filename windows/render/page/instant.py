@@ -1,7 +1,6 @@
 """This minute at each spot as one self-contained page: what the water does, until when, and what to do."""
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from windows.forecast.now import NowReport, SpotNow
 from windows.render.chart import lanes, parts
@@ -21,8 +20,7 @@ if TYPE_CHECKING:
     from windows.render.page.around import Site
 
 
-@dataclass(frozen=True, slots=True)
-class SpotView:
+class SpotView(NamedTuple):
     """A spot at the instant."""
 
     name: str
@@ -38,8 +36,7 @@ class SpotView:
     cursor: str
 
 
-@dataclass(frozen=True, slots=True)
-class NowView:
+class NowView(NamedTuple):
     """The whole page."""
 
     head: str

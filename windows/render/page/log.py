@@ -1,7 +1,7 @@
 """What a log tells, as its pages show it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from markupsafe import Markup
 
@@ -13,8 +13,7 @@ from windows.render.words import lessons as lesson_words
 from windows.render.words import log as texts
 
 
-@dataclass(frozen=True, slots=True)
-class BandRow:
+class BandRow(NamedTuple):
     """Trips of neighbouring points, in words."""
 
     points: str
@@ -24,8 +23,7 @@ class BandRow:
     interval: str
 
 
-@dataclass(frozen=True, slots=True)
-class ReportView:
+class ReportView(NamedTuple):
     """The report.
 
     Attributes:
@@ -43,8 +41,7 @@ class ReportView:
     height: int
 
 
-@dataclass(frozen=True, slots=True)
-class LessonsView:
+class LessonsView(NamedTuple):
     """What trips teach: a sentence each, and the lines for the file."""
 
     lines: tuple[str, ...]

@@ -1,8 +1,7 @@
 """Days out as one self-contained page: each list's best day as a strip and a timetable, then the rest."""
 
-from dataclasses import dataclass
 from pathlib import PurePath
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from windows.outing.reports import DayOut, Leg, Plan, PlanList, Plans
 from windows.render.chart.drawing import LIGHT
@@ -32,8 +31,7 @@ if TYPE_CHECKING:
     from windows.render.page.around import Site
 
 
-@dataclass(frozen=True, slots=True)
-class LegView:
+class LegView(NamedTuple):
     """A row of the timetable."""
 
     when: str
@@ -41,8 +39,7 @@ class LegView:
     how: str
 
 
-@dataclass(frozen=True, slots=True)
-class BestView:
+class BestView(NamedTuple):
     """A list's best day."""
 
     day: str
@@ -58,8 +55,7 @@ class BestView:
     beside: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class DayView:
+class DayView(NamedTuple):
     """A row of the days."""
 
     day: str
@@ -69,8 +65,7 @@ class DayView:
     stops: str
 
 
-@dataclass(frozen=True, slots=True)
-class ListView:
+class ListView(NamedTuple):
     """A list of spots that compare."""
 
     heading: str
@@ -79,8 +74,7 @@ class ListView:
     without: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PlanView:
+class PlanView(NamedTuple):
     """The whole page."""
 
     head: str

@@ -1,14 +1,13 @@
 """The records a page's template reads: text and numbers ready to show, frozen."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from markupsafe import Markup
 
 from windows.render.words.brief import Chip
 
 
-@dataclass(frozen=True, slots=True)
-class SessionView:
+class SessionView(NamedTuple):
     """A session in words.
 
     Attributes:
@@ -54,8 +53,7 @@ class SessionView:
     at_length: bool
 
 
-@dataclass(frozen=True, slots=True)
-class ChartView:
+class ChartView(NamedTuple):
     """One day of one spot.
 
     Attributes:
@@ -103,8 +101,7 @@ class ChartView:
     sky: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class HoursView:
+class HoursView(NamedTuple):
     """The hours around the best session; what is not told here is as of a `ChartView`.
 
     Attributes:
@@ -128,8 +125,7 @@ class HoursView:
     move_places: int
 
 
-@dataclass(frozen=True, slots=True)
-class DayView:
+class DayView(NamedTuple):
     """A day with the charts of every spot, and its best session: points, and in brief."""
 
     anchor: str
@@ -141,8 +137,7 @@ class DayView:
     charts: tuple[ChartView, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(NamedTuple):
     """A spot's best points of a day, whether they are the day's best of all, and the chart they stand in."""
 
     points: str
@@ -150,16 +145,14 @@ class Cell:
     anchor: str
 
 
-@dataclass(frozen=True, slots=True)
-class SideBySide:
+class SideBySide(NamedTuple):
     """Up to seven days across, spots downwards."""
 
     days: tuple[str, ...]
     rows: tuple[tuple[str, tuple[Cell, ...]], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class StripView:
+class StripView(NamedTuple):
     """Days of a spot on one clock: the drawing, its height, its words, and starts and ends of the days."""
 
     svg: Markup
@@ -168,8 +161,7 @@ class StripView:
     days: str
 
 
-@dataclass(frozen=True, slots=True)
-class Cards:
+class Cards(NamedTuple):
     """The best sessions of spots that compare; `first` is the place of the first of them."""
 
     heading: str
@@ -177,8 +169,7 @@ class Cards:
     first: int
 
 
-@dataclass(frozen=True, slots=True)
-class SheetRow:
+class SheetRow(NamedTuple):
     """A day on paper."""
 
     day: str
@@ -189,8 +180,7 @@ class SheetRow:
     turns: str
 
 
-@dataclass(frozen=True, slots=True)
-class PageView:
+class PageView(NamedTuple):
     """Everything the template reads.
 
     The head is of the browser's tab, the spot the only one, the focus that of the best session, the columns

@@ -4,8 +4,7 @@ Instants are text, `2026-08-15T04:20:11Z` and local time with its offset; height
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -25,8 +24,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-@dataclass(frozen=True, slots=True)
-class Instants:
+class Instants(NamedTuple):
     """Text of instants, in UTC and by the local clock."""
 
     utc: "np.ndarray[Any, np.dtype[np.str_]]"

@@ -1,8 +1,7 @@
 """Finished results that are rows, a text and a header: each part is made only when it is asked for."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from windows.render.records.tables import to_csv, to_json
 
@@ -10,8 +9,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-@dataclass(frozen=True)
-class Result:
+class Result(NamedTuple):
     """A result in every form.
 
     Attributes:
@@ -27,8 +25,7 @@ class Result:
     drawing: Callable[[], str] | None = None
 
 
-@dataclass(frozen=True)
-class PlaceResult:
+class PlaceResult(NamedTuple):
     """The part of a listing that one place has.
 
     Attributes:

@@ -3,7 +3,6 @@
 import json
 import math
 from collections.abc import Mapping
-from dataclasses import fields
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
@@ -74,7 +73,7 @@ def header(head: Head, made_at: float) -> dict[str, Any]:
 def flow_factor(flow: Flow) -> dict[str, float | str | None]:
     """Where a flow's factor leaves 0, reaches 1, leaves it and is 0 again, in the unit of the rows."""
     unit, size = ("kn", METRES_PER_SECOND_PER_KNOT) if flow.has_speed else ("m_per_h", 1 / 3600.0)
-    corners = {item.name: getattr(flow.corners, item.name) / size for item in fields(flow.corners)}
+    corners = {name: value / size for name, value in flow.corners._asdict().items()}
     return {
         **{name: value if math.isfinite(value) else None for name, value in corners.items()},
         "unit": unit,

@@ -1,7 +1,6 @@
 """What an analysis of levels or of a current says, in plain words and in the reader's unit."""
 
 import math
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import NamedTuple
 
@@ -19,8 +18,7 @@ LEFT_OUT = "What the record is too short or too coarse for"
 FINDINGS = "What looks wrong in the record"
 
 
-@dataclass(frozen=True, slots=True)
-class LineRow:
+class LineRow(NamedTuple):
     """One constituent as printed.
 
     Attributes:
@@ -50,8 +48,7 @@ class ReportUnit(NamedTuple):
 KNOTS = ReportUnit(METRES_PER_SECOND_PER_KNOT, "kn")
 
 
-@dataclass(frozen=True, slots=True)
-class AnalysisReport:
+class AnalysisReport(NamedTuple):
     """An analysis made ready to print.
 
     Attributes:

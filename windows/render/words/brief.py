@@ -1,6 +1,6 @@
 """A session in brief, for a first screen: when to leave, the water in a line, and what to mind."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from windows.forecast.reports import DayReport, Note, SessionReport, SpotReport
 from windows.render.words.foreseen import THUNDER_SAID, chance_short
@@ -33,8 +33,7 @@ _WAYS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Chip:
+class Chip(NamedTuple):
     """A short warning or reminder."""
 
     text: str

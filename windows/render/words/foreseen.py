@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 from harmonics.stations.types import primary_of
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
 from windows.conditions.scoring import Conditions
-from windows.forecast.foreseen import SessionWeather
 from windows.forecast.reports import Forecast, SessionReport
 from windows.render.words import cautions
 from windows.render.words.phrases import Words
@@ -15,6 +14,7 @@ from windows.render.words.safe_text import named
 if TYPE_CHECKING:
     from harmonics.records.store import StationRecord
     from harmonics.records.weather import Weather
+    from windows.forecast.foreseen import SessionWeather
 
 THUNDER_SAID = 0.1
 """A chance of thunder that is worth a word: services print it in tens (common practice)."""
@@ -89,7 +89,7 @@ def weather_words(report: SessionReport, words: Words) -> list[str]:
     return lines
 
 
-def _wind(weather: SessionWeather) -> str:
+def _wind(weather: "SessionWeather") -> str:
     if weather.wind is None:
         return ""
     known = "" if weather.whole else ", unknown for a part of it"
@@ -108,7 +108,7 @@ def compass(degrees: float) -> str:
     return _COMPASS[round(degrees / 22.5) % 16]
 
 
-def _chop(weather: SessionWeather, words: Words) -> str:
+def _chop(weather: "SessionWeather", words: Words) -> str:
     if weather.chop is None:
         return ""
     low, high = (words.number(value) for value in weather.chop)
@@ -117,7 +117,7 @@ def _chop(weather: SessionWeather, words: Words) -> str:
     )
 
 
-def _rest(weather: SessionWeather) -> list[str]:
+def _rest(weather: "SessionWeather") -> list[str]:
     parts = []
     if weather.thunder is not None:
         parts.append(f"thunder {weather.thunder:.0%}")
@@ -126,7 +126,7 @@ def _rest(weather: SessionWeather) -> list[str]:
     return parts
 
 
-def _unlike_the_fish(report: SessionReport, weather: SessionWeather) -> list[str]:
+def _unlike_the_fish(report: SessionReport, weather: "SessionWeather") -> list[str]:
     """Water colder or warmer than the fish likes."""
     wanted = report.spot.preferences
     if wanted.temperature is None or weather.water is None:

@@ -3,7 +3,7 @@
 Every gate has its four wordings here, by its class.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from windows.conditions.clock_gates import OutOfSeason, OutsideHours, Past
 from windows.forecast.edges import Edge, EdgeKind
@@ -27,8 +27,7 @@ from windows.shoreline.gates import (
 from windows.shoreline.spots import Factor, WantedWater
 
 
-@dataclass(frozen=True, slots=True)
-class GateWords:
+class GateWords(NamedTuple):
     """Wordings of one gate.
 
     Attributes:

@@ -1,12 +1,11 @@
 """The way the water goes that a spot fishes, in words."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from windows.shoreline.spots import WantedWater
 
 
-@dataclass(frozen=True, slots=True)
-class Going:
+class Going(NamedTuple):
     """Words of one way.
 
     Attributes:

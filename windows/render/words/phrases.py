@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from itertools import pairwise
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT, LengthUnit
@@ -40,8 +40,7 @@ def _offset(local: datetime) -> str:
     return f"UTC{text[:3]}:{text[3:5]}"
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(NamedTuple):
     """Formats for one reader: zone of the clock, unit of heights."""
 
     zone: ZoneInfo

@@ -1,11 +1,10 @@
 """The fields of a trip as a form asks for them."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class TripField:
+class TripField(NamedTuple):
     """A field of the form.
 
     Attributes:
