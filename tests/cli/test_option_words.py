@@ -125,7 +125,8 @@ def test_what_is_taken_where_nothing_is_said(command):
         "form": "csv" if command.name == "import" else "table",
         "days": DAYS.get(command.name, 7),
     }
-    above = click.Context(main, **main.context_settings)  # a command keeps the help option of its first context
+    # A command keeps the help option of its first context.
+    above = click.Context(main, **main.context_settings)
     taken = command.make_context(command.name, [], parent=above, resilient_parsing=True).params
     for option in command.params:
         value = taken.get(option.name)
