@@ -17,11 +17,9 @@ if TYPE_CHECKING:
 
 __all__ = ["OTHER_TABLES", "Shore", "read_possible_shore", "read_shore"]
 
-OTHER_TABLES = (
-    *("spots", "fishing", "banks", "weather"),
-    *("quarry", "rules", "log"),
-    *("landings", "boat", "ways", "outing"),
-)
+_OF_THE_LOG = ("quarry", "rules", "log")
+_OF_DAYS_OUT = ("landings", "boat", "ways", "outing")
+OTHER_TABLES = ("spots", "fishing", "banks", "weather", *_OF_THE_LOG, *_OF_DAYS_OUT)
 """Top-level tables of a file beside those of its stations."""
 
 
@@ -60,13 +58,13 @@ def _shore_of(file: "StationFile", problems: "Problems") -> Shore:
         from windows.shoreline.weather_file import read_weather_source
 
         weather = read_weather_source(file, problems)
-    if tables.keys() & {"quarry", "rules", "log"}:
+    if tables.keys() & _OF_THE_LOG:
         from windows.shoreline.log_file import read_log_part
 
         quarry, rules, log = read_log_part(file, problems)
     spots, banks = read_spots(file, quarry, problems)
     out = OutingPart()
-    if tables.keys() & {"landings", "boat", "ways", "outing"}:
+    if tables.keys() & _OF_DAYS_OUT:
         from windows.shoreline.outing_file import read_outing
 
         out = read_outing(file, spots, banks, problems)
