@@ -139,7 +139,7 @@ def test_the_wheel_works_where_there_is_no_checkout(unpacked, tmp_path, asked, e
     run = subprocess.run(
         [sys.executable, "-c", code, *words],
         cwd=tmp_path,
-        env={**os.environ, "PYTHONPATH": str(installed)},
+        env={**os.environ, "PYTHONPATH": str(installed), "PYTHONDONTWRITEBYTECODE": "1"},
         capture_output=True,
         text=True,
         check=False,
