@@ -227,7 +227,8 @@ def _query(site: Site, random: Random) -> str:
     plain = {
         "days": "1", "start": "2026-08-10", "spot": site.ground.spot, "fish": site.ground.fish,
         "hours": "any", "keep": "csv", "reading": "1.9", "done": "x", "later": "yes", "planned": "yes",
-        "name": "x", "end": "20:10",
+        "name": "x", "end": "20:10", "landing": "ramp", "leave_after": "sunrise", "home_by": "02:00 next day",
+        "longest": "5h", "margin": "20min",
     }  # fmt: skip
     keys = random.sample([*plain], random.randrange(1, 5))
     pairs = [("days", "1"), *((key, plain[key] if random.random() < 0.4 else text(random)) for key in keys)]

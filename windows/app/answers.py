@@ -3,7 +3,8 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from windows.app.asking import Asked, spots_of
+from windows.app.asking import PLAN, Asked, spots_of
+from windows.app.wishes import outing_of
 from windows.conditions.knowledge import outlook_of
 from windows.conditions.todays_water import Reading
 from windows.forecast.making import make_forecast
@@ -66,8 +67,9 @@ def forecast_bytes(
     spots = spots_of(shore, asked)
     outlook = outlook_of(shore, [item.station for item in spots], now)
     options = RenderOptions(WIDTH, shore.path.name, whole=asked.spot is None)
-    if asked.room == "plan":
-        plans = make_plans(shore, spots, asked.first, asked.days, outlook, shore.outing, False, count)
+    if asked.room == PLAN:
+        outing = outing_of(shore, asked.wishes)
+        plans = make_plans(shore, spots, asked.first, asked.days, outlook, outing, False, count)
         if form is None:
             return plan_page(plans, shore.path.name, site).encode()
         return _bytes(write(ResultKind.PLAN, form, plans, options))

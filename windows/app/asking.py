@@ -1,10 +1,10 @@
 """What a page's address asks of a forecast, read like the command's options."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
+from windows.app.wishes import Wishes, landings_of, read_wishes, typed_of, words_of_wishes
 from windows.render.page.around import Choices, Link
 from windows.render.page.forms import Option
 from windows.render.page.site import address
@@ -23,11 +23,10 @@ MOST_DAYS = 31
 """Of a page: a month is the most that one looks over; the command takes more."""
 MOST_DIGITS = 6
 """Of a number that is read at all."""
-ALL = "all"
+ALL, PLAN = "all", "plan"
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(NamedTuple):
     """What a forecast is asked for; it is the same where all of it is.
 
     Attributes:
@@ -38,6 +37,7 @@ class Asked:
         days: how many.
         hours: as written; None for the file's own.
         problems: what could not be read, and so was passed over.
+        wishes: of a day out, where it is a plan.
     """
 
     room: str
@@ -47,6 +47,7 @@ class Asked:
     days: int
     hours: str | None
     problems: tuple[str, ...] = ()
+    wishes: Wishes = Wishes()
 
     @property
     def fishing_hours(self) -> Hours | None:
@@ -54,8 +55,7 @@ class Asked:
         return None if self.hours is None else parse_hours(self.hours)
 
 
-@dataclass(frozen=True)
-class Room:
+class Room(NamedTuple):
     """A kind of forecast: days where none are asked for, and whether it is of all spots by default."""
 
     days: int
@@ -66,7 +66,7 @@ ROOMS: Mapping[str, Room] = {
     "week": Room(7, all_spots=False),
     "best": Room(14, all_spots=True),
     "compare": Room(7, all_spots=True),
-    "plan": Room(14, all_spots=True),
+    PLAN: Room(14, all_spots=True),
 }
 
 
@@ -86,14 +86,15 @@ def read_asked(room: str, query: Mapping[str, str], shore: "Shore", now: float) 
         fish = None
     first = _day(query.get("start", ""), today, problems)
     days = _count(query.get("days", ""), kind.days, problems)
-    hours = (query.get("hours", "").strip() or None) if room != "plan" else None
+    hours = (query.get("hours", "").strip() or None) if room != PLAN else None
     if hours is not None:
         try:
             parse_hours(hours)
         except ValueError as error:
             problems.append(pages.unreadable("hours", hours, str(error)))
             hours = None
-    return Asked(room, None if spot == ALL else spot, fish, first, days, hours, tuple(problems))
+    wishes = read_wishes(query, shore, problems) if room == PLAN else Wishes()
+    return Asked(room, None if spot == ALL else spot, fish, first, days, hours, tuple(problems), wishes)
 
 
 def _day(text: str, today: date, problems: list[str]) -> date:
@@ -133,7 +134,11 @@ def choices_of(name: str, shore: "Shore", asked: Asked, keep: tuple[Link, ...] =
     several = len(shore.spots) > 1
     return Choices(
         summary=pages.chosen(
-            (spot if several else "", day, pages.days_words(asked.days), asked.hours or "", asked.fish or "")
+            (
+                *(spot if several else "", day, pages.days_words(asked.days)),
+                *words_of_wishes(shore, asked.wishes),
+                *(asked.hours or "", asked.fish or ""),
+            )
         ),
         action=address(name, asked.room),
         spots=tuple(Option(item.id, plain(item.name)) for item in shore.spots) if several else (),
@@ -147,5 +152,8 @@ def choices_of(name: str, shore: "Shore", asked: Asked, keep: tuple[Link, ...] =
         hours_expected=HOURS_EXPECTED,
         keep=keep,
         problems=(*asked.problems, *doubts(shore)),
-        takes_hours=asked.room != "plan",
+        takes_hours=asked.room != PLAN,
+        landings=landings_of(shore) if asked.room == PLAN else (),
+        landing=asked.wishes.landing or "",
+        wishes=typed_of(asked.wishes) if asked.room == PLAN else (),
     )

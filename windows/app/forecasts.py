@@ -102,6 +102,7 @@ def _keep(name: str, asked: Asked) -> tuple[Link, ...]:
         "start": asked.first.isoformat(),
         "days": str(asked.days),
         "hours": asked.hours or "",
+        **asked.wishes.said,
     }
     given = {key: value for key, value in query.items() if value}
     base = address(name, asked.room)

@@ -15,6 +15,15 @@ class Link(NamedTuple):
     here: bool = False
 
 
+class Typed(NamedTuple):
+    """A field to type in, with what it may hold."""
+
+    name: str
+    label: str
+    hint: str
+    value: str
+
+
 class Choices(NamedTuple):
     """What a forecast can be asked for.
 
@@ -28,6 +37,9 @@ class Choices(NamedTuple):
         keep: the same result as files to keep.
         problems: what was asked in a way that can't be read.
         takes_hours: whether other hours than the file's may be asked for.
+        landings: to start a day out from; empty where there is no choice.
+        landing: the one asked for; empty where none is.
+        wishes: what else may be asked of a day out.
     """
 
     summary: str
@@ -44,6 +56,9 @@ class Choices(NamedTuple):
     keep: tuple[Link, ...] = ()
     problems: tuple[str, ...] = ()
     takes_hours: bool = True
+    landings: tuple[Option, ...] = ()
+    landing: str = ""
+    wishes: tuple[Typed, ...] = ()
 
 
 class ReadingForm(NamedTuple):

@@ -70,6 +70,7 @@ _LABELS = {
     "move": "To pack, move and set up",
     "settle": "There before the flow builds by",
     "gather": "To gather bait",
+    "longest": "Away from home at most",
     "margin": "Margin before the water shuts a landing or way",
     "move_cost": "What a move costs",
     "home_by": "Home by",

@@ -1,6 +1,6 @@
 """The words of the local pages that are no page's own: names of rooms, refusals, what was done."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from windows.render.words.safe_text import plain
 
@@ -22,6 +22,14 @@ NOTHING_THERE = "There is no such page, or no such file in this folder."
 BUSY = "Too much is being worked out already: try again in a minute."
 FAILED = "Something went wrong in the program itself, and nothing was written. The terminal says more."
 EXTRA_NEEDED = "the local pages need the extra `pages`: pip install 'ebblight[pages]'"
+
+_WISHED = {
+    "landing": "from {}",
+    "leave_after": "leave after {}",
+    "home_by": "home by {}",
+    "longest": "{} at most",
+    "margin": "margin {}",
+}
 
 WEEK, BEST, COMPARE, PLAN, NOW = "Week", "Best", "Compare", "Plan", "Now"
 SHORE, LOG, GUIDE, FILES = "Shore", "Log", "Guide", "Files"
@@ -152,6 +160,11 @@ def no_such_fish(name: str) -> str:
     return f"The file has no [[quarry]] '{plain(name)[:60]}': its own preferences hold."
 
 
+def no_such_landing(name: str) -> str:
+    """A landing that the file does not hold."""
+    return f"The file has no landing '{plain(name)[:60]}': plans start from its own."
+
+
 def whole_number(most: int) -> str:
     """What a count may be."""
     return f"a whole number from 1 to {most}"
@@ -165,6 +178,11 @@ def unreadable(what: str, found: str, expected: str) -> str:
 def days_words(days: int) -> str:
     """As 1 day, 7 days."""
     return "1 day" if days == 1 else f"{days} days"
+
+
+def wished(said: Mapping[str, str]) -> tuple[str, ...]:
+    """What is asked of a day out, by key, a part each."""
+    return tuple(_WISHED[key].format(text) for key, text in said.items())
 
 
 def chosen(parts: Sequence[str]) -> str:
