@@ -250,6 +250,23 @@ class TestIds:
         assert problem.where == "quarry"
         assert (problem.found, problem.expected) == ("quarry in one list", "[[quarry]] tables, to add one")
 
+    @pytest.mark.parametrize(
+        ("written", "found"),
+        [
+            ("spots = 3", "3"),
+            ('spots = "wall"', "'wall'"),
+            ("spots = [3]", "a list of 1"),
+            ("spots = []", "a list of 0"),
+            ("spots = {}", "an empty table"),
+            ("spots.flow.strong_ebb = 1.0", "a table"),
+        ],
+    )
+    def test_what_is_no_list_of_tables_takes_no_table(self, written, found):
+        bare = written + "\n" + FILE[: FILE.index("[[spots]]")]
+        problem = refused(added, bare, "spots", {"id": "dock"})
+        assert (problem.where, problem.found) == ("spots", found)
+        assert problem.expected == "[[spots]] tables, or none yet, to add one"
+
     def test_found_by_id(self):
         assert place_of("shore.toml", tomllib.loads(FILE), "spots", "wall") == 0
         with pytest.raises(FileProblemsError, match="wall"):

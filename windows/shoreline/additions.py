@@ -10,7 +10,7 @@ from typing import Any
 
 from harmonics.errors import FileProblemsError, Problem
 from harmonics.files.checking import checked, parsed_document
-from harmonics.files.problems import Here, Problems
+from harmonics.files.problems import Here, Problems, shown
 from harmonics.files.text_files import BYTE_ORDER_MARK
 from windows.shoreline.file_schema import SINGLE, tables
 from windows.shoreline.ids import tables_of, taken_ids
@@ -81,6 +81,8 @@ def added(path: str, text: str, kind: str, keys: Keys) -> Edit:
     where = kind if kind in SINGLE else f"{kind}[{len(listed)}]"
     if known is not None and kind in SINGLE:
         raise _refused(path, kind, "such a table already", "none, to add one")
+    if known is not None and kind not in SINGLE and not listed:
+        raise _refused(path, kind, shown(known), f"[[{kind}]] tables, or none yet, to add one")
     if known and span_of(_plain(text), kind, len(listed) - 1) is None:
         raise _refused(path, kind, f"{kind} in one list", f"[[{kind}]] tables, to add one")
     _check(path, document, kind, given, where)
