@@ -66,6 +66,7 @@ _LABELS = {
     "days": "Days you can fish",
     "travel": "The way there",
     "speed_kn": "Speed",
+    "launch": "From the car to the water, each way",
     "from_home": "From home to the landing",
     "move": "To pack, move and set up",
     "settle": "There before the flow builds by",
