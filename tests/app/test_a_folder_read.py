@@ -1,6 +1,7 @@
 """The folder that pages show: which files are its own, when one is read again, and who names a file."""
 
 import os
+import re
 import shutil
 
 import pytest
@@ -41,6 +42,41 @@ def test_files_are_listed_in_order_but_those_hidden_and_those_that_lead_out(plac
     through.symlink_to(place)
     assert Folder(through).names() == ("B.toml", "a.toml", "b.toml", "in.toml")
     assert Folder(place / "nowhere").names() == ()
+
+
+def test_names_that_no_address_can_hold_are_listed_apart_and_still_read(place):
+    written(place, "a.toml", "\udcffx.toml", "y\udc80.toml")
+    (place / "\udcffx.toml").write_text(TEXT + 'observed = "mine.csv"', encoding="utf-8")
+    found = Folder(place)
+    assert (found.names(), found.nameless()) == (("a.toml",), ("y\udc80.toml", "\udcffx.toml"))
+    assert found.speaks_of("mine.csv") and not found.speaks_of("other.csv")
+    with pytest.raises(RefusedError):
+        found.path("\udcffx.toml")
+    assert Folder(place / "nowhere").nameless() == ()
+
+
+@pytest.mark.parametrize(
+    ("count", "told"),
+    [
+        (0, ""),
+        (1, "One station file has a name that is no text in UTF-8: {0}. Rename it to open it here."),
+        (
+            3,
+            "3 station files have names that are no text in UTF-8: {0}, {1}, {2}. Rename them to",
+        ),
+        (4, "4 station files have names that are no text in UTF-8: {0}, {1}, {2} and others. Rename them"),
+    ],
+)
+def test_the_list_tells_of_them_whatever_the_folder_is_called(serving, tmp_path, count, told):
+    folder = tmp_path / "\udcfed"
+    folder.mkdir()
+    written(folder, "a.toml", "b.toml", *(f"\udcff{number}.toml" for number in range(count)))
+    page = serving(folder).get("/files")
+    assert page.status == 200
+    assert "The folder is" in page.words and "/\\udcfed." in page.words
+    assert told.format(*(f"\\udcff{number}.toml" for number in range(3))) in page.words
+    assert ("UTF-8" in page.words) == (count > 0)
+    assert re.findall(r'class="way" href="(/at/[^"]*)"', page.text) == ["/at/a.toml/week", "/at/b.toml/week"]
 
 
 def test_of_very_many_the_first_five_hundred_are_listed(place):
@@ -165,7 +201,7 @@ def test_a_name_is_spoken_of_where_it_stands_whole(place, name, spoken):
 def test_where_a_file_can_not_be_read_nobody_knows_who_names_it(place, monkeypatch):
     written(place, "a.toml")
     folder = Folder(place)
-    monkeypatch.setattr(Folder, "names", lambda _self: ("gone.toml",))
+    monkeypatch.setattr(Folder, "_every", lambda _self: ["gone.toml"])
     with pytest.raises(OutputError) as raised:
         folder.speaks_of("x.csv")
     assert str(raised.value) == f"{place}: can't see who names x.csv: No such file or directory"

@@ -6,7 +6,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from harmonics.errors import EbblightError
+from harmonics.errors import EbblightError, printable
 from windows.app.pages import Pages, sent, told
 from windows.app.refusals import Refusal, RefusedError
 from windows.render.page.around import Link
@@ -26,10 +26,11 @@ async def home(request: Request) -> Response:
 async def listed(request: Request) -> Response:
     """The station files of the folder."""
     pages: Pages = request.app.state.pages
-    names = await run_in_threadpool(pages.folder.names)
+    names, nameless = await run_in_threadpool(lambda: (pages.folder.names(), pages.folder.nameless()))
     links = tuple(Link(address(name, "week"), plain(name)) for name in names)
     site = pages.noticed(request, None, "files")
-    return sent(screen("files.html", site, words.FILES_HEAD, links=links, folder=str(pages.folder.root)))
+    folder, unopened = printable(str(pages.folder.root)), words.nameless(nameless)
+    return sent(screen("files.html", site, words.FILES_HEAD, links=links, folder=folder, unopened=unopened))
 
 
 async def undo(request: Request) -> Response:

@@ -69,16 +69,22 @@ class Folder:
         self.writing = threading.Lock()
         self._reading = threading.Lock()
         self._known: dict[str, Opened] = {}
-        clear_parts(root, self.names())
+        clear_parts(root, self._every())
 
     def names(self) -> tuple[str, ...]:
         """Names of the station files, in order; those of hidden files and links out of the folder are not."""
+        return tuple(name for name in self._every() if _is_text(name))[:MOST_FILES]
+
+    def nameless(self) -> tuple[str, ...]:
+        """Names of those that no address can hold: their bytes are no text."""
+        return tuple(name for name in self._every() if not _is_text(name))[:MOST_FILES]
+
+    def _every(self) -> list[str]:
         try:
             with os.scandir(self.root) as entries:
-                found = sorted(entry.name for entry in entries if self._shown(entry))
+                return sorted(entry.name for entry in entries if self._shown(entry))
         except OSError:
-            return ()
-        return tuple(found[:MOST_FILES])
+            return []
 
     def _shown(self, entry: "os.DirEntry[str]") -> bool:
         if not entry.name.endswith(SUFFIX) or entry.name.startswith(".") or not entry.is_file():
@@ -103,7 +109,7 @@ class Folder:
         """
         wanted = re.compile(rb"(?<![\w.-])" + re.escape(name.encode()))
         try:
-            return any(wanted.search((self.root / item).read_bytes()) for item in self.names())
+            return any(wanted.search((self.root / item).read_bytes()) for item in self._every())
         except OSError as error:
             raise OutputError(f"{self.root}: can't see who names {name}: {error.strerror or error}") from None
 
@@ -134,6 +140,15 @@ class Folder:
 def revision_of(data: bytes) -> str:
     """The name of a state of a file's bytes."""
     return hashlib.sha256(data).hexdigest()[:32]
+
+
+def _is_text(name: str) -> bool:
+    """Whether the bytes of a name are UTF-8; what is not stands in the name as halves of letters."""
+    try:
+        name.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 def _read(name: str, path: Path) -> Opened:

@@ -2,7 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 
+from harmonics.errors import printable
 from windows.render.words.safe_text import plain
+
+MOST_NAMED = 3
 
 REFUSED_HOST = (
     "These pages answer to 127.0.0.1 and localhost alone: open the address that `ebblight serve` printed."
@@ -163,6 +166,18 @@ def no_such_fish(name: str) -> str:
 def no_such_landing(name: str) -> str:
     """A landing that the file does not hold."""
     return f"The file has no landing '{plain(name)[:60]}': plans start from its own."
+
+
+def nameless(names: Sequence[str]) -> str:
+    """That files have names which no address can hold; empty without any."""
+    if not names:
+        return ""
+    shown = ", ".join(printable(name)[:60] for name in names[:MOST_NAMED])
+    if len(names) == 1:
+        return f"One station file has a name that is no text in UTF-8: {shown}. Rename it to open it here."
+    more = " and others" if names[MOST_NAMED:] else ""
+    what = f"{len(names)} station files have names that are no text in UTF-8: {shown}{more}."
+    return f"{what} Rename them to open them here."
 
 
 def whole_number(most: int) -> str:
