@@ -17,7 +17,8 @@ from tests.cli.records.coast import (
     rows,
     week,
 )
-from tests.cli.runs import refused
+from tests.cli.runs import done, refused
+from tests.windows.outing.shores import landing
 
 
 class TestWeather:
@@ -99,6 +100,14 @@ class TestWeather:
         forecast_weather(tmp_path, wind="7")
         found = rows(week(path, "--weather", tmp_path / "weather.csv", "--format", "csv"))
         assert float(next(row["wind_kn"] for row in found if row["wind_kn"])) == pytest.approx(7.0)
+
+    def test_a_plan_takes_the_weather_that_is_given(self, shore, tmp_path):
+        path = shore(record=False, weather=False)
+        path.write_text(path.read_text() + landing(latitude=50.12, longitude=-5.22))
+        forecast_weather(tmp_path, wind="7")
+        words = ("plan", path, "--start", "2026-08-10", "--days", "3", "--format", "json")
+        assert "wind up to" not in done(*words, now=NOW)
+        assert "wind up to 7 kn from WSW" in done(*words, "--weather", tmp_path / "weather.csv", now=NOW)
 
     def test_faults_are_named(self, shore, tmp_path):
         path = shore(record=False)
