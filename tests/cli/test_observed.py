@@ -18,6 +18,8 @@ from harmonics.files.station_file import read_station_file
 from harmonics.stations.prediction import levels
 from tests.cli.runs import NOW, Run, document, done, posix, refused, rows, run, utc
 from tests.coasts import SIMPLE_SPOT, SIMPLE_STATION, head, spot, written
+from tests.windows.outing.shores import landing
+from windows.shoreline.shore import OTHER_TABLES
 
 HOUR = 3600.0
 FOOT = 0.3048
@@ -44,7 +46,7 @@ def readings(
     path, away=0.4, hours=12, newest=NOW - 0.5 * HOUR, heading="time_utc,level_m", zone=UTC, unit=1.0
 ):
     """A file beside a shoreline of hourly readings at its first station, `away` metres off the prediction."""
-    station = read_station_file(path, ("spots", "fishing")).stations[0]
+    station = read_station_file(path, OTHER_TABLES).stations[0]
     t = newest - HOUR * np.arange(hours)[::-1]
     out = path.parent / "gauge.csv"
     with out.open("w", encoding="utf-8") as stream:
@@ -193,6 +195,13 @@ class TestPlans:
     def test_a_table_without_room_for_sentences_has_them_beside(self, shore, command):
         told = ran(command, shore, "--observed", readings(shore), "--format", "csv").err
         assert "The newest reading is 30 min old: the water stood 0.40 m above the prediction." in told
+
+    def test_a_plan_takes_the_readings_that_are_given(self, tmp_path):
+        path = written(tmp_path, head("Europe/London"), SIMPLE_STATION, SIMPLE_SPOT, landing(latitude=50.1))
+        words = ("plan", path, *ASKED, "--format", "json")
+        assert document(*words)["todays_water"] == []
+        told = document(*words, "--observed", readings(path))["todays_water"]
+        assert "The newest reading is 30 min old: the water stood 0.40 m above the prediction." in told[0]
 
     @pytest.mark.parametrize("command", PLANS)
     def test_times_are_less_sure_the_further_off_the_water_is(self, shore, command):
