@@ -21,6 +21,9 @@ DEEPEST_KEY = 100
 """Parts of one key: reading a dotted key takes the square of its depth, and no file needs more than three."""
 _KEY_PART = r"""(?>"(?:[^"\\\n]|\\.)*+"|'[^'\n]*+'|[A-Za-z0-9_-]++)[ \t]*+"""
 _DEEP_KEY = re.compile(rf"(?<![A-Za-z0-9_.-])(?:{_KEY_PART}\.[ \t]*+){{{DEEPEST_KEY}}}")
+NESTED = "lists and tables nested too deeply"
+DEEPEST_VALUE = 20
+"""Lists and tables in one another, the file one of them: some that can be read are too deep to walk."""
 DEEPEST_TABLE = 4
 """A table, two inside one another, and their values: taking out what is wrong may leave each too poor."""
 IDENTIFIER = r"^[A-Za-z0-9_-]{1,64}$"
@@ -76,18 +79,32 @@ def parsed_document(text: str, path: Path | str) -> dict[str, Any]:
     Raises:
         FileProblemsError: it is not TOML; the line is named.
     """
-    found, expected = "a key nested too deeply", "tables and lists a few levels deep"
+    found, expected = "a key nested too deeply", "lists and tables a few levels deep"
     if not _DEEP_KEY.search(text):
         try:
-            return tomllib.loads(text)
+            document = tomllib.loads(text)
+            if not too_deep(document):
+                return document
+            found = NESTED
         except ValueError as error:
             reason = (
                 error if isinstance(error, tomllib.TOMLDecodeError) else "a number of thousands of digits"
             )
             found, expected = f"text that is not TOML: {reason}", "key = value lines and [[tables]]"
         except RecursionError:
-            found = "brackets nested too deeply"
+            found = NESTED
     raise FileProblemsError(str(path), (Problem("file", found, expected),))
+
+
+def too_deep(value: object) -> bool:
+    """Whether lists and tables stand in one another deeper than any that a file needs."""
+    level: list[Any] = [value]
+    for _ in range(DEEPEST_VALUE):
+        inside = (part.values() if isinstance(part, dict) else part for part in level)
+        level = [item for part in inside for item in part if isinstance(item, dict | list)]
+        if not level:
+            return False
+    return True
 
 
 def checked(model: type[T], value: object, here: Here) -> T | None:

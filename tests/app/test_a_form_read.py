@@ -90,6 +90,7 @@ def test_of_an_inner_table_nothing_is_needed_by_itself():
         (Kind.CHOICE, "  low \n tide ", "low tide"),
         (Kind.WORDS, " , ", []),
         (Kind.RAW, "[" * 5000, "[" * 5000),
+        (Kind.RAW, "[" * 300 + "]" * 300, "[" * 300 + "]" * 300),
         (Kind.RAW, '"a"', "a"),
     ],
 )

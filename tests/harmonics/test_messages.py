@@ -107,7 +107,7 @@ class TestStationFiles:
             "file: found an empty file; expected title, time_zone, units and [[stations]]"
         ]
         assert file("a." * 200 + "b = 1") == [
-            "file: found a key nested too deeply; expected tables and lists a few levels deep"
+            "file: found a key nested too deeply; expected lists and tables a few levels deep"
         ]
         assert file("a = 1" + "0" * 5000) == [
             "file: found text that is not TOML: a number of thousands of digits; expected key = value lines "

@@ -242,7 +242,10 @@ def test_numbers_too_large_for_anything_are_told(problems, key, number):
         (b"title = ", "text that is not TOML"),
         (b"name,amplitude,phase\nM2,1,2\n", "text that is not TOML"),
         (b"a = 1\na = 2\n", "text that is not TOML"),
-        (b"a = " + b"[" * 100_000, "brackets nested too deeply"),
+        (b"a = " + b"[" * 100_000, "lists and tables nested too deeply"),
+        (b"a = " + b"[" * 450 + b"]" * 450, "lists and tables nested too deeply"),
+        (b"a = " + b"{ b = " * 21 + b"1" + b" }" * 21, "lists and tables nested too deeply"),
+        (b"a." * 21 + b"b = 1", "lists and tables nested too deeply"),
         (b"a." * 200_000 + b"b = 1", "a key nested too deeply"),
         (b"[" + b"a." * 200_000 + b"b]", "a key nested too deeply"),
         (b"a = 1" + b"0" * 5000, "text that is not TOML"),
@@ -253,6 +256,12 @@ def test_numbers_too_large_for_anything_are_told(problems, key, number):
 def test_files_that_are_no_station_file(problems, content, told):
     (line,) = problems(content)
     assert line.startswith(f"file: found {told}")
+
+
+def test_twenty_lists_and_tables_may_stand_in_one_another_the_file_among_them(problems):
+    deepest = b"a = " + b"[" * 19 + b"]" * 19
+    assert problems(deepest)[0].startswith("a: found an unknown key")
+    assert problems(deepest.replace(b"[]", b"[[]]"))[0].startswith("file: found lists and tables nested")
 
 
 def test_what_is_no_file_at_all(tmp_path):

@@ -10,7 +10,7 @@ from enum import Enum, unique
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from harmonics.files.angles import EXAMPLES, typed_angle
-from harmonics.files.checking import Table
+from harmonics.files.checking import Table, too_deep
 from windows.shoreline.additions import HEAD
 from windows.shoreline.file_schema import tables
 from windows.shoreline.outing_models import SillTable
@@ -201,7 +201,7 @@ def _raw(text: str) -> Any:
         document = tomllib.loads(f"value = {text}\n")
     except (ValueError, RecursionError):
         return text
-    return document["value"] if list(document) == ["value"] else text
+    return document["value"] if list(document) == ["value"] and not too_deep(document) else text
 
 
 _READ: Mapping[Kind, Callable[[str], Any]] = {
