@@ -147,6 +147,15 @@ def test_times_that_leave_no_day_are_told_with_the_form_to_mend_them(standing):
     assert 'name="home_by" value="11:00"' in page.text
 
 
+def test_one_leaves_on_the_day_itself(standing):
+    page = standing.get(
+        f"{AT}/plan?start=2026-08-10&days=1&leave_after=02:00+next+day&home_by=20:00+next+day"
+    )
+    assert page.status == 422
+    assert "leave after '02:00 next day'; expected a time of the day one leaves on" in page.words
+    assert "Leave after A clock or sun time of the day one leaves on" in page.words
+
+
 def test_a_landing_is_chosen_from_those_of_the_file(standing):
     text = standing.get("/at/skerrow_strand.toml/plan?start=2026-08-10&days=1&landing=narrows-lay-by").text
     assert '<option value="narrows-lay-by" selected>' in text

@@ -48,11 +48,12 @@ def test_names_that_no_address_can_hold_are_listed_apart_and_still_read(place):
     written(place, "a.toml", "\udcffx.toml", "y\udc80.toml")
     (place / "\udcffx.toml").write_text(TEXT + 'observed = "mine.csv"', encoding="utf-8")
     found = Folder(place)
-    assert (found.names(), found.nameless()) == (("a.toml",), ("y\udc80.toml", "\udcffx.toml"))
+    assert found.listed() == (("a.toml",), ("y\udc80.toml", "\udcffx.toml"))
+    assert found.names() == ("a.toml",)
     assert found.speaks_of("mine.csv") and not found.speaks_of("other.csv")
     with pytest.raises(RefusedError):
         found.path("\udcffx.toml")
-    assert Folder(place / "nowhere").nameless() == ()
+    assert Folder(place / "nowhere").listed() == ((), ())
 
 
 @pytest.mark.parametrize(

@@ -130,7 +130,7 @@ def test_a_file_without_what_is_listed_is_its_own_problem(folder, tmp_path):
     written(folder, head(), SIMPLE_STATION, name="c.toml")
     result = run("currents", folder, *ASKED, "-o", tmp_path / "out")
     assert result.code == 1
-    assert "c.toml: which current? Name one with --station: none" in result.err
+    assert "c.toml: which current? The file has no [[currents]]" in result.err
     assert sorted(contents(tmp_path / "out")) == ["a.txt", "b.txt"]
 
 

@@ -318,6 +318,11 @@ class TestWrongInput:
         text = refused(1, "plan", BOAT, *START, "--home-by", "11:00")
         assert "home by '11:00' comes before leaving after '12:00'" in text
 
+    def test_one_leaves_on_the_day_itself(self):
+        options = ("--leave-after", "02:00 next day", "--home-by", "20:00 next day")
+        text = refused(1, "plan", BOAT, *START, *options)
+        assert "leave after '02:00 next day'; expected a time of the day one leaves on" in text
+
     def test_names_that_are_not_there(self):
         assert "no spot 'reef'" in refused(1, "plan", BOAT, *START, "--spot", "reef")
         assert "no landing 'quay'" in refused(1, "plan", BOAT, *START, "--from", "quay")

@@ -83,3 +83,18 @@ def test_an_open_choice_names_what_there_is(tmp_path):
     assert refused(1, "sky", path).startswith(which)
     lost = refused(1, "sky", path, "--station", "lost")
     assert lost.startswith(f"ebblight: {path}: no place 'lost' with a position; those there are: ledge, flat")
+
+
+@pytest.mark.parametrize(
+    ("command", "told"),
+    [
+        ("tides", "which station? The file has no [[stations]]"),
+        ("levels", "which station? The file has no [[stations]]"),
+        ("datums", "which station? The file has no [[stations]]"),
+        ("currents", "which current? The file has no [[currents]]"),
+        ("sky", "which place? The file has no [[spots]] or [[stations]] with a position"),
+    ],
+)
+def test_a_file_with_nothing_to_choose_from_says_so(tmp_path, command, told):
+    path = written(tmp_path, head())
+    assert refused(1, command, path).strip() == f"ebblight: {path}: {told}"

@@ -26,7 +26,7 @@ async def home(request: Request) -> Response:
 async def listed(request: Request) -> Response:
     """The station files of the folder."""
     pages: Pages = request.app.state.pages
-    names, nameless = await run_in_threadpool(lambda: (pages.folder.names(), pages.folder.nameless()))
+    names, nameless = await run_in_threadpool(pages.folder.listed)
     links = tuple(Link(address(name, "week"), plain(name)) for name in names)
     site = pages.noticed(request, None, "files")
     folder, unopened = printable(str(pages.folder.root)), words.nameless(nameless)

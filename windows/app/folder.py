@@ -73,11 +73,13 @@ class Folder:
 
     def names(self) -> tuple[str, ...]:
         """Names of the station files, in order; those of hidden files and links out of the folder are not."""
-        return tuple(name for name in self._every() if _is_text(name))[:MOST_FILES]
+        return self.listed()[0]
 
-    def nameless(self) -> tuple[str, ...]:
-        """Names of those that no address can hold: their bytes are no text."""
-        return tuple(name for name in self._every() if not _is_text(name))[:MOST_FILES]
+    def listed(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The same names, and those that no address can hold: their bytes are no text."""
+        every = self._every()
+        found = tuple(name for name in every if _is_text(name))
+        return found[:MOST_FILES], tuple(name for name in every if not _is_text(name))
 
     def _every(self) -> list[str]:
         try:

@@ -1,14 +1,15 @@
 """What the page of plans can be asked for in the place of the file's wishes of a day out."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from windows.app.fields import fields_of
 from windows.render.page.around import Typed
 from windows.render.page.forms import Option
 from windows.render.words import file_forms, pages
 from windows.render.words.safe_text import plain
-from windows.shoreline.outing_file import parse_day_time, parse_longest, parse_margin
-from windows.shoreline.outing_models import LENGTH_EXPECTED, MARGIN_EXPECTED, TIME_EXPECTED
+from windows.shoreline.outing_file import WISHES
+from windows.shoreline.outing_models import OutingTable
 
 if TYPE_CHECKING:
     from windows.shoreline.outings import Outing
@@ -36,21 +37,6 @@ class Wishes(NamedTuple):
         return {key: text for key, text in self._asdict().items() if text is not None}
 
 
-class _Kind(NamedTuple):
-    """How what is typed is read, and what it may be."""
-
-    parse: Callable[[str], Any]
-    expected: str
-
-
-_TYPED: Mapping[str, _Kind] = {
-    "leave_after": _Kind(parse_day_time, TIME_EXPECTED),
-    "home_by": _Kind(parse_day_time, TIME_EXPECTED),
-    "longest": _Kind(parse_longest, LENGTH_EXPECTED),
-    "margin": _Kind(parse_margin, MARGIN_EXPECTED),
-}
-
-
 def read_wishes(query: Mapping[str, str], shore: "Shore", problems: list[str]) -> Wishes:
     """What the query asks of a day out; a value that can't be read is told and passed over."""
     landing = query.get("landing", "").strip() or None
@@ -58,11 +44,11 @@ def read_wishes(query: Mapping[str, str], shore: "Shore", problems: list[str]) -
         problems.append(pages.no_such_landing(landing))
         landing = None
     typed: dict[str, str] = {}
-    for key, kind in _TYPED.items():
+    for key, parse in WISHES.items():
         text = query.get(key, "").strip()
         try:
             if text:
-                kind.parse(text)
+                parse(text)
                 typed[key] = text
         except ValueError as error:
             problems.append(pages.unreadable(file_forms.label_of(key), text, str(error)))
@@ -71,7 +57,8 @@ def read_wishes(query: Mapping[str, str], shore: "Shore", problems: list[str]) -
 
 def outing_of(shore: "Shore", wishes: Wishes) -> "Outing":
     """The file's wishes with those asked for in their place."""
-    changes = {key: kind.parse(wishes.said[key]) for key, kind in _TYPED.items() if key in wishes.said}
+    said = wishes.said
+    changes: dict[str, Any] = {key: parse(said[key]) for key, parse in WISHES.items() if key in said}
     if wishes.landing is not None:
         changes["start"] = wishes.landing
     return shore.outing._replace(**changes)
@@ -84,10 +71,10 @@ def landings_of(shore: "Shore") -> tuple[Option, ...]:
 
 def typed_of(wishes: Wishes) -> tuple[Typed, ...]:
     """The fields of a form, with what is asked for in them."""
-    said = wishes.said
+    said, expected = wishes.said, {field.key: field.expected for field in fields_of(OutingTable)}
     return tuple(
-        Typed(key, file_forms.label_of(key), file_forms.hint_of(kind.expected), said.get(key, ""))
-        for key, kind in _TYPED.items()
+        Typed(key, file_forms.label_of(key), file_forms.hint_of(expected[key]), said.get(key, ""))
+        for key in WISHES
     )
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from windows.cli.answer import answer
-from windows.cli.listings import Listing
+from windows.cli.listings import Listing, which
 from windows.cli.options import (
     MOST_DAYS,
     Choice,
@@ -36,16 +36,13 @@ class CurrentsJob(Listing["AnyCurrentStation"]):
 
     def only(self, shore: "Shore") -> "AnyCurrentStation":
         """The current asked for, that of a spot, or the file's only one."""
-        from harmonics.errors import UnknownNameError
-
         if self.choice.station is not None:
             return shore.current(self.choice.station)
         if self.choice.spot is not None:
             return _current_of(shore, self.choice.spot)
         if len(shore.currents) == 1:
             return shore.currents[0]
-        names = ", ".join(item.id for item in shore.currents) or "none"
-        raise UnknownNameError(f"{shore.path}: which current? Name one with --station: {names}")
+        raise which(shore.path, "current", "--station", (item.id for item in shore.currents), "[[currents]]")
 
     def every(self, shore: "Shore") -> "Sequence[AnyCurrentStation]":
         """All current stations."""

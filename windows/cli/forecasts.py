@@ -148,8 +148,9 @@ def chosen_spots(shore: "Shore", spot: str | None, several: bool) -> tuple["Spot
         raise UnknownNameError(f"{shore.path}: the file has no [[spots]]; a forecast of windows needs one")
     if several or len(shore.spots) == 1:
         return shore.spots
-    names = ", ".join(item.id for item in shore.spots)
-    raise UnknownNameError(f"{shore.path}: which spot? Name one with --spot: {names}")
+    from windows.cli.listings import which
+
+    raise which(shore.path, "spot", "--spot", (item.id for item in shore.spots), "[[spots]]")
 
 
 def _hours(ctx: click.Context, param: click.Parameter, value: str | None) -> "Hours | None":

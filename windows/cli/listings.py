@@ -1,7 +1,7 @@
 """What the listings of water and sky share: a file's places, one or all, in one result."""
 
 from abc import ABC, abstractmethod
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
@@ -13,6 +13,7 @@ from windows.render.formats import RenderOptions, ResultKind, write
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from harmonics.errors import UnknownNameError
     from harmonics.stations.types import TideStation
     from windows.render.records.results import PlaceResult
     from windows.shoreline.shore import Shore
@@ -86,19 +87,34 @@ def header_of(shore: "Shore", now: float, **more: Any) -> "Mapping[str, Any]":
     return {**header(shore.head, now), **more}
 
 
+def which(path: Path, what: str, options: str, ids: Iterable[str], table: str) -> "UnknownNameError":
+    """That a choice was left open, or that the file has nothing to choose from.
+
+    Args:
+        path: the file.
+        what: is asked for, as station.
+        options: that name one.
+        ids: to choose from.
+        table: that holds such a thing.
+    """
+    from harmonics.errors import UnknownNameError
+
+    known = ", ".join(ids)
+    if not known:
+        return UnknownNameError(f"{path}: which {what}? The file has no {table}")
+    return UnknownNameError(f"{path}: which {what}? Name one with {options}: {known}")
+
+
 def chosen_station(shore: "Shore", choice: Choice) -> "TideStation":
     """The tide station asked for, that of a spot, or the file's only one.
 
     Raises:
         UnknownNameError: there is none of that name, or the choice is open.
     """
-    from harmonics.errors import UnknownNameError
-
     if choice.station is not None:
         return shore.station(choice.station)
     if choice.spot is not None:
         return shore.spot(choice.spot).station
     if len(shore.stations) == 1:
         return shore.stations[0]
-    names = ", ".join(item.id for item in shore.stations) or "none"
-    raise UnknownNameError(f"{shore.path}: which station? Name one with --station: {names}")
+    raise which(shore.path, "station", "--station", (item.id for item in shore.stations), "[[stations]]")

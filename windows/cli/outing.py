@@ -148,20 +148,16 @@ def chosen(shore: "Shore", names: tuple[str, ...]) -> "tuple[Spot, ...]":
     return tuple(spot for spot in shore.spots if not names or spot.id in wanted)
 
 
-def _by(parser: str) -> Callable[[click.Context, click.Parameter, str | None], Any]:
-    """What a parser of the file's wishes makes of an option, or a usage error that says what was expected."""
+def _wish(ctx: click.Context, param: click.Parameter, value: str | None) -> Any:
+    """What the file's key of that name would mean, or a usage error that says what was expected."""
+    from windows.shoreline.outing_file import WISHES
 
-    def read(ctx: click.Context, param: click.Parameter, value: str | None) -> Any:
-        from windows.shoreline import outing_file
-
-        if value is None:
-            return None
-        try:
-            return getattr(outing_file, parser)(value)
-        except ValueError as error:
-            raise click.BadParameter(f"'{value}': expected {error}", ctx=ctx, param=param) from None
-
-    return read
+    if value is None:
+        return None
+    try:
+        return WISHES[str(param.name)](value)
+    except ValueError as error:
+        raise click.BadParameter(f"'{value}': expected {error}", ctx=ctx, param=param) from None
 
 
 _asked = group(
@@ -179,24 +175,24 @@ _asked = group(
     click.option("--from", "landing", help="Id of the landing to start from.  [default: the file's]"),
     click.option(
         "--leave-after",
-        callback=_by("parse_day_time"),
+        callback=_wish,
         help='Not gone from home before: "12:30", "sunrise", ...  [default: the file\'s, or 12:00]',
     ),
     click.option(
         "--home-by",
-        callback=_by("parse_day_time"),
+        callback=_wish,
         help='Home again by: "18:00", "sunset+1h", "02:00 next day" ...  '
         "[default: the file's, or sunset+1h]",
     ),
     click.option(
         "--longest",
-        callback=_by("parse_longest"),
+        callback=_wish,
         metavar="LENGTH",
         help='From leaving home to being home: "4h", "5h30min" ...  [default: the file\'s, or 6h]',
     ),
     click.option(
         "--margin",
-        callback=_by("parse_margin"),
+        callback=_wish,
         metavar="LENGTH",
         help="Kept from the times at which the water opens and shuts a landing or way, up to 3h.  "
         "[default: the file's, or 15min]",

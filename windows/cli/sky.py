@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import click
 
 from windows.cli.answer import answer
-from windows.cli.listings import Listing
+from windows.cli.listings import Listing, which
 from windows.cli.options import (
     MOST_DAYS,
     Choice,
@@ -29,6 +29,9 @@ if TYPE_CHECKING:
     from windows.render.text.listings import SkyDay
     from windows.shoreline.shore import Shore
     from windows.shoreline.spots import Spot
+
+
+PLACES = "[[spots]] or [[stations]] with a position"
 
 
 class Position(NamedTuple):
@@ -60,7 +63,7 @@ class SkyJob(Listing[Position]):
         places = {item.id: item for item in (*map(_position, shore.spots), *_stations(shore))}
         known = ", ".join(places) or "none"
         if self.choice.station is None:
-            raise UnknownNameError(f"{shore.path}: which place? Name one with --spot or --station: {known}")
+            raise which(shore.path, "place", "--spot or --station", places, PLACES)
         if self.choice.station not in places:
             wanted = self.choice.station
             raise UnknownNameError(

@@ -60,11 +60,15 @@ def make_plans(
         progress: called with the number of spots done.
 
     Raises:
-        EbblightError: the file has no landing, the landing has no water, home comes before leaving, or the
-            span reaches beyond the ephemeris of sun and moon.
+        EbblightError: the file has no landing, the landing has no water, one would leave on another day or
+            be home before that, or the span reaches beyond the ephemeris of sun and moon.
     """
     wanted = shore.outing if outing is None else outing
     landing = _landing(shore, wanted)
+    if wanted.leave_after.next_day:
+        raise EbblightError(
+            f"{shore.path}: leave after '{wanted.leave_after.text}'; expected a time of the day one leaves on"
+        )
     if never_home(wanted.leave_after, wanted.home_by):
         raise EbblightError(
             f"{shore.path}: home by '{wanted.home_by.text}' comes before leaving after "

@@ -83,7 +83,7 @@ def added(path: str, text: str, kind: str, keys: Keys) -> Edit:
         raise _refused(path, kind, "such a table already", "none, to add one")
     if known is not None and kind not in SINGLE and not listed:
         raise _refused(path, kind, shown(known), f"[[{kind}]] tables, or none yet, to add one")
-    if known and span_of(_plain(text), kind, len(listed) - 1) is None:
+    if listed and span_of(_plain(text), kind, len(listed) - 1) is None:
         raise _refused(path, kind, f"{kind} in one list", f"[[{kind}]] tables, to add one")
     _check(path, document, kind, given, where)
     wanted = {**document, kind: given if kind in SINGLE else [*listed, given]}

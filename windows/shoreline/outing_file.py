@@ -97,6 +97,15 @@ def parse_margin(text: str) -> float:
     return seconds
 
 
+WISHES: Mapping[str, Callable[[str], object]] = {
+    "leave_after": parse_day_time,
+    "home_by": parse_day_time,
+    "longest": parse_longest,
+    "margin": parse_margin,
+}
+"""What is wished of a day out in a text, by key, and what it means."""
+
+
 def never_home(leave_after: DayTime, home_by: DayTime) -> bool:
     """Whether one would have to be home before one may leave, on any day of the year."""
     leave, home = leave_after.end, home_by.end
@@ -248,14 +257,7 @@ class _Reader:
         for key in _MINUTES:
             minutes = getattr(model, key)
             changes[key] = None if minutes is None else minutes * SECONDS_PER_MINUTE
-        texts: dict[str, Callable[[str], object]] = {
-            "leave_after": parse_day_time,
-            "home_by": parse_day_time,
-            "longest": parse_longest,
-            "margin": parse_margin,
-            "bait": BaitWish,
-        }
-        for key, parse in texts.items():
+        for key, parse in {**WISHES, "bait": BaitWish}.items():
             text = getattr(model, key)
             changes[key] = None if text is None else here.at(key).parsed(parse, text)
         changes["start"] = self._start(model.start, landings, here.at("start"))

@@ -9,6 +9,7 @@ from windows.shoreline.spot_models import Level
 
 PLACE_EXPECTED = "the id of a landing, spot or bank"
 TIME_EXPECTED = 'a clock or sun time such as "12:30", "sunset+1h" or "02:00 next day"'
+LEAVE_EXPECTED = 'a clock or sun time of the day one leaves on, such as "12:30" or "sunrise+1h"'
 LENGTH_EXPECTED = 'a length such as "6h" or "5h30min", up to 48h'
 MARGIN_EXPECTED = 'a length from "0min" to "3h", such as "20min"'
 Minutes = Annotated[float, Field(ge=0, le=720, allow_inf_nan=False, description="minutes from 0 to 720")]
@@ -66,7 +67,7 @@ class OutingTable(Table):
     start: Annotated[str | None, Field(pattern=IDENTIFIER, description="the id of one of [[landings]]")] = (
         None
     )
-    leave_after: Annotated[Time | None, Field(description=TIME_EXPECTED)] = None
+    leave_after: Annotated[Time | None, Field(description=LEAVE_EXPECTED)] = None
     home_by: Annotated[Time | None, Field(description=TIME_EXPECTED)] = None
     longest: Length = None
     from_home: Annotated[Minutes | None, Field(description="minutes from 0 to 720")] = None

@@ -200,7 +200,7 @@ class TestBadTenth:
             shares.add(shut.mean())
         assert max(shares) > 0.1
         text = " ".join(told_best(path).split())
-        assert re.search(r"bad tenth: \d+ point-hours, but of 100 cases shut is Ramp in \d+", text)
+        assert re.search(r"bad tenth: \d+ point-hours, but Ramp is shut in \d+ of 100 cases", text)
         assert re.search(r"Best day out: .* Ramp, or the way there, is shut in \d+ of 100 cases\.", text)
 
     def test_a_spot_that_the_level_shuts_is_told_too(self, shore):

@@ -202,8 +202,8 @@ class TestOnAWay:
             [(broken.place.id, broken.way) for broken in item.broken] for item in plan.shifted
         )
         assert (early, predicted, late) == ([("park", True)], [], [("spot", True)])
-        assert "but shut is the way to Park at 19:" in told(plans)
-        assert "but shut is the way to spot at 16:00" in told(plans)
+        assert "but the way to Park is shut at 19:" in told(plans)
+        assert "but the way to spot is shut at 16:00" in told(plans)
 
     def test_a_way_open_for_less_than_two_margins_is_none(self, shore):
         """Below 1.05 m for 73 minutes around 18:00: crossing takes 10 and the spot a while."""

@@ -1,5 +1,6 @@
 """What stands beside a plan in words: what moves gain, other water, the landing, bait, assumed ways."""
 
+from collections.abc import Sequence
 from datetime import date
 
 from harmonics.units import METRES_PER_SECOND_PER_KNOT
@@ -77,11 +78,11 @@ def _shifted(item: IfShifted, words: Words) -> str:
         when = f"{abs(item.seconds) / 60:.0f} min {'early' if item.seconds < 0 else 'late'}"
     text = f"{when}: {point_hours(item.worth)}"
     if item.broken:
-        shut = ", ".join(
-            f"{'the way to ' if broken.way else ''}{named(broken.place.name)} at {words.clock(broken.t)}"
+        shut = [
+            ("the way to " * broken.way + named(broken.place.name), f"at {words.clock(broken.t)}")
             for broken in item.broken
-        )
-        text += f", but shut are {shut}" if len(item.broken) > 1 else f", but shut is {shut}"
+        ]
+        text += f", but {_are_shut(shut)}"
     return text
 
 
@@ -89,11 +90,17 @@ def _at_bad_tenth(found: AtBadTenth) -> str:
     """Worth that nine cases of ten reach, and what is shut in one of ten or more."""
     text = f"at the record's bad tenth: {point_hours(found.worth)}"
     often = [
-        f"{named(shut.place.name)} in {hundred(shut.share)}" for shut in found.shut if shut.share >= TENTH
+        (named(shut.place.name), f"in {hundred(shut.share)} of 100 cases")
+        for shut in found.shut
+        if shut.share >= TENTH
     ]
-    if not often:
-        return text
-    return f"{text}, but of 100 cases shut {'are' if len(often) > 1 else 'is'} {', '.join(often)}"
+    return f"{text}, but {_are_shut(often)}" if often else text
+
+
+def _are_shut(places: Sequence[tuple[str, str]]) -> str:
+    """As "Ramp is shut at 19:05, Quay at 20:10", of places and when or how often they are."""
+    (first, when), *rest = places
+    return ", ".join([f"{first} is shut {when}", *(f"{place} {then}" for place, then in rest)])
 
 
 def before_going(plan: Plan, words: Words) -> str:
