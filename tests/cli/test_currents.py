@@ -72,7 +72,7 @@ def test_which_current(shore, tmp_path):
     assert "EPT0003, FPI0901, PUG1515, ACT0091" in message
     assert "'nowhere'" in refused(1, "currents", shore, "--station", "nowhere")
     still = written(tmp_path, head("UTC"), SIMPLE_STATION, SIMPLE_SPOT)
-    assert "none" in refused(1, "currents", still)
+    assert "The file has no [[currents]]" in refused(1, "currents", still)
     assert "not that of a current" in refused(1, "currents", still, "--spot", "ledge")
 
 
